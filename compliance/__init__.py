@@ -1,0 +1,1 @@
+"""mailby: keep the paperwork of a spray-drone operation on time."""

@@ -1,0 +1,1 @@
+"""Use cases: load, check, compute, write. The only place where disk, database and core meet."""

@@ -1,0 +1,1 @@
+"""Problems, located YAML and calendar arithmetic. Imports nothing of the project."""

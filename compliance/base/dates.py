@@ -1,0 +1,80 @@
+"""Dates as people and rules write them: ISO text, months ahead, words."""
+
+import calendar
+import re
+from datetime import date, timedelta
+
+from dateutil.relativedelta import relativedelta
+
+FIRST_YEAR = 2000
+LAST_YEAR = 2079
+
+_ISO = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
+
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+def parse_iso_date(text: str) -> date | None:
+    """Read ``YYYY-MM-DD``; anything else, an impossible day or a year out of range gives None.
+
+    Example:
+        >>> parse_iso_date("2027-02-30") is None
+        True
+    """
+    if _ISO.fullmatch(text) is None:
+        return None
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        return None
+    return day if FIRST_YEAR <= day.year <= LAST_YEAR else None
+
+
+def add_months(day: date, months: int) -> date:
+    """Move a date by whole months in one step from its own day number.
+
+    Units: months; a day the target month lacks becomes that month's last day, so the move cannot
+    be undone by the opposite move. Always start from the original date, never chain.
+
+    Example:
+        >>> add_months(date(2027, 1, 31), 1)
+        datetime.date(2027, 2, 28)
+    """
+    return day + relativedelta(months=months)
+
+
+def month_end(day: date) -> date:
+    """Give the last day of the month that *day* is in."""
+    return day.replace(day=calendar.monthrange(day.year, day.month)[1])
+
+
+def add_days(day: date, days: int) -> date:
+    """Move a date by calendar days; the start is day 0."""
+    return day + timedelta(days=days)
+
+
+def say_date(day: date) -> str:
+    """Write a date in words, the weekday first.
+
+    Example:
+        >>> say_date(date(2027, 5, 24))
+        'Mon 24 May 2027'
+    """
+    return (
+        f"{calendar.day_abbr[day.weekday()]} {day.day} {calendar.month_abbr[day.month]} {day.year}"
+    )
+
+
+def say_days(days: int) -> str:
+    """Write a number of days with its noun.
+
+    Example:
+        >>> say_days(1), say_days(12)
+        ('1 day', '12 days')
+    """
+    return "1 day" if days == 1 else f"{days:,} days"
+
+
+def say_weekday(day: date) -> str:
+    """Write the weekday's full name."""
+    return calendar.day_name[day.weekday()]

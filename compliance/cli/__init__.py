@@ -1,0 +1,1 @@
+"""The typer commands. Thin; holds the one clock."""

@@ -1,0 +1,1 @@
+"""The pure core: which papers, which steps, which days, and why."""

@@ -1,0 +1,1 @@
+"""What is known about an operation: model, parser, checks. Imports base."""

@@ -1,0 +1,57 @@
+"""The append-only log of what really happened."""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from compliance.facts.model import Holder
+
+
+class EventKind(StrEnum):
+    """What happened to a paper or one of its steps."""
+
+    SIGNED = "signed"
+    NOTARIZED = "notarized"
+    CHECKED = "checked"
+    PAID = "paid"
+    MAILED = "mailed"
+    RECEIVED = "received"
+    RETURNED = "returned"
+    GRANTED = "granted"
+    DONE = "done"
+    WITHDRAWN = "withdrawn"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogEntry:
+    """One thing that happened.
+
+    ``number`` counts from 1 within an operation and never changes. ``step`` is empty when the kind
+    says which step it was. ``withdraws`` is the number of an entry that was wrong.
+    ``issued_on`` and ``valid_through`` belong to ``granted``; ``reason`` to ``returned``.
+    """
+
+    number: int
+    kind: EventKind
+    paper: str
+    holder: Holder
+    happened_on: date
+    step: str = ""
+    tracking: str = ""
+    reason: str = ""
+    paper_number: str = ""
+    issued_on: date | None = None
+    valid_through: date | None = None
+    withdraws: int | None = None
+
+
+def find_standing(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
+    """Give the entries that still stand, by day and then number.
+
+    A withdrawn entry and the entry that withdrew it are both left out.
+    """
+    gone = {entry.withdraws for entry in log if entry.kind is EventKind.WITHDRAWN}
+    kept = (
+        entry for entry in log if entry.kind is not EventKind.WITHDRAWN and entry.number not in gone
+    )
+    return tuple(sorted(kept, key=lambda entry: (entry.happened_on, entry.number)))

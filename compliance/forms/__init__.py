@@ -1,0 +1,1 @@
+"""What a packet's documents must carry. Imports facts and base."""

@@ -1,0 +1,1 @@
+"""Values to text or bytes: plan, checklist, calendar file, cover sheet."""

@@ -1,0 +1,1 @@
+"""The rules table: model, parser, checks. Imports facts and base."""

@@ -1,0 +1,180 @@
+"""Rules text to rows, or problems: one file an authority, every value with its line."""
+
+from collections.abc import Mapping as Files
+from dataclasses import dataclass, field
+
+from compliance.base.problems import Problem
+from compliance.base.reading import Reader
+from compliance.base.sources import Node, parse_yaml
+from compliance.facts.model import HolderKind
+from compliance.facts.states import STATES
+from compliance.rules.model import (
+    CalendarName,
+    CountsOn,
+    DocumentRow,
+    DueUnit,
+    DutyRow,
+    LeadDays,
+    OfficeRow,
+    PaperRow,
+    RulesTable,
+    ServiceRow,
+    StepRow,
+)
+from compliance.rules.parse_parts import (
+    FAMILY,
+    Inherited,
+    parse_common,
+    parse_fee,
+    parse_lead,
+    parse_renewal,
+    parse_validity,
+    row_id,
+)
+from compliance.rules.parse_steps import parse_document, parse_steps
+
+
+@dataclass(slots=True)
+class _Found:
+    """Rows found so far, over all files."""
+
+    offices: list[OfficeRow] = field(default_factory=list)
+    services: list[ServiceRow] = field(default_factory=list)
+    papers: list[PaperRow] = field(default_factory=list)
+    steps: list[StepRow] = field(default_factory=list)
+    documents: list[DocumentRow] = field(default_factory=list)
+    duties: list[DutyRow] = field(default_factory=list)
+    states: list[str] = field(default_factory=list)
+
+
+def parse_table(files: Files[str, str]) -> tuple[RulesTable, tuple[Problem, ...]]:
+    """Read a rules table from file name -> YAML text.
+
+    Shape: rows in order of file name and then of line; problems of all files, sorted. With problems
+    the table holds whatever could be read and must not be used for dates.
+    """
+    problems: list[Problem] = []
+    readers: list[Reader] = []
+    patterns: dict[str, tuple[Node, ...]] = {}
+    for file in sorted(files):
+        root, faults = parse_yaml(files[file], file)
+        problems.extend(faults)
+        if root is None:
+            continue
+        reader = Reader(root, "a rules file", FAMILY, problems)
+        readers.append(reader)
+        patterns.update(_parse_patterns(reader))
+    found = _Found()
+    for reader in readers:
+        _parse_file(reader, patterns, found)
+    table = RulesTable(
+        **{name: tuple(getattr(found, name)) for name in _Found.__slots__},
+    )
+    return table, tuple(sorted(problems))
+
+
+def _parse_patterns(reader: Reader) -> dict[str, tuple[Node, ...]]:
+    found: dict[str, tuple[Node, ...]] = {}
+    for node in reader.items("patterns"):
+        part = Reader(node, "a pattern", FAMILY, reader.problems)
+        name = part.text("name")
+        found[name] = part.items("steps", required=True)
+        part.finish()
+    return found
+
+
+def _parse_file(reader: Reader, patterns: Files[str, tuple[Node, ...]], found: _Found) -> None:
+    reader.text("authority")
+    for code in reader.words("states"):
+        if code in STATES:
+            found.states.append(code)
+        else:
+            reader.note("16", reader.place_of("states"), f"{code!r} is no state code")
+    inherited = Inherited(reviewed_on=reader.date("reviewed", required=True))
+    for node in reader.items("offices"):
+        found.offices.append(_parse_office(node, reader, inherited))
+    for node in reader.items("services"):
+        found.services.append(_parse_service(node, reader, inherited))
+    for node in reader.items("papers"):
+        _parse_paper(node, reader, patterns, inherited, found)
+    for node in reader.items("duties"):
+        found.duties.append(_parse_duty(node, reader, "", inherited))
+    reader.finish()
+
+
+def _parse_office(node: Node, parent: Reader, inherited: Inherited) -> OfficeRow:
+    reader = Reader(node, "an office", FAMILY, parent.problems)
+    common = parse_common(reader, row_id(reader), inherited)
+    row = OfficeRow(
+        **common.fields(),
+        mail_to=reader.words("mail_to"),
+        courier_to=reader.words("courier_to"),
+        online=reader.text("online", required=False),
+        counts_on=CountsOn(reader.choice("counts_on", tuple(CountsOn), default=CountsOn.RECEIVED)),
+    )
+    reader.finish()
+    return row
+
+
+def _parse_service(node: Node, parent: Reader, inherited: Inherited) -> ServiceRow:
+    reader = Reader(node, "a mail service", FAMILY, parent.problems)
+    common = parse_common(reader, row_id(reader), inherited)
+    row = ServiceRow(
+        **common.fields(),
+        days=parse_lead(reader, required=True) or LeadDays(fast=0, usual=0, slow=0),
+        calendar=CalendarName(reader.choice("calendar", tuple(CalendarName))),
+        reaches_po_box=reader.flag("reaches_po_box"),
+        proof=reader.text("proof", required=False),
+    )
+    reader.finish()
+    return row
+
+
+def _parse_paper(
+    node: Node,
+    parent: Reader,
+    patterns: Files[str, tuple[Node, ...]],
+    inherited: Inherited,
+    found: _Found,
+) -> None:
+    reader = Reader(node, "a paper", FAMILY, parent.problems)
+    paper_id = row_id(reader)
+    reader.what = f"paper `{paper_id}`"
+    common = parse_common(reader, paper_id, inherited)
+    row = PaperRow(
+        **common.fields(),
+        holder=HolderKind(reader.choice("holder", tuple(HolderKind))),
+        why=reader.text("why"),
+        office=reader.text("office"),
+        validity=parse_validity(reader),
+        renewal=parse_renewal(reader),
+        fee=parse_fee(reader, "fee"),
+        renewal_fee=parse_fee(reader, "renewal_fee"),
+        notes=reader.words("notes"),
+        cautions=reader.words("cautions"),
+    )
+    own = Inherited(edition=row.basis.edition, reviewed_on=row.basis.reviewed_on)
+    found.papers.append(row)
+    found.steps.extend(parse_steps(reader, paper_id, patterns, own))
+    for document in reader.items("documents"):
+        found.documents.append(parse_document(document, reader, paper_id, own))
+    for duty in reader.items("duties"):
+        found.duties.append(_parse_duty(duty, reader, paper_id, own))
+    reader.finish()
+
+
+def _parse_duty(node: Node, parent: Reader, paper: str, inherited: Inherited) -> DutyRow:
+    reader = Reader(node, "a duty", FAMILY, parent.problems)
+    common = parse_common(reader, row_id(reader), inherited)
+    row = DutyRow(
+        **common.fields(),
+        paper=paper,
+        trigger=reader.text("trigger"),
+        before=reader.choice("direction", ("before", "after")) == "before",
+        count=reader.whole("count", low=0, high=4_000),
+        unit=DueUnit(reader.choice("unit", tuple(DueUnit))),
+        counts_on=CountsOn(reader.choice("counts_on", tuple(CountsOn), default=CountsOn.SENT)),
+        what=reader.text("what", required=False),
+    )
+    reader.finish()
+    return row

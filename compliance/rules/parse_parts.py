@@ -1,0 +1,204 @@
+"""Parts that several kinds of rows share: basis, conditions, lead times, validity, fees."""
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from compliance.base.dates import parse_iso_date
+from compliance.base.problems import SourceRef
+from compliance.base.reading import Reader
+from compliance.base.sources import Scalar
+from compliance.facts.conditions import Condition, parse_condition
+from compliance.rules.model import (
+    Basis,
+    Confidence,
+    Fee,
+    LeadDays,
+    Mark,
+    Renewal,
+    Validity,
+    ValidityKind,
+)
+
+FAMILY = "R"
+MAX_LEAD_DAYS = 900
+MAX_MONTHS = 240
+
+_ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*(\.[a-z0-9]+(-[a-z0-9]+)*)+", re.ASCII)
+_NAME = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*", re.ASCII)
+_MONTH_DAY = re.compile(r"(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01]|end)", re.ASCII)
+_DAYS = re.compile(r"(\d{1,3}) days (before|after)", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Common:
+    """What every row carries besides its own fields."""
+
+    id: str
+    title: str
+    when: Condition
+    basis: Basis
+    applies_from: date | None
+    applies_until: date | None
+    place: SourceRef
+
+    def fields(self) -> dict[str, Any]:
+        """Give the values by field name, for the constructor of a row."""
+        return {name: getattr(self, name) for name in self.__slots__}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inherited:
+    """Values that a row takes from its file or its paper when it does not name them."""
+
+    edition: str = ""
+    reviewed_on: date | None = None
+
+
+def parse_common(reader: Reader, row_id: str, inherited: Inherited) -> Common:
+    """Read what every row carries; the id is given because steps build theirs from the paper."""
+    return Common(
+        id=row_id,
+        title=reader.text("title"),
+        when=parse_condition(reader.node("when"), FAMILY, reader.problems),
+        basis=parse_basis(reader, inherited),
+        applies_from=reader.date("applies_from"),
+        applies_until=reader.date("applies_until"),
+        place=reader.place,
+    )
+
+
+def parse_basis(reader: Reader, inherited: Inherited) -> Basis:
+    """Read citation, edition, confidence and review date of a row."""
+    edition = reader.text("edition", required=not inherited.edition, default=inherited.edition)
+    has_default = inherited.reviewed_on is not None
+    reviewed_on = reader.date("reviewed", required=not has_default) or inherited.reviewed_on
+    return Basis(
+        citation=reader.text("cite"),
+        edition=edition,
+        confidence=Confidence(reader.choice("confidence", tuple(Confidence))),
+        reviewed_on=reviewed_on or date.min,
+        note=reader.text("note", required=False),
+    )
+
+
+def row_id(reader: Reader, key: str = "id") -> str:
+    """Read a dotted lower-case id."""
+    return _checked(reader, key, _ID, "lower-case words joined by dots, such as `faa.exemption`")
+
+
+def row_name(reader: Reader) -> str:
+    """Read the name of a step or document, unique within its paper."""
+    return _checked(reader, "name", _NAME, "lower-case words joined by hyphens")
+
+
+def _checked(reader: Reader, key: str, pattern: re.Pattern[str], form: str) -> str:
+    text = reader.text(key)
+    if text and pattern.fullmatch(text) is None:
+        reader.note("11", reader.place_of(key), f"`{key}` is {text!r}; ids are {form}")
+    return text
+
+
+def parse_lead(reader: Reader, key: str = "days", *, required: bool) -> LeadDays | None:
+    """Read ``{fast: 2, usual: 4, slow: 6}``, or one number for all three, in counted days."""
+    node = reader.node(key, required=required)
+    if node is None:
+        return None
+    if isinstance(node, Scalar):
+        days = reader.whole(key, low=0, high=MAX_LEAD_DAYS)
+        return LeadDays(fast=days, usual=days, slow=days)
+    part = Reader(node, f"`{key}` of {reader.what}", FAMILY, reader.problems)
+    fast, usual, slow = (
+        part.whole(name, low=0, high=MAX_LEAD_DAYS) for name in ("fast", "usual", "slow")
+    )
+    lead = LeadDays(fast=fast, usual=usual, slow=slow)
+    part.finish()
+    if not lead.fast <= lead.usual <= lead.slow:
+        sentence = f"fast {lead.fast}, usual {lead.usual}, slow {lead.slow} are out of order"
+        reader.note("12", node.place, sentence, "fast <= usual <= slow")
+    return lead
+
+
+def parse_validity(reader: Reader) -> Validity:
+    """Read how a paper's last day in force follows from its issue."""
+    part = reader.part("validity", f"`validity` of {reader.what}", required=True)
+    if part is None:
+        return Validity(kind=ValidityKind.FROM_DOCUMENT)
+    kind = ValidityKind(part.choice("kind", tuple(ValidityKind)))
+    by_months = kind in {ValidityKind.MONTHS, ValidityKind.MONTHS_TO_MONTH_END}
+    fixed = kind is ValidityKind.FIXED_DAY
+    validity = Validity(
+        kind=kind,
+        months=part.whole("months", low=1, high=MAX_MONTHS) if by_months else 0,
+        month_day=_month_day(part, "day") if fixed else "",
+        years=part.whole("years", low=1, high=10, default=1) if fixed else 1,
+        after_issue_year=part.flag("after_issue_year", default=False) if fixed else False,
+    )
+    part.finish()
+    return validity
+
+
+def _month_day(reader: Reader, key: str) -> str:
+    text = reader.text(key)
+    if text and not is_month_day(text):
+        reader.note("13", reader.place_of(key), f"`{key}` is {text!r}; write MM-DD or MM-end")
+    return text
+
+
+def is_month_day(text: str) -> bool:
+    """Tell whether a text is a day of every year: ``MM-DD`` or ``MM-end``; never 29 February."""
+    if _MONTH_DAY.fullmatch(text) is None:
+        return False
+    return text.endswith("end") or parse_iso_date(f"2027-{text}") is not None
+
+
+def parse_renewal(reader: Reader) -> Renewal | None:
+    """Read the renewal window of a paper, or None when the row has none."""
+    part = reader.part("renewal", f"`renewal` of {reader.what}")
+    if part is None:
+        return None
+    renewal = Renewal(
+        opens_months=part.whole("opens_months", low=0, high=60, default=0),
+        opens_before_month=part.flag("opens_before_month", default=False),
+        renew_by=_mark(part, "renew_by"),
+        late_fee_from=_mark(part, "late_fee_from"),
+        reexam_from=_mark(part, "reexam_from"),
+        carries_over=part.flag("carries_over", default=False),
+    )
+    part.finish()
+    return renewal
+
+
+def _mark(reader: Reader, key: str) -> Mark | None:
+    text = reader.text(key, required=False)
+    if not text:
+        return None
+    if is_month_day(text):
+        return Mark(month_day=text)
+    counted = _DAYS.fullmatch(text)
+    if counted is None:
+        sentence = f"`{key}` is {text!r}"
+        hint = "write MM-DD, MM-end, `30 days before` or `60 days after`"
+        reader.note("13", reader.place_of(key), sentence, hint)
+        return None
+    days = int(counted[1])
+    return Mark(days=-days if counted[2] == "before" else days)
+
+
+def parse_fee(reader: Reader, key: str) -> Fee | None:
+    """Read what a filing costs, or None when the row names no fee."""
+    part = reader.part(key, f"`{key}` of {reader.what}")
+    if part is None:
+        return None
+    amount = part.number("amount_usd", above=-1, most=100_000)
+    fee = None
+    if amount is not None:
+        fee = Fee(
+            amount_usd=amount,
+            payee=part.text("payee"),
+            method=part.text("method"),
+            per=part.text("per", required=False),
+        )
+    part.finish()
+    return fee

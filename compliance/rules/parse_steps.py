@@ -1,0 +1,149 @@
+"""Steps and documents of a paper: text to rows, or problems."""
+
+from collections.abc import Mapping as Lookup
+
+from compliance.base.reading import Reader
+from compliance.base.sources import Mapping, Node, Scalar
+from compliance.facts.log import EventKind
+from compliance.rules.model import (
+    CalendarName,
+    DocumentRow,
+    Freshness,
+    LeadDays,
+    NotaryAct,
+    StepKind,
+    StepRow,
+    StepUse,
+)
+from compliance.rules.parse_parts import (
+    FAMILY,
+    MAX_LEAD_DAYS,
+    Inherited,
+    parse_common,
+    parse_lead,
+    row_name,
+)
+
+STEP_EVENTS = (
+    EventKind.DONE,
+    EventKind.SIGNED,
+    EventKind.NOTARIZED,
+    EventKind.CHECKED,
+    EventKind.PAID,
+    EventKind.MAILED,
+    EventKind.RECEIVED,
+    EventKind.GRANTED,
+)
+
+
+def parse_steps(
+    paper: Reader, paper_id: str, patterns: Lookup[str, tuple[Node, ...]], inherited: Inherited
+) -> tuple[StepRow, ...]:
+    """Read the steps of one paper: those of its pattern, with its own put in or in their place.
+
+    A step of the paper with the name of a pattern's step replaces it. Other steps of the paper
+    follow the pattern's, unless ``after`` of others names them. Without ``after`` a step follows
+    the one written before it.
+    """
+    pattern = paper.text("pattern", required=False)
+    own = {_name_of(node): node for node in paper.items("steps")}
+    nodes: list[Node] = []
+    if pattern and pattern not in patterns:
+        place = paper.place_of("pattern")
+        paper.note("14", place, f"there is no pattern {pattern!r}", f"known: {', '.join(patterns)}")
+    dropped = set(paper.words("without_steps"))
+    for node in patterns.get(pattern, ()):
+        name = _name_of(node)
+        if name not in dropped:
+            nodes.append(own.pop(name, node))
+    nodes.extend(own.values())
+    steps: list[StepRow] = []
+    before = ""
+    for node in nodes:
+        step = _parse_step(node, paper, paper_id, before, inherited)
+        steps.append(step)
+        if step.use is not StepUse.AFTER_RETURN:
+            before = step.name
+    return tuple(steps)
+
+
+def _name_of(node: Node) -> str:
+    if isinstance(node, Mapping) and "name" in node.entries:
+        value = node.entries["name"][1]
+        if isinstance(value, Scalar):
+            return value.text.strip()
+    return f"line {node.place.line}"
+
+
+def _parse_step(
+    node: Node, paper: Reader, paper_id: str, before: str, inherited: Inherited
+) -> StepRow:
+    reader = Reader(node, f"step of {paper_id}", FAMILY, paper.problems)
+    name = row_name(reader)
+    reader.what = f"step `{paper_id}.{name}`"
+    common = parse_common(reader, f"{paper_id}.{name}", inherited)
+    kind = StepKind(reader.choice("kind", tuple(StepKind)))
+    use = StepUse(reader.choice("use", tuple(StepUse), default=StepUse.BOTH))
+    after = reader.words("after")
+    if not reader.has("after") and before and use is not StepUse.AFTER_RETURN:
+        after = (before,)
+    mail = reader.choice("mail", ("out", "back"), default="")
+    calendar = reader.choice("calendar", tuple(CalendarName), default=CalendarName.EVERY_DAY)
+    step = StepRow(
+        **common.fields(),
+        paper=paper_id,
+        name=name,
+        kind=kind,
+        use=use,
+        calendar=CalendarName(calendar),
+        done_at=reader.text("done_at", required=kind is StepKind.ACT),
+        event=EventKind(reader.choice("event", STEP_EVENTS, default=EventKind.DONE)),
+        after=after,
+        needs=reader.words("needs"),
+        days=_days_of(reader, kind, mail),
+        mail=mail,
+        fresh=_parse_fresh(reader),
+        return_path=reader.words("return_path"),
+    )
+    reader.finish()
+    return step
+
+
+def _days_of(reader: Reader, kind: StepKind, mail: str) -> LeadDays | None:
+    wants = kind is not StepKind.ACT and not mail
+    if not wants and reader.has("days"):
+        sentence = f"{reader.what} has `days`, but "
+        sentence += "its days come from the mail service" if mail else "an act takes one day"
+        reader.note("15", reader.place_of("days"), sentence, "remove `days`")
+    return parse_lead(reader, required=wants)
+
+
+def _parse_fresh(reader: Reader) -> Freshness | None:
+    part = reader.part("fresh", f"`fresh` of {reader.what}")
+    if part is None:
+        return None
+    fresh = Freshness(after=part.text("after"), days=part.whole("days", low=0, high=MAX_LEAD_DAYS))
+    part.finish()
+    return fresh
+
+
+def parse_document(node: Node, paper: Reader, paper_id: str, inherited: Inherited) -> DocumentRow:
+    """Read one document of a paper."""
+    reader = Reader(node, f"document of {paper_id}", FAMILY, paper.problems)
+    name = row_name(reader)
+    reader.what = f"document `{paper_id}.{name}`"
+    common = parse_common(reader, f"{paper_id}.{name}", inherited)
+    row = DocumentRow(
+        **common.fields(),
+        paper=paper_id,
+        use=StepUse(reader.choice("use", tuple(StepUse), default=StepUse.BOTH)),
+        template=reader.text("template"),
+        originals=reader.whole("originals", low=0, high=20),
+        copies=reader.whole("copies", low=0, high=20, default=0),
+        keep_copy=reader.flag("keep_copy", default=True),
+        signer=reader.text("signer", required=False),
+        notary=NotaryAct(reader.choice("notary", tuple(NotaryAct), default=NotaryAct.NONE)),
+        notes=reader.words("notes"),
+    )
+    reader.finish()
+    return row

@@ -1,0 +1,1 @@
+"""Reading filled forms and pictures of them. Imports facts and base."""

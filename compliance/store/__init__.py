@@ -1,0 +1,1 @@
+"""The database. Imports facts and base."""
