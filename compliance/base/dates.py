@@ -11,6 +11,10 @@ LAST_YEAR = 2079
 
 _ISO = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 
+# English whatever the locale: the papers are.
+_DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
@@ -77,4 +81,4 @@ def say_days(days: int) -> str:
 
 def say_weekday(day: date) -> str:
     """Write the weekday's full name."""
-    return calendar.day_name[day.weekday()]
+    return _DAY_NAMES[day.weekday()]

@@ -1,0 +1,120 @@
+"""The log, the user's own rule values, the calendar ledger and half-finished interviews."""
+
+from collections.abc import Iterable, Mapping
+
+from sqlmodel import Session, col, delete, func, select
+
+from compliance.facts.log import EventKind, LogEntry
+from compliance.facts.model import Holder, HolderKind
+from compliance.facts.overrides import Override
+from compliance.store.tables import AnswerRow, LedgerRow, LogRow, OverrideRow
+
+_SAME = (
+    "number",
+    "happened_on",
+    "paper",
+    "step",
+    "tracking",
+    "reason",
+    "paper_number",
+    "issued_on",
+    "valid_through",
+    "withdraws",
+)
+
+
+def load_log(session: Session, operation_id: str) -> tuple[LogEntry, ...]:
+    """Load an operation's log in the order it was written, withdrawn entries included."""
+    query = select(LogRow).where(LogRow.operation_id == operation_id).order_by(col(LogRow.number))
+    return tuple(
+        LogEntry(
+            kind=EventKind(row.kind),
+            holder=Holder(kind=HolderKind(row.holder_kind), ref=row.holder_ref),
+            **{name: getattr(row, name) for name in _SAME},
+        )
+        for row in session.exec(query)
+    )
+
+
+def next_log_number(session: Session, operation_id: str) -> int:
+    """Give the number the next entry of an operation's log will have."""
+    query = select(func.max(LogRow.number)).where(LogRow.operation_id == operation_id)
+    return (session.exec(query).one() or 0) + 1
+
+
+def append_log(session: Session, operation_id: str, entries: Iterable[LogEntry]) -> None:
+    """Add entries to an operation's log; nothing in it is ever changed."""
+    for entry in entries:
+        session.add(
+            LogRow(
+                operation_id=operation_id,
+                kind=entry.kind,
+                holder_kind=entry.holder.kind,
+                holder_ref=entry.holder.ref,
+                **{name: getattr(entry, name) for name in _SAME},
+            )
+        )
+        session.flush()
+
+
+def load_overrides(session: Session) -> tuple[Override, ...]:
+    """Load the user's own values by row and field."""
+    query = select(OverrideRow).order_by(col(OverrideRow.row), col(OverrideRow.field))
+    return tuple(
+        Override(
+            row=row.row, field=row.field, value=row.value, reason=row.reason, set_on=row.set_on
+        )
+        for row in session.exec(query)
+    )
+
+
+def save_override(session: Session, override: Override) -> None:
+    """Keep a value of the user's in place of an earlier one for the same row and field."""
+    fields = {name: getattr(override, name) for name in Override.__slots__}
+    session.merge(OverrideRow(**fields))
+    session.flush()
+
+
+def delete_override(session: Session, row: str, field: str) -> bool:
+    """Forget a value of the user's; tell whether there was one."""
+    found = session.get(OverrideRow, (row, field))
+    if found is None:
+        return False
+    session.delete(found)
+    session.flush()
+    return True
+
+
+def load_ledger(session: Session, operation_id: str) -> dict[str, str]:
+    """Load the calendar ledger of an operation: uid -> line as JSON text, by uid."""
+    query = (
+        select(LedgerRow).where(LedgerRow.operation_id == operation_id).order_by(col(LedgerRow.uid))
+    )
+    return {row.uid: row.line for row in session.exec(query)}
+
+
+def save_ledger(session: Session, operation_id: str, lines: Mapping[str, str]) -> None:
+    """Write the calendar ledger of an operation in place of the one before."""
+    session.exec(delete(LedgerRow).where(col(LedgerRow.operation_id) == operation_id))
+    session.add_all(
+        LedgerRow(operation_id=operation_id, uid=uid, line=line) for uid, line in lines.items()
+    )
+    session.flush()
+
+
+def load_answers(session: Session, interview: str) -> dict[str, str]:
+    """Load the answers of a half-finished interview in the order they were given."""
+    query = (
+        select(AnswerRow).where(AnswerRow.interview == interview).order_by(col(AnswerRow.position))
+    )
+    return {row.question: row.answer for row in session.exec(query)}
+
+
+def save_answers(session: Session, interview: str, answers: Mapping[str, str]) -> None:
+    """Write the answers of an interview in place of those before; none at all forgets it."""
+    session.exec(delete(AnswerRow).where(col(AnswerRow.interview) == interview))
+    session.add_all(
+        AnswerRow(interview=interview, question=question, position=at, answer=answer)
+        for at, (question, answer) in enumerate(answers.items())
+    )
+    session.flush()

@@ -1,0 +1,175 @@
+"""The tables of the database. Rows are dumb: facts are checked before they come here."""
+
+from datetime import date
+from decimal import Decimal
+
+from sqlalchemy import ForeignKeyConstraint
+from sqlmodel import Field, SQLModel
+
+_OPERATION = "operation.id"
+
+
+class MetaRow(SQLModel, table=True):
+    """One setting of the database itself, such as the version of its tables."""
+
+    __tablename__ = "meta"
+
+    key: str = Field(primary_key=True)
+    value: str
+
+
+class OperationRow(SQLModel, table=True):
+    """One operation; address lines are joined by line feeds, weekdays by commas."""
+
+    __tablename__ = "operation"
+
+    id: str = Field(primary_key=True)
+    legal_name: str
+    entity: str
+    managed_by: str | None = None
+    mailing_lines: str
+    physical_lines: str | None = None
+    contact_name: str
+    contact_phone: str
+    contact_email: str
+    home_state: str
+    mail_service: str
+    notary_days: str
+    post_office_days: str
+    calendar_namespace: str
+
+
+class AircraftRow(SQLModel, table=True):
+    """One aircraft of an operation; ``position`` keeps the order of the file."""
+
+    __tablename__ = "aircraft"
+
+    operation_id: str = Field(primary_key=True, foreign_key=_OPERATION)
+    id: str = Field(primary_key=True)
+    position: int
+    maker: str
+    model: str
+    serial: str
+    remote_id_serial: str
+    takeoff_weight_lb: Decimal = Field(max_digits=10, decimal_places=3)
+    acquired: str
+    registration_number: str
+    n_number_wanted: bool
+
+
+class PilotRow(SQLModel, table=True):
+    """One pilot of an operation."""
+
+    __tablename__ = "pilot"
+
+    operation_id: str = Field(primary_key=True, foreign_key=_OPERATION)
+    id: str = Field(primary_key=True)
+    position: int
+    name: str
+
+
+class JobRow(SQLModel, table=True):
+    """One job of an operation; the aircraft and pilots it names are joined by commas."""
+
+    __tablename__ = "job"
+
+    operation_id: str = Field(primary_key=True, foreign_key=_OPERATION)
+    id: str = Field(primary_key=True)
+    position: int
+    first_day: date
+    last_day: date
+    state: str
+    for_hire: bool
+    restricted_use: bool
+    material: str
+    aircraft: str
+    pilots: str
+    controlled_airspace: bool
+    outside_blanket_area: bool
+    congested_area: bool
+    note: str
+
+
+class HeldPaperRow(SQLModel, table=True):
+    """One paper in hand."""
+
+    __tablename__ = "held_paper"
+
+    operation_id: str = Field(primary_key=True, foreign_key=_OPERATION)
+    position: int = Field(primary_key=True)
+    paper: str
+    holder_kind: str
+    holder_ref: str
+    number: str
+    issued_on: date | None = None
+    valid_through: date | None = None
+
+
+class ClosureRow(SQLModel, table=True):
+    """Days on which somebody is not available."""
+
+    __tablename__ = "closure"
+
+    operation_id: str = Field(primary_key=True, foreign_key=_OPERATION)
+    position: int = Field(primary_key=True)
+    who: str
+    first_day: date
+    last_day: date
+    why: str
+
+
+class LogRow(SQLModel, table=True):
+    """One entry of the append-only log."""
+
+    __tablename__ = "log"
+    __table_args__ = (
+        ForeignKeyConstraint(["operation_id", "withdraws"], ["log.operation_id", "log.number"]),
+    )
+
+    operation_id: str = Field(primary_key=True, foreign_key=_OPERATION)
+    number: int = Field(primary_key=True)
+    kind: str
+    paper: str
+    holder_kind: str
+    holder_ref: str
+    happened_on: date
+    step: str
+    tracking: str
+    reason: str
+    paper_number: str
+    issued_on: date | None = None
+    valid_through: date | None = None
+    withdraws: int | None = None
+
+
+class OverrideRow(SQLModel, table=True):
+    """One value of the rules table that the user replaced."""
+
+    __tablename__ = "override"
+
+    row: str = Field(primary_key=True)
+    field: str = Field(primary_key=True)
+    value: str
+    reason: str
+    set_on: date
+
+
+class LedgerRow(SQLModel, table=True):
+    """What the calendar file last said under one id, as JSON text."""
+
+    __tablename__ = "calendar_ledger"
+
+    operation_id: str = Field(primary_key=True, foreign_key=_OPERATION)
+    uid: str = Field(primary_key=True)
+    line: str
+
+
+class AnswerRow(SQLModel, table=True):
+    """One answer of an interrupted interview, by its question."""
+
+    __tablename__ = "interview_answer"
+
+    interview: str = Field(primary_key=True)
+    question: str = Field(primary_key=True)
+    position: int
+    answer: str
