@@ -1,9 +1,10 @@
 """Typed reading of located nodes: every fault becomes a problem, and reading goes on."""
 
 import difflib
+import re
 from collections.abc import Iterable
 from datetime import date
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 
 from compliance.base.dates import FIRST_YEAR, LAST_YEAR, parse_iso_date
 from compliance.base.problems import Problem, SourceRef
@@ -11,7 +12,8 @@ from compliance.base.sources import Mapping, Node, Scalar, Sequence
 
 _YES = {"yes": True, "true": True, "no": False, "false": False}
 MAX_TEXT = 2_000
-_MAX_DIGITS = 9
+_WHOLE = re.compile(r"-?\d{1,9}", re.ASCII)
+_NUMBER = re.compile(r"-?\d{1,9}(\.\d{1,6})?", re.ASCII)
 
 
 class Reader:
@@ -131,12 +133,12 @@ class Reader:
         if scalar is None:
             return fallback
         word = scalar.text.strip()
-        if not (word.isascii() and word.lstrip("-").isdigit()) or len(word) > _MAX_DIGITS:
+        if _WHOLE.fullmatch(word) is None:
             self.note("04", scalar.place, f"`{key}` of {self.what} is {word!r}, no whole number")
             return fallback
         number = int(word)
         if not low <= number <= high:
-            sentence = f"`{key}` of {self.what} is {number}; it must be {low} to {high}"
+            sentence = f"`{key}` of {self.what} is {number}; it must be {low:,} to {high:,}"
             self.note("07", scalar.place, sentence)
             return fallback
         return number
@@ -147,16 +149,15 @@ class Reader:
         if scalar is None:
             return None
         word = scalar.text.strip()
-        try:
-            value = Decimal(word)
-        except InvalidOperation:
-            value = Decimal("NaN")
-        if not value.is_finite():
-            self.note("04", scalar.place, f"`{key}` of {self.what} is {word!r}, which is no number")
+        if _NUMBER.fullmatch(word) is None:
+            hint = "write digits, without commas, for example 118 or 54.9"
+            sentence = f"`{key}` of {self.what} is {word!r}, which is no number"
+            self.note("04", scalar.place, sentence, hint)
             return None
+        value = Decimal(word)
         if not above < value <= most:
             sentence = (
-                f"`{key}` of {self.what} is {word}; it must be over {above} and at most {most}"
+                f"`{key}` of {self.what} is {word}; it must be over {above:,} and at most {most:,}"
             )
             self.note("07", scalar.place, sentence)
             return None
@@ -194,7 +195,10 @@ class Reader:
         """Report every key that no getter asked for."""
         for key, (place, _) in self._entries.items():
             if key not in self._seen:
-                hint = suggest(key, self._seen) or f"known here: {', '.join(self._seen)}"
+                hint = (
+                    suggest(key, self._seen)
+                    or f"known here: {', '.join(dict.fromkeys(self._seen))}"
+                )
                 self.note("02", place, f"{self.what} has an unknown key `{key}`", hint)
 
 

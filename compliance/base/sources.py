@@ -11,7 +11,8 @@ from compliance.base.problems import Problem, SourceRef
 # libyaml is several times quicker and gives the same events and marks.
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
-_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
+# Surrogates are halves of characters: they come from careless decoding and break libyaml.
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
 
 MAX_BYTES = 2_000_000
 MAX_DEPTH = 30
@@ -44,6 +45,9 @@ class Mapping:
 
 
 Node = Scalar | Sequence | Mapping
+
+
+_BAD_KEY = Scalar("", SourceRef(file=""))  # stands for a key that is no text; its value is dropped
 
 
 class _StopReadingError(Exception):
@@ -126,6 +130,24 @@ def parse_yaml(text: str, file: str) -> tuple[Node | None, tuple[Problem, ...]]:
     return root, tuple(sorted(problems))
 
 
+def find_place(root: Node, *path: str | int) -> SourceRef:
+    """Give the place of the value down a path of keys and list positions counted from 0.
+
+    Shape: total; where the path breaks off, the place of the last node that is there.
+    """
+    node = root
+    for step in path:
+        below: Node | None = None
+        if isinstance(node, Mapping) and isinstance(step, str) and step in node.entries:
+            below = node.entries[step][1]
+        elif isinstance(node, Sequence) and isinstance(step, int) and step < len(node.items):
+            below = node.items[step]
+        if below is None:
+            break
+        node = below
+    return node.place
+
+
 def _build(events: Iterator[yaml.Event], file: str, problems: list[Problem]) -> Node | None:
     stack: list[_Frame] = []
     root: Node | None = None
@@ -173,6 +195,9 @@ def _take(event: yaml.Event, stack: list[_Frame], file: str) -> Node | None:
         )
     place = _place(event, file)
     if isinstance(event, yaml.ScalarEvent):
+        hidden = _CONTROL.search(event.value)  # escapes such as "\x07" hide from the first look
+        if hidden is not None:
+            raise _StopReadingError(_control_problem(hidden, place))
         return Scalar(event.value, place, not event.style)
     if len(stack) >= MAX_DEPTH:
         hint = "the file format needs six levels at most"
@@ -191,12 +216,14 @@ def _add(frame: _Frame, node: Node, problems: list[Problem]) -> None:
         if isinstance(node, Scalar):
             frame.key = node
         else:
-            frame.key = Scalar("", node.place)
+            frame.key = _BAD_KEY
             problems.append(
                 Problem(place=node.place, code="S009", sentence="a key must be a single word")
             )
         return
     key, frame.key = frame.key, None
+    if key is _BAD_KEY:
+        return
     if key.text in frame.entries:
         first = frame.entries[key.text][0]
         problems.append(
@@ -241,8 +268,12 @@ def _find_control_character(text: str, file: str) -> Problem | None:
     if found is None:
         return None
     line, column = _locate(text[: found.start()])
+    return _control_problem(found, SourceRef(file=file, line=line, column=column))
+
+
+def _control_problem(found: re.Match[str], place: SourceRef) -> Problem:
     return Problem(
-        place=SourceRef(file=file, line=line, column=column),
+        place=place,
         code="S011",
         sentence=f"a control character (U+{ord(found.group()):04X}) stands here",
         hint="delete it; it is invisible in most editors",

@@ -46,8 +46,8 @@ class Finding:
     holds: bool
 
     def __str__(self) -> str:
-        sign = "yes" if self.holds else "no"
-        return f"{FACTS[self.fact].words}: {self.found} (asked: {self.wanted}) - {sign}"
+        joined = "and" if self.holds else "but"
+        return f"{FACTS[self.fact].words}: {self.found}, {joined} the rule asks for {self.wanted}"
 
 
 def evaluate_condition(condition: Condition, subject: Subject) -> tuple[bool, tuple[Finding, ...]]:
@@ -66,9 +66,9 @@ def evaluate_condition(condition: Condition, subject: Subject) -> tuple[bool, tu
         return holds, tuple(
             finding for answer, found in answers if answer == holds for finding in found
         )
-    for answer, found in answers:
-        if answer:
-            return True, found
+    held = [found for answer, found in answers if answer]
+    if held:
+        return True, min(held, key=len)
     return False, tuple(finding for _, found in answers for finding in found)
 
 

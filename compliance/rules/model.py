@@ -6,50 +6,11 @@ from decimal import Decimal
 from enum import StrEnum
 
 from compliance.base.problems import SourceRef
+from compliance.facts.basis import Basis
 from compliance.facts.conditions import ALWAYS, Condition
 from compliance.facts.log import EventKind
 from compliance.facts.model import HolderKind
-
-
-class Confidence(StrEnum):
-    """How sure a row is of its source, the surest first."""
-
-    READ = "read"
-    SECOND_HAND = "second-hand"
-    CONFLICTING = "conflicting"
-    MEMORY = "memory"
-    COMMON_PRACTICE = "common-practice"
-
-
-WORDS_OF_CONFIDENCE = {
-    Confidence.READ: "the text itself was read",
-    Confidence.SECOND_HAND: "read only in somebody else's summary",
-    Confidence.CONFLICTING: "two sources disagree; the cautious one is used",
-    Confidence.MEMORY: "from memory, not read",
-    Confidence.COMMON_PRACTICE: "common practice, no source",
-}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Basis:
-    """Where a row comes from: citation, edition read, confidence, day of last review."""
-
-    citation: str
-    edition: str
-    confidence: Confidence
-    reviewed_on: date
-    note: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Override:
-    """A value the user put in place of a row's own, with the reason."""
-
-    row: str
-    field: str
-    value: str
-    reason: str
-    set_on: date
+from compliance.facts.overrides import Override
 
 
 class CalendarName(StrEnum):
@@ -168,6 +129,8 @@ class Validity:
 
     ``years`` of a fixed day: 1 = the first such day on or after issue, 2 = one year later.
     ``after_issue_year`` counts the fixed day in issue year + years instead.
+    ``renewal_from_expiry``: a renewed paper runs its months from the last day of the one before,
+    not from its own issue.
     """
 
     kind: ValidityKind
@@ -175,6 +138,7 @@ class Validity:
     month_day: str = ""
     years: int = 1
     after_issue_year: bool = False
+    renewal_from_expiry: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,10 +2,12 @@
 
 from collections.abc import Mapping as Files
 from dataclasses import dataclass, field
+from datetime import date
 
 from compliance.base.problems import Problem
 from compliance.base.reading import Reader
 from compliance.base.sources import Node, parse_yaml
+from compliance.facts.basis import Inherited
 from compliance.facts.model import HolderKind
 from compliance.facts.states import STATES
 from compliance.rules.model import (
@@ -23,7 +25,6 @@ from compliance.rules.model import (
 )
 from compliance.rules.parse_parts import (
     FAMILY,
-    Inherited,
     parse_common,
     parse_fee,
     parse_lead,
@@ -63,7 +64,7 @@ def parse_table(files: Files[str, str]) -> tuple[RulesTable, tuple[Problem, ...]
             continue
         reader = Reader(root, "a rules file", FAMILY, problems)
         readers.append(reader)
-        patterns.update(_parse_patterns(reader))
+        patterns.update(_parse_patterns(reader, patterns))
     found = _Found()
     for reader in readers:
         _parse_file(reader, patterns, found)
@@ -73,11 +74,15 @@ def parse_table(files: Files[str, str]) -> tuple[RulesTable, tuple[Problem, ...]
     return table, tuple(sorted(problems))
 
 
-def _parse_patterns(reader: Reader) -> dict[str, tuple[Node, ...]]:
+def _parse_patterns(
+    reader: Reader, known: Files[str, tuple[Node, ...]]
+) -> dict[str, tuple[Node, ...]]:
     found: dict[str, tuple[Node, ...]] = {}
     for node in reader.items("patterns"):
         part = Reader(node, "a pattern", FAMILY, reader.problems)
         name = part.text("name")
+        if name in found or name in known:
+            part.note("17", part.place_of("name"), f"the pattern {name!r} stands twice")
         found[name] = part.items("steps", required=True)
         part.finish()
     return found
@@ -90,7 +95,8 @@ def _parse_file(reader: Reader, patterns: Files[str, tuple[Node, ...]], found: _
             found.states.append(code)
         else:
             reader.note("16", reader.place_of("states"), f"{code!r} is no state code")
-    inherited = Inherited(reviewed_on=reader.date("reviewed", required=True))
+    # A date that cannot be read is noted once here, not again on every row of the file.
+    inherited = Inherited(reviewed_on=reader.date("reviewed", required=True) or date.min)
     for node in reader.items("offices"):
         found.offices.append(_parse_office(node, reader, inherited))
     for node in reader.items("services"):
@@ -153,7 +159,12 @@ def _parse_paper(
         notes=reader.words("notes"),
         cautions=reader.words("cautions"),
     )
-    own = Inherited(edition=row.basis.edition, reviewed_on=row.basis.reviewed_on)
+    own = Inherited(
+        edition=row.basis.edition,
+        reviewed_on=row.basis.reviewed_on,
+        applies_from=row.applies_from,
+        applies_until=row.applies_until,
+    )
     found.papers.append(row)
     found.steps.extend(parse_steps(reader, paper_id, patterns, own))
     for document in reader.items("documents"):

@@ -3,16 +3,16 @@
 import re
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from compliance.base.dates import parse_iso_date
 from compliance.base.problems import SourceRef
 from compliance.base.reading import Reader
 from compliance.base.sources import Scalar
+from compliance.facts.basis import Basis, Inherited, parse_basis
 from compliance.facts.conditions import Condition, parse_condition
 from compliance.rules.model import (
-    Basis,
-    Confidence,
     Fee,
     LeadDays,
     Mark,
@@ -48,14 +48,6 @@ class Common:
         return {name: getattr(self, name) for name in self.__slots__}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Inherited:
-    """Values that a row takes from its file or its paper when it does not name them."""
-
-    edition: str = ""
-    reviewed_on: date | None = None
-
-
 def parse_common(reader: Reader, row_id: str, inherited: Inherited) -> Common:
     """Read what every row carries; the id is given because steps build theirs from the paper."""
     return Common(
@@ -63,23 +55,9 @@ def parse_common(reader: Reader, row_id: str, inherited: Inherited) -> Common:
         title=reader.text("title"),
         when=parse_condition(reader.node("when"), FAMILY, reader.problems),
         basis=parse_basis(reader, inherited),
-        applies_from=reader.date("applies_from"),
-        applies_until=reader.date("applies_until"),
+        applies_from=reader.date("applies_from") or inherited.applies_from,
+        applies_until=reader.date("applies_until") or inherited.applies_until,
         place=reader.place,
-    )
-
-
-def parse_basis(reader: Reader, inherited: Inherited) -> Basis:
-    """Read citation, edition, confidence and review date of a row."""
-    edition = reader.text("edition", required=not inherited.edition, default=inherited.edition)
-    has_default = inherited.reviewed_on is not None
-    reviewed_on = reader.date("reviewed", required=not has_default) or inherited.reviewed_on
-    return Basis(
-        citation=reader.text("cite"),
-        edition=edition,
-        confidence=Confidence(reader.choice("confidence", tuple(Confidence))),
-        reviewed_on=reviewed_on or date.min,
-        note=reader.text("note", required=False),
     )
 
 
@@ -134,6 +112,7 @@ def parse_validity(reader: Reader) -> Validity:
         month_day=_month_day(part, "day") if fixed else "",
         years=part.whole("years", low=1, high=10, default=1) if fixed else 1,
         after_issue_year=part.flag("after_issue_year", default=False) if fixed else False,
+        renewal_from_expiry=part.flag("renewal_from_expiry", default=False) if by_months else False,
     )
     part.finish()
     return validity
@@ -191,14 +170,12 @@ def parse_fee(reader: Reader, key: str) -> Fee | None:
     part = reader.part(key, f"`{key}` of {reader.what}")
     if part is None:
         return None
-    amount = part.number("amount_usd", above=-1, most=100_000)
-    fee = None
-    if amount is not None:
-        fee = Fee(
-            amount_usd=amount,
-            payee=part.text("payee"),
-            method=part.text("method"),
-            per=part.text("per", required=False),
-        )
+    amount = part.number("amount_usd", above=0, most=100_000)
+    fee = Fee(
+        amount_usd=amount if amount is not None else Decimal(0),
+        payee=part.text("payee"),
+        method=part.text("method"),
+        per=part.text("per", required=False),
+    )
     part.finish()
-    return fee
+    return fee if amount is not None else None

@@ -1,9 +1,11 @@
 """Steps and documents of a paper: text to rows, or problems."""
 
 from collections.abc import Mapping as Lookup
+from dataclasses import replace
 
 from compliance.base.reading import Reader
 from compliance.base.sources import Mapping, Node, Scalar
+from compliance.facts.basis import Inherited
 from compliance.facts.log import EventKind
 from compliance.rules.model import (
     CalendarName,
@@ -18,7 +20,6 @@ from compliance.rules.model import (
 from compliance.rules.parse_parts import (
     FAMILY,
     MAX_LEAD_DAYS,
-    Inherited,
     parse_common,
     parse_lead,
     row_name,
@@ -32,6 +33,7 @@ STEP_EVENTS = (
     EventKind.PAID,
     EventKind.MAILED,
     EventKind.RECEIVED,
+    EventKind.RETURNED,
     EventKind.GRANTED,
 )
 
@@ -46,12 +48,19 @@ def parse_steps(
     the one written before it.
     """
     pattern = paper.text("pattern", required=False)
-    own = {_name_of(node): node for node in paper.items("steps")}
+    own: dict[str, Node] = {}
+    for node in paper.items("steps"):
+        name = _name_of(node)
+        if name in own:
+            first = own[name].place.line
+            sentence = f"the step `{name}` of {paper_id} stands twice; first on line {first}"
+            paper.note("18", node.place, sentence, "give one of them another name")
+        own[name] = node
     nodes: list[Node] = []
     if pattern and pattern not in patterns:
-        place = paper.place_of("pattern")
-        paper.note("14", place, f"there is no pattern {pattern!r}", f"known: {', '.join(patterns)}")
-    dropped = set(paper.words("without_steps"))
+        hint = f"known: {', '.join(patterns)}" if patterns else "no file has patterns"
+        paper.note("14", paper.place_of("pattern"), f"there is no pattern {pattern!r}", hint)
+    dropped = _dropped(paper, patterns.get(pattern, ()))
     for node in patterns.get(pattern, ()):
         name = _name_of(node)
         if name not in dropped:
@@ -60,11 +69,25 @@ def parse_steps(
     steps: list[StepRow] = []
     before = ""
     for node in nodes:
-        step = _parse_step(node, paper, paper_id, before, inherited)
+        # A pattern's step has a source of its own; the edition of the paper is not its edition.
+        is_own = node.place.file == paper.place.file
+        taken = inherited if is_own else replace(inherited, edition="")
+        step = _parse_step(node, paper, paper_id, before, taken)
         steps.append(step)
         if step.use is not StepUse.AFTER_RETURN:
             before = step.name
     return tuple(steps)
+
+
+def _dropped(paper: Reader, pattern: tuple[Node, ...]) -> set[str]:
+    """Read the names of the pattern's steps that a paper does without."""
+    dropped = paper.words("without_steps")
+    known = {_name_of(node) for node in pattern}
+    for name in dropped:
+        if name not in known:
+            sentence = f"`without_steps` of {paper.what} names `{name}`, no step of its pattern"
+            paper.note("19", paper.place_of("without_steps"), sentence)
+    return set(dropped)
 
 
 def _name_of(node: Node) -> str:

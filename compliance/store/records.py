@@ -7,6 +7,7 @@ from sqlmodel import Session, col, delete, func, select
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Holder, HolderKind
 from compliance.facts.overrides import Override
+from compliance.store.session import refuse_unreadable
 from compliance.store.tables import AnswerRow, LedgerRow, LogRow, OverrideRow
 
 _SAME = (
@@ -23,8 +24,13 @@ _SAME = (
 )
 
 
+@refuse_unreadable("a log")
 def load_log(session: Session, operation_id: str) -> tuple[LogEntry, ...]:
-    """Load an operation's log in the order it was written, withdrawn entries included."""
+    """Load an operation's log in the order it was written, withdrawn entries included.
+
+    Raises:
+        StoreError: A value in the database is none that this program writes.
+    """
     query = select(LogRow).where(LogRow.operation_id == operation_id).order_by(col(LogRow.number))
     return tuple(
         LogEntry(
@@ -57,8 +63,13 @@ def append_log(session: Session, operation_id: str, entries: Iterable[LogEntry])
         session.flush()
 
 
+@refuse_unreadable("a value of your own")
 def load_overrides(session: Session) -> tuple[Override, ...]:
-    """Load the user's own values by row and field."""
+    """Load the user's own values by row and field.
+
+    Raises:
+        StoreError: A value in the database is none that this program writes.
+    """
     query = select(OverrideRow).order_by(col(OverrideRow.row), col(OverrideRow.field))
     return tuple(
         Override(

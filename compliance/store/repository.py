@@ -1,6 +1,7 @@
 """Facts to rows and back; the only module that knows both."""
 
 from collections.abc import Sequence
+from decimal import Decimal
 from typing import TypeVar
 
 from sqlmodel import Session, SQLModel, col, delete, select
@@ -21,6 +22,7 @@ from compliance.facts.model import (
     Operation,
     Pilot,
 )
+from compliance.store.session import refuse_unreadable
 from compliance.store.tables import (
     AircraftRow,
     ClosureRow,
@@ -39,8 +41,13 @@ def load_operation_ids(session: Session) -> tuple[str, ...]:
     return tuple(session.exec(select(OperationRow.id).order_by(col(OperationRow.id))))
 
 
+@refuse_unreadable("an operation")
 def load_operation(session: Session, operation_id: str) -> Operation | None:
-    """Load one operation with its parts in file order, or None."""
+    """Load one operation with its parts in file order, or None.
+
+    Raises:
+        StoreError: A value in the database is none that this program writes.
+    """
     row = session.get(OperationRow, operation_id)
     if row is None:
         return None
@@ -116,6 +123,7 @@ def _part_rows(operation: Operation) -> list[SQLModel]:
     rows: list[SQLModel] = []
     for at, machine in enumerate(operation.aircraft):
         fields = {name: getattr(machine, name) for name in Aircraft.__slots__}
+        fields["takeoff_weight_lb"] = str(machine.takeoff_weight_lb)
         rows.append(AircraftRow(operation_id=key, position=at, **fields))
     rows.extend(
         PilotRow(operation_id=key, position=at, id=pilot.id, name=pilot.name)
@@ -161,7 +169,7 @@ def _to_aircraft(row: AircraftRow) -> Aircraft:
         maker=row.maker,
         model=row.model,
         serial=row.serial,
-        takeoff_weight_lb=row.takeoff_weight_lb.normalize(),
+        takeoff_weight_lb=Decimal(row.takeoff_weight_lb),
         acquired=Acquired(row.acquired),
         remote_id_serial=row.remote_id_serial,
         registration_number=row.registration_number,

@@ -1,12 +1,13 @@
 """From a database URL to a session: creation, version check, durability, clear refusals."""
 
 import os
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from sqlalchemy import URL, Engine, event, make_url
-from sqlalchemy.exc import ArgumentError, DatabaseError, NoSuchModuleError, OperationalError
+from sqlalchemy import URL, Connection, Engine, ExceptionContext, event, inspect, make_url
+from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, OperationalError
 from sqlalchemy.pool import NullPool
 from sqlmodel import Session, SQLModel, create_engine
 
@@ -15,55 +16,88 @@ from compliance.store.tables import MetaRow
 
 SCHEMA_VERSION = 1
 _BUSY_SECONDS = 5
+_VERSION = re.compile(r"[0-9]{1,9}")
+_RESTORE = "restore a copy, or load the YAML file into a new one with --db"
 
 
 @contextmanager
 def open_session(url: str) -> Iterator[Session]:
     """Open a session in one transaction: all of it is kept, or nothing.
 
-    A missing SQLite file is made, readable by its owner alone. An error inside rolls back.
+    A missing SQLite file is made, readable by its owner alone. An error inside rolls back. A
+    locked SQLite file is waited for, 5 seconds or the ``timeout`` of the URL.
 
     Raises:
-        StoreError: The URL is wrong, the database cannot be opened, is locked, is damaged, or was
-            made by a newer version.
+        StoreError: The URL is wrong, the database cannot be opened, is locked, is damaged, is
+            somebody else's, or was made by a newer version.
     """
     parsed = _parse_url(url)
-    name = parsed.render_as_string(hide_password=True)
-    _make_file(parsed)
+    is_sqlite = parsed.get_backend_name() == "sqlite"
+    name = parsed.database if is_sqlite else None
+    name = name or parsed.render_as_string(hide_password=True)
+    engine = _make_engine(parsed, name)
     try:
-        engine = create_engine(parsed, poolclass=NullPool)
-    except (NoSuchModuleError, ModuleNotFoundError, ArgumentError) as error:
-        raise StoreError(
-            f"the database {name} needs a driver that is not installed: {error}",
-            hint="use a SQLite file, or install the driver beside mailby",
-        ) from None
-    try:
-        if parsed.get_backend_name() == "sqlite":
+        if is_sqlite:
+            _make_file(parsed)
             _set_up_sqlite(engine)
+        event.listen(engine, "handle_error", _refuse_half_characters)
         with Session(engine) as session:
-            _check_version(session, engine)
+            _check_version(session, name)
             yield session
             session.commit()
-    except DatabaseError as error:
+    except DBAPIError as error:
         raise _explain(error, name) from None
     finally:
         engine.dispose()
 
 
+@contextmanager
+def refuse_unreadable(what: str) -> Iterator[None]:
+    """Turn a stored value that cannot be read into a refusal; *what* names what was loaded.
+
+    Raises:
+        StoreError: A value in the database is none that this program writes.
+    """
+    try:
+        yield
+    except (ValueError, TypeError, ArithmeticError) as error:
+        raise StoreError(
+            f"the database holds {what} with a value that mailby does not write: {error}",
+            hint=_RESTORE,
+        ) from error
+
+
 def _parse_url(url: str) -> URL:
+    if not url.strip():
+        # SQLite would take it for a database in memory and lose everything without a word.
+        raise StoreError("no database is named", hint="write a file name after --db")
     try:
         if "://" not in url:
             return URL.create("sqlite", database=url)
         return make_url(url)
-    except ArgumentError:
+    except (ArgumentError, ValueError):
+        shown = re.sub(r"//.*@", "//***@", url)  # no password on the screen
         raise StoreError(
-            f"{url!r} is no database URL",
+            f"{shown!r} is no database URL",
             hint="write a file name, or sqlite:///FILE, or postgresql://USER@HOST/NAME",
         ) from None
 
 
+def _make_engine(url: URL, name: str) -> Engine:
+    wait = url.get_backend_name() == "sqlite" and "timeout" not in url.query
+    try:
+        return create_engine(
+            url, poolclass=NullPool, connect_args={"timeout": _BUSY_SECONDS} if wait else {}
+        )
+    except (NoSuchModuleError, ModuleNotFoundError, ArgumentError) as error:
+        raise StoreError(
+            f"the database {name} needs a driver that is not installed: {error}",
+            hint="use a SQLite file, or install the driver beside mailby",
+        ) from None
+
+
 def _make_file(url: URL) -> None:
-    if url.get_backend_name() != "sqlite" or not url.database or url.database == ":memory:":
+    if not url.database or url.database == ":memory:" or url.database.startswith("file:"):
         return
     path = Path(url.database)
     try:
@@ -84,19 +118,36 @@ def _set_up_sqlite(engine: Engine) -> None:
         cursor = connection.cursor()
         cursor.execute("PRAGMA foreign_keys = ON")
         cursor.execute("PRAGMA synchronous = FULL")
-        cursor.execute(f"PRAGMA busy_timeout = {_BUSY_SECONDS * 1000}")
         cursor.close()
 
+    @event.listens_for(engine, "begin")
+    def _begin(connection: Connection) -> None:
+        # The driver of itself begins a transaction only before a change of rows: reads and new
+        # tables would stand outside of it, and a killed first run would leave half the tables.
+        connection.exec_driver_sql("BEGIN")
 
-def _check_version(session: Session, engine: Engine) -> None:
+
+def _check_version(session: Session, name: str) -> None:
     connection = session.connection()
-    if not engine.dialect.has_table(connection, MetaRow.__tablename__):
+    inspector = inspect(connection)
+    tables = inspector.get_table_names()
+    if not tables:
         SQLModel.metadata.create_all(connection)
         session.add(MetaRow(key="schema_version", value=str(SCHEMA_VERSION)))
         session.flush()
         return
+    if connection.dialect.name == "sqlite":
+        _check_length(connection, name)
+    meta = str(MetaRow.__tablename__)
+    columns = {column["name"] for column in inspector.get_columns(meta)} if meta in tables else ()
+    if not {"key", "value"}.issubset(columns):
+        raise StoreError(
+            f"the database {name} holds other tables and none of mailby's",
+            hint="it belongs to another program and was left alone; choose another with --db",
+        )
     row = session.get(MetaRow, "schema_version")
-    version = int(row.value) if row is not None and row.value.isdigit() else 0
+    text = str(row.value) if row is not None else ""
+    version = int(text) if _VERSION.fullmatch(text) else 0
     if version > SCHEMA_VERSION:
         raise StoreError(
             f"the database was made by a newer mailby (tables version {version}; "
@@ -110,7 +161,25 @@ def _check_version(session: Session, engine: Engine) -> None:
         )
 
 
-def _explain(error: DatabaseError, name: str) -> StoreError:
+def _check_length(connection: Connection, name: str) -> None:
+    """Refuse a SQLite file whose last page was cut: SQLite would read noughts in its place."""
+    file = str(connection.exec_driver_sql("PRAGMA database_list").all()[0][2])
+    page_size = int(connection.exec_driver_sql("PRAGMA page_size").scalar_one())
+    if file and Path(file).stat().st_size % page_size:
+        raise StoreError(f"{name} is not a database, or it is damaged", hint=_RESTORE)
+
+
+def _refuse_half_characters(context: ExceptionContext) -> None:
+    """Refuse a text that is not whole Unicode, as a terminal may pass on."""
+    error = context.original_exception
+    if isinstance(error, UnicodeEncodeError):
+        raise StoreError(
+            f"a text cannot be kept, because a part of it is no character: {error.object!r}",
+            hint="type it again, or set the terminal to UTF-8; nothing of this change was kept",
+        ) from None
+
+
+def _explain(error: DBAPIError, name: str) -> StoreError:
     text = str(error.orig or error)
     low = text.lower()
     if "locked" in low:
@@ -119,11 +188,13 @@ def _explain(error: DatabaseError, name: str) -> StoreError:
     if "readonly" in low or "read-only" in low:
         hint = "make the file and its folder writable, or choose another with --db"
         return StoreError(f"the database {name} can be read but not written", hint=hint)
-    if "full" in low:
+    if "disk is full" in low:
         hint = "free some space; nothing of this change was kept"
         return StoreError(f"the disk is full; the database {name} was not changed", hint=hint)
-    if "not a database" in low or "malformed" in low:
-        hint = "restore a copy, or load the YAML file into a new one with --db"
-        return StoreError(f"{name} is not a database, or it is damaged", hint=hint)
+    if "disk i/o error" in low:
+        hint = "look at the disk and its free space; nothing of this change was kept"
+        return StoreError(f"the disk failed while the database {name} was in use", hint=hint)
+    if "not a database" in low or "malformed" in low or "could not decode" in low:
+        return StoreError(f"{name} is not a database, or it is damaged", hint=_RESTORE)
     what = "cannot be opened" if isinstance(error, OperationalError) else "refused the change"
     return StoreError(f"the database {name} {what}: {text}", hint="check the name and its folder")

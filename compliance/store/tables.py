@@ -1,7 +1,6 @@
 """The tables of the database. Rows are dumb: facts are checked before they come here."""
 
 from datetime import date
-from decimal import Decimal
 
 from sqlalchemy import ForeignKeyConstraint
 from sqlmodel import Field, SQLModel
@@ -40,7 +39,10 @@ class OperationRow(SQLModel, table=True):
 
 
 class AircraftRow(SQLModel, table=True):
-    """One aircraft of an operation; ``position`` keeps the order of the file."""
+    """One aircraft of an operation; ``position`` keeps the order of the file.
+
+    The weight is kept as text, because SQLite knows no decimals and would round them.
+    """
 
     __tablename__ = "aircraft"
 
@@ -51,7 +53,7 @@ class AircraftRow(SQLModel, table=True):
     model: str
     serial: str
     remote_id_serial: str
-    takeoff_weight_lb: Decimal = Field(max_digits=10, decimal_places=3)
+    takeoff_weight_lb: str
     acquired: str
     registration_number: str
     n_number_wanted: bool

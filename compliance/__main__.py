@@ -1,0 +1,5 @@
+"""Run mailby with ``python -m compliance``."""
+
+from compliance.cli.main import run
+
+run()

@@ -1,0 +1,123 @@
+"""The calendar file: plan to entries, entries against the ledger, ledger to bytes."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from datetime import date, datetime
+from pathlib import Path
+from uuid import UUID, uuid5
+
+from sqlmodel import Session
+
+from compliance.app.planning import make_plan
+from compliance.app.resources import write_file
+from compliance.base.problems import OutputError, RefusedError
+from compliance.engine.ledger import (
+    EntryState,
+    LedgerLine,
+    LineAlarm,
+    LineState,
+    compute_revision,
+    compute_uid,
+)
+from compliance.outputs.calendar_entries import compute_entries
+from compliance.outputs.ics import render_calendar
+from compliance.outputs.ics_lint import check_ics
+from compliance.store.records import load_ledger, save_ledger
+from compliance.store.repository import load_calendar_namespace
+
+_NAME = "Paperwork deadlines"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CalendarWritten:
+    """What a calendar file holds now and what changed since the one before."""
+
+    path: Path
+    entries: int
+    added: int
+    moved: int
+    cancelled: int
+
+
+def write_calendar(
+    session: Session, wanted: str | None, as_of: date, now: datetime, path: Path
+) -> CalendarWritten:
+    """Write the calendar file of an operation and remember what it said.
+
+    The ledger is kept only when the file could be written.
+
+    Raises:
+        RefusedError: There is nothing to put on a calendar.
+        OutputError: The file cannot be written, or would break the calendar standard.
+    """
+    plan = make_plan(session, wanted, as_of).plan
+    namespace = UUID(load_calendar_namespace(session, plan.operation.id))
+    old = {
+        uid: parse_line(uid, text) for uid, text in load_ledger(session, plan.operation.id).items()
+    }
+    entries = [
+        entry
+        for entry in compute_entries(plan)
+        if entry.state is EntryState.LIVE or compute_uid(namespace, entry.key) in old
+    ]
+    lines = compute_revision(entries, old.values(), namespace=namespace, now=now)
+    if not lines:
+        raise RefusedError(
+            "there is nothing to put on a calendar",
+            hint="an empty calendar file is no valid file; add a job first",
+        )
+    data = render_calendar(lines, name=_NAME, calendar_uid=uuid5(namespace, "calendar"))
+    faults = check_ics(data)
+    if faults:
+        raise OutputError(f"the calendar file would break the standard: {faults[0]}")
+    written = write_file(path, data)
+    save_ledger(session, plan.operation.id, {line.uid: render_line(line) for line in lines})
+    return _count(written, lines, old)
+
+
+def _count(
+    path: Path, lines: tuple[LedgerLine, ...], old: Mapping[str, LedgerLine]
+) -> CalendarWritten:
+    changed = [line for line in lines if line.uid in old and line != old[line.uid]]
+    return CalendarWritten(
+        path=path,
+        entries=len(lines),
+        added=sum(line.uid not in old for line in lines),
+        moved=sum(line.on != old[line.uid].on for line in changed),
+        cancelled=sum(line.state is LineState.CANCELLED for line in changed),
+    )
+
+
+def render_line(line: LedgerLine) -> str:
+    """Write a ledger line as JSON text for the database."""
+    fields = asdict(line)
+    fields |= {
+        "on": line.on.isoformat(),
+        "revised_at": line.revised_at.isoformat(),
+        "state": str(line.state),
+    }
+    return json.dumps(fields, ensure_ascii=False, sort_keys=True)
+
+
+def parse_line(uid: str, text: str) -> LedgerLine:
+    """Read a ledger line back from the database.
+
+    Raises:
+        RefusedError: The line cannot be read.
+    """
+    try:
+        fields = json.loads(text)
+        fields |= {
+            "key": tuple(fields["key"]),
+            "on": date.fromisoformat(fields["on"]),
+            "revised_at": datetime.fromisoformat(fields["revised_at"]),
+            "state": LineState(fields["state"]),
+            "alarms": tuple(LineAlarm(**alarm) for alarm in fields["alarms"]),
+        }
+        return LedgerLine(**fields)
+    except (ValueError, TypeError, KeyError):
+        raise RefusedError(
+            f"the calendar ledger's line {uid} cannot be read",
+            hint="restore a copy of the database; the calendar file was left as it is",
+        ) from None

@@ -1,0 +1,107 @@
+"""Add to the log what happened, after checking that it can have."""
+
+from dataclasses import dataclass, replace
+from datetime import date
+
+from sqlmodel import Session
+
+from compliance.app.operations import load_with_log
+from compliance.app.planning import find_paper, make_plan
+from compliance.base.problems import DataProblemsError, Problem, SourceRef
+from compliance.engine.logbook import check_log_entry, check_withdrawal
+from compliance.engine.plan_model import Plan
+from compliance.facts.log import EventKind, LogEntry
+from compliance.store.records import append_log, next_log_number
+
+PLACE = SourceRef(file="log")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Happened:
+    """What somebody wants to log about one packet."""
+
+    kind: EventKind
+    packet: str
+    on: date
+    step: str = ""
+    tracking: str = ""
+    reason: str = ""
+    number: str = ""
+    issued_on: date | None = None
+    valid_through: date | None = None
+
+
+def add_entry(
+    session: Session, wanted: str | None, happened: Happened, as_of: date
+) -> tuple[LogEntry, Plan]:
+    """Add an entry and give it with the plan that follows from it.
+
+    Raises:
+        NotFoundError: No such packet is needed.
+        DataProblemsError: It cannot have happened so; nothing was kept.
+    """
+    before = make_plan(session, wanted, as_of)
+    operation_id = before.plan.operation.id
+    packet = find_paper(before.plan, happened.packet).packet
+    entry = LogEntry(
+        number=next_log_number(session, operation_id),
+        kind=happened.kind,
+        paper=packet.paper.id,
+        holder=packet.holder,
+        happened_on=happened.on,
+        step=happened.step,
+        tracking=happened.tracking,
+        reason=happened.reason,
+        paper_number=happened.number,
+        issued_on=happened.issued_on,
+        valid_through=happened.valid_through,
+    )
+    problems = check_log_entry(packet, before.log, entry, as_of, PLACE)
+    if problems:
+        raise DataProblemsError(problems)
+    append_log(session, operation_id, (entry,))
+    return entry, make_plan(session, wanted, as_of).plan
+
+
+def withdraw_entry(session: Session, wanted: str | None, number: int, on: date) -> LogEntry:
+    """Withdraw a wrong entry by adding one that says so.
+
+    Raises:
+        DataProblemsError: There is no such entry, or it is withdrawn already.
+    """
+    operation, log = load_with_log(session, wanted)
+    problems = check_withdrawal(log, number, PLACE)
+    if problems:
+        raise DataProblemsError(problems)
+    old = next(entry for entry in log if entry.number == number)
+    entry = LogEntry(
+        number=next_log_number(session, operation.id),
+        kind=EventKind.WITHDRAWN,
+        paper=old.paper,
+        holder=old.holder,
+        happened_on=on,
+        withdraws=number,
+    )
+    append_log(session, operation.id, (entry,))
+    return entry
+
+
+def import_entries(session: Session, wanted: str, entries: tuple[LogEntry, ...]) -> int:
+    """Add entries of a log file in order, each checked against those before it.
+
+    Raises:
+        DataProblemsError: An entry cannot have happened so; the caller's transaction keeps nothing.
+    """
+    for entry in entries:
+        plan = make_plan(session, wanted, entry.happened_on)
+        name = f"{entry.paper}:{entry.holder.ref}" if entry.holder.ref else entry.paper
+        if entry.kind is EventKind.WITHDRAWN:
+            problems: tuple[Problem, ...] = check_withdrawal(plan.log, entry.withdraws or 0, PLACE)
+        else:
+            packet = find_paper(plan.plan, name).packet
+            problems = check_log_entry(packet, plan.log, entry, entry.happened_on, PLACE)
+        if problems:
+            raise DataProblemsError(problems)
+        number = next_log_number(session, wanted)
+        append_log(session, wanted, (replace(entry, number=number),))
+    return len(entries)

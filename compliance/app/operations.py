@@ -1,0 +1,117 @@
+"""Operations: load a file, choose one, say what is known, write it back out."""
+
+from sqlmodel import Session
+
+from compliance.app.resources import read_user_text
+from compliance.base.problems import DataProblemsError, NotFoundError, Problem, SourceRef
+from compliance.base.reading import suggest
+from compliance.facts.compare import Change, compare_operations
+from compliance.facts.log import LogEntry
+from compliance.facts.model import HolderKind, Operation
+from compliance.facts.parse import parse_operation
+from compliance.rules.model import RulesTable
+from compliance.store.records import load_log
+from compliance.store.repository import load_operation, load_operation_ids, save_operation
+
+
+def load_file(
+    session: Session, path: str, table: RulesTable, *, namespace: str
+) -> tuple[Operation, tuple[Change, ...]]:
+    """Read a facts file and keep it in place of what was known of that operation.
+
+    Shape: the operation and what changed, in the order of the file.
+
+    Raises:
+        NotFoundError: There is no such file.
+        DataProblemsError: The file has faults; nothing was kept.
+    """
+    operation = parse_facts(read_user_text(path), path, table)
+    old = load_operation(session, operation.id)
+    save_operation(session, operation, namespace=namespace)
+    return operation, compare_operations(old, operation)
+
+
+def parse_facts(text: str, file: str, table: RulesTable) -> Operation:
+    """Parse a facts text and check the papers it names against the rules table.
+
+    Raises:
+        DataProblemsError: The text has faults, all of them listed.
+    """
+    operation, problems = parse_operation(text, file)
+    found = list(problems)
+    if operation is not None:
+        found.extend(check_papers_known(operation, table, file, text))
+    if operation is None or found:
+        raise DataProblemsError(tuple(found))
+    return operation
+
+
+def check_papers_known(
+    operation: Operation, table: RulesTable, file: str, text: str
+) -> tuple[Problem, ...]:
+    """Check that held papers are of the table and belong to the right kind of holder.
+
+    Codes F31 (unknown paper), F32 (wrong kind of holder).
+    """
+    papers = {row.id: row for row in table.papers}
+    problems = []
+    for held in operation.papers:
+        row = papers.get(held.paper)
+        place = _find_line(text, file, held.paper)
+        if row is None:
+            hint = suggest(held.paper, papers) or "mailby rules list names the papers"
+            sentence = f"the paper `{held.paper}` is not in the rules table"
+            problems.append(Problem(place=place, code="F31", sentence=sentence, hint=hint))
+        elif row.holder is not held.holder.kind:
+            sentence = f"`{held.paper}` belongs to {_say_kind(row.holder)}, not to `{held.holder}`"
+            hint = "set `holder` to the id of the aircraft or pilot; leave it out for the operation"
+            problems.append(Problem(place=place, code="F32", sentence=sentence, hint=hint))
+    return tuple(problems)
+
+
+def _find_line(text: str, file: str, word: str) -> SourceRef:
+    """Find where a paper's id stands; the facts themselves keep no places."""
+    for number, line in enumerate(text.splitlines(), 1):
+        column = line.find(word)
+        if column >= 0 and line.lstrip(" -").startswith("paper"):
+            return SourceRef(file=file, line=number, column=column + 1)
+    return SourceRef(file=file)
+
+
+def _say_kind(kind: HolderKind) -> str:
+    return {
+        HolderKind.AIRCRAFT: "an aircraft",
+        HolderKind.PILOT: "a pilot",
+        HolderKind.OPERATION: "the operation",
+    }[kind]
+
+
+def choose_operation(session: Session, wanted: str | None) -> Operation:
+    """Load the operation asked for; without a wish, the only one there is.
+
+    Raises:
+        NotFoundError: There is none, there are several and none was named, or no such one.
+    """
+    known = load_operation_ids(session)
+    if not known:
+        raise NotFoundError(
+            "no operation is known yet",
+            hint="mailby setup asks for it, mailby load FILE reads one, mailby demo shows one",
+        )
+    if wanted is None and len(known) > 1:
+        raise NotFoundError(
+            f"the database holds {len(known)} operations",
+            hint=f"name one with --operation: {', '.join(known[:20])}",
+        )
+    chosen = known[0] if wanted is None else wanted
+    operation = load_operation(session, chosen)
+    if operation is None:
+        hint = suggest(chosen, known) or f"known: {', '.join(known[:20])}"
+        raise NotFoundError(f"no operation is called {chosen!r}", hint=hint)
+    return operation
+
+
+def load_with_log(session: Session, wanted: str | None) -> tuple[Operation, tuple[LogEntry, ...]]:
+    """Load an operation and its log; see :func:`choose_operation`."""
+    operation = choose_operation(session, wanted)
+    return operation, load_log(session, operation.id)

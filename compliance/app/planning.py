@@ -1,0 +1,117 @@
+"""The plan and its explanations, from the database to values."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from sqlmodel import Session
+
+from compliance.app.operations import load_with_log
+from compliance.app.tables import load_table
+from compliance.base.dates import say_date
+from compliance.base.problems import NotFoundError, RefusedError
+from compliance.base.reading import suggest
+from compliance.engine.explain import (
+    Explanation,
+    explain_paper,
+    explain_step,
+    explain_verdict,
+)
+from compliance.engine.packets import packet_id
+from compliance.engine.plan import compute_plan, move_first_spray
+from compliance.engine.plan_model import PaperPlan, Plan
+from compliance.engine.remedies import add_remedies
+from compliance.facts.log import LogEntry
+from compliance.rules.model import RulesTable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Planned:
+    """A plan with the table and log it was made from."""
+
+    plan: Plan
+    table: RulesTable
+    log: tuple[LogEntry, ...]
+
+
+def make_plan(
+    session: Session,
+    wanted: str | None,
+    as_of: date,
+    *,
+    first_spray: date | None = None,
+    with_remedies: bool = False,
+) -> Planned:
+    """Make the plan of an operation as of a day, if asked for another first spray.
+
+    Raises:
+        NotFoundError: No such operation.
+        RefusedError: The first spray asked for is past, or no plan is possible.
+    """
+    operation, log = load_with_log(session, wanted)
+    table = load_table(session)
+    if first_spray is not None:
+        if first_spray < as_of:
+            raise RefusedError(
+                f"the first spray {say_date(first_spray)} is past; today is {say_date(as_of)}",
+                hint="give a day to come, or plan as of an earlier day with --on",
+            )
+        operation = move_first_spray(operation, first_spray)
+    plan = compute_plan(operation, table, log, as_of)
+    if with_remedies:
+        plan = add_remedies(plan, table, log)
+    return Planned(plan=plan, table=table, log=log)
+
+
+def find_paper(plan: Plan, name: str) -> PaperPlan:
+    """Find a needed paper by its packet id, or its paper id when only one holder has it.
+
+    Raises:
+        NotFoundError: It is not needed, has several holders, or does not exist.
+    """
+    paper = plan.find_paper(name)
+    if paper is not None:
+        return paper
+    several = [one.id for one in plan.papers if one.packet.paper.id == name]
+    if several:
+        raise NotFoundError(
+            f"{name} has several holders", hint=f"name one of: {', '.join(several)}"
+        )
+    ids = [one.id for one in plan.papers]
+    known = any(verdict.paper.id == name for verdict in plan.verdicts)
+    if known:
+        raise NotFoundError(
+            f"{name} is not needed for the jobs planned", hint=f"mailby why {name} says why"
+        )
+    hint = suggest(name, ids) or f"needed are: {', '.join(ids) or 'none'}"
+    raise NotFoundError(f"no paper is called {name!r}", hint=hint)
+
+
+def explain(plan: Plan, name: str) -> tuple[Explanation, ...]:
+    """Explain a paper, a packet or a step by its name; a paper of several holders for each.
+
+    Raises:
+        NotFoundError: Nothing of the plan has that name.
+    """
+    step = plan.find_step(name)
+    if step is not None:
+        return (explain_step(plan, step),)
+    for paper in plan.papers:
+        row_step = name.removeprefix(f"{paper.packet.paper.id}.")
+        found = paper.find_step(row_step) if row_step != name else None
+        if found is not None:
+            return (explain_step(plan, found),)
+    papers = [one for one in plan.papers if name in (one.id, one.packet.paper.id)]
+    if papers:
+        return tuple(explain_paper(plan, paper) for paper in papers)
+    verdicts = [
+        verdict
+        for verdict in plan.verdicts
+        if name in (verdict.paper.id, packet_id(verdict.paper.id, verdict.holder))
+    ]
+    if verdicts:
+        return tuple(explain_verdict(plan, verdict) for verdict in verdicts)
+    names = [one.id for one in plan.papers]
+    names.extend(step.id for paper in plan.papers for step in paper.steps)
+    names.extend(verdict.paper.id for verdict in plan.verdicts)
+    hint = suggest(name, names) or "mailby plan names the packets; mailby rules list the papers"
+    raise NotFoundError(f"nothing in the plan is called {name!r}", hint=hint)

@@ -1,0 +1,153 @@
+"""Find what ships with the program, read what the user names, write files in one step."""
+
+import contextlib
+import errno
+import os
+import tempfile
+from collections.abc import Mapping
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from pathlib import Path
+
+from compliance.base.problems import (
+    DataProblemsError,
+    NotFoundError,
+    OutputError,
+    Problem,
+    SourceRef,
+)
+from compliance.base.sources import MAX_BYTES, decode_text
+
+
+def shipped_folder(name: str) -> Traversable:
+    """Find a folder that ships beside the package: in a wheel below it, in a checkout next to it.
+
+    Raises:
+        NotFoundError: The installation is damaged.
+    """
+    package = files("compliance")
+    inside = package / "_shipped" / name
+    if inside.is_dir():
+        return inside
+    beside = Path(str(package)).parent / name
+    if beside.is_dir():
+        return beside
+    raise NotFoundError(f"the folder {name} is missing from this installation", hint="install anew")
+
+
+def read_folder(folder: Traversable) -> dict[str, str]:
+    """Read every YAML file of a folder: file name -> text, by name."""
+    return {
+        entry.name: entry.read_text(encoding="utf-8")
+        for entry in sorted(folder.iterdir(), key=lambda entry: entry.name)
+        if entry.name.endswith(".yaml")
+    }
+
+
+def read_rules_files() -> dict[str, str]:
+    """Read the shipped rules table: file name -> text."""
+    return read_folder(files("compliance.rules") / "table")
+
+
+def read_template_files() -> dict[str, str]:
+    """Read the shipped form templates: file name -> text."""
+    return read_folder(shipped_folder("forms_templates"))
+
+
+def read_user_text(path: str) -> str:
+    """Read a text file the user named.
+
+    Raises:
+        NotFoundError: There is no such file, or it cannot be opened.
+        DataProblemsError: It is not UTF-8 text, or too long.
+    """
+    try:
+        with Path(path).open("rb") as stream:
+            data = stream.read(MAX_BYTES + 1)
+    except FileNotFoundError:
+        raise NotFoundError(f"there is no file {path}", hint="check the name and folder") from None
+    except IsADirectoryError:
+        raise NotFoundError(f"{path} is a folder, not a file", hint="name a file in it") from None
+    except (OSError, ValueError) as error:
+        what = error.strerror if isinstance(error, OSError) else str(error)
+        raise NotFoundError(f"{path!r} cannot be read: {what}") from None
+    if len(data) > MAX_BYTES:
+        sentence = f"the file is longer than {MAX_BYTES:,} bytes, the most that is read"
+        place = SourceRef(file=path)
+        problem = Problem(place=place, code="S001", sentence=sentence, hint="split the file")
+        raise DataProblemsError((problem,))
+    text, problems = decode_text(data, path)
+    if problems:
+        raise DataProblemsError(problems)
+    return text
+
+
+def write_files(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
+    """Write files into a folder so that each is there whole or not at all.
+
+    All are written beside their place first; only when every one is complete do they take their
+    names. The folder is made when missing. A file that has the same bytes already is left alone.
+
+    Raises:
+        OutputError: The folder or a file cannot be written; no file has changed.
+    """
+    temporary: list[tuple[Path, Path]] = []
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, data in contents.items():
+            path = folder / name
+            if path.is_dir():
+                raise OutputError(f"{path} is a folder; a file is to be written there")
+            if not _holds(path, data):
+                temporary.append((_write_beside(path, data), path))
+        while temporary:
+            made, path = temporary[0]
+            made.replace(path)
+            temporary.pop(0)
+    except OSError as error:
+        raise _cannot_write(folder, error) from None
+    finally:
+        for made, _ in temporary:
+            with contextlib.suppress(OSError):
+                made.unlink()
+    return tuple(folder / name for name in contents)
+
+
+def write_file(path: Path, data: bytes) -> Path:
+    """Write one file whole or not at all; see :func:`write_files`."""
+    return write_files(path.parent, {path.name: data})[0]
+
+
+def _holds(path: Path, data: bytes) -> bool:
+    return path.is_file() and path.stat().st_size == len(data) and path.read_bytes() == data
+
+
+def _write_beside(path: Path, data: bytes) -> Path:
+    handle, name = tempfile.mkstemp(prefix=f".{path.name[:40]}.", dir=path.parent)
+    made = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        made.chmod(0o644 & ~_umask())
+    except BaseException:
+        made.unlink(missing_ok=True)
+        raise
+    return made
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
+
+
+def _cannot_write(folder: Path, error: OSError) -> OutputError:
+    name = error.filename or folder
+    if error.errno == errno.ENOSPC:
+        return OutputError(
+            f"the disk is full; nothing was written to {folder}", hint="free some space"
+        )
+    what = error.strerror or str(error)
+    return OutputError(f"{name} cannot be written: {what}", hint="choose another place with -o")

@@ -1,0 +1,111 @@
+"""The rules table and the templates, checked, with the user's own values in place."""
+
+from sqlmodel import Session
+
+from compliance.app.resources import read_rules_files, read_template_files
+from compliance.base.problems import DataProblemsError, NotFoundError, Problem, RefusedError
+from compliance.base.reading import suggest
+from compliance.facts.overrides import Override
+from compliance.forms.model import FormTemplate
+from compliance.forms.template import parse_templates
+from compliance.rules.checks import check_table
+from compliance.rules.model import Row, RulesTable
+from compliance.rules.overrides import apply_overrides, check_override, find_overridable
+from compliance.rules.parse import parse_table
+from compliance.store.records import delete_override, load_overrides, save_override
+
+
+def load_shipped_table() -> RulesTable:
+    """Load the shipped table as it stands.
+
+    The table is checked as a whole by ``mailby rules check`` and by the tests, not on every start.
+
+    Raises:
+        DataProblemsError: The shipped table cannot be read.
+    """
+    table, problems = parse_table(read_rules_files())
+    if problems:
+        raise DataProblemsError(problems)
+    return table
+
+
+def load_table(session: Session) -> RulesTable:
+    """Load the shipped table with the user's own values in it.
+
+    Raises:
+        DataProblemsError: A value of the user's does not fit the table any more.
+    """
+    table, problems = apply_overrides(load_shipped_table(), load_overrides(session))
+    if problems:
+        raise DataProblemsError(problems)
+    return table
+
+
+def load_templates() -> dict[str, FormTemplate]:
+    """Load the shipped form templates by id.
+
+    Raises:
+        DataProblemsError: A shipped template cannot be read.
+    """
+    templates, problems = parse_templates(read_template_files())
+    if problems:
+        raise DataProblemsError(problems)
+    return {template.id: template for template in templates}
+
+
+def check_rules() -> tuple[RulesTable, int, tuple[Problem, ...]]:
+    """Check the whole shipped table and all templates.
+
+    Shape: the table, the number of templates, every problem sorted by place.
+    """
+    table, problems = parse_table(read_rules_files())
+    templates, faults = parse_templates(read_template_files())
+    ids = frozenset(template.id for template in templates)
+    found = (*problems, *faults, *check_table(table, ids))
+    return table, len(templates), tuple(sorted(found))
+
+
+def find_rows(table: RulesTable, row_id: str) -> tuple[Row, ...]:
+    """Find every edition of a row.
+
+    Raises:
+        NotFoundError: No row has that id.
+    """
+    rows = tuple(row for row in table.rows if row.id == row_id)
+    if not rows:
+        hint = suggest(row_id, (row.id for row in table.rows)) or "mailby rules list names them all"
+        raise NotFoundError(f"no row of the rules table is called {row_id!r}", hint=hint)
+    return rows
+
+
+def set_override(session: Session, override: Override) -> None:
+    """Keep a value of the user's in place of a row's own.
+
+    Raises:
+        NotFoundError: There is no such row.
+        RefusedError: The row has no such value to replace.
+        DataProblemsError: The value does not fit.
+    """
+    table = load_shipped_table()
+    row = find_rows(table, override.row)[0]
+    known = find_overridable(row)
+    if override.field not in known:
+        listed = ", ".join(known) or "nothing"
+        raise RefusedError(
+            f"{override.row} has no {override.field!r} that can be set",
+            hint=suggest(override.field, known) or f"this row knows: {listed}",
+        )
+    problems = check_override(table, override, load_overrides(session))
+    if problems:
+        raise DataProblemsError(problems)
+    save_override(session, override)
+
+
+def forget_override(session: Session, row: str, field: str) -> None:
+    """Go back to a row's own value.
+
+    Raises:
+        NotFoundError: No value of the user's stands there.
+    """
+    if not delete_override(session, row, field):
+        raise NotFoundError(f"no value of your own is set for {row} {field}")

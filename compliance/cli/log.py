@@ -1,0 +1,177 @@
+"""Commands: log signed, notarized, ... withdraw: what really happened."""
+
+from datetime import date
+from typing import Annotated
+
+import typer
+
+from compliance.cli.options import Db, On, Which, as_of, parse_day, say, session_of
+from compliance.facts.log import EventKind
+
+app = typer.Typer(
+    help="Log what happened to a packet; the plan uses it. Entries are never changed: a wrong one "
+    "is withdrawn.",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+)
+
+Packet = Annotated[
+    str, typer.Argument(metavar="PACKET", help="A packet, such as faa.registration-n:tg46.")
+]
+Happened = Annotated[
+    date | None,
+    typer.Option(
+        "--on", metavar="DATE", parser=parse_day, help="The day it happened; today without."
+    ),
+]
+Today = Annotated[
+    date | None,
+    typer.Option("--today", metavar="DATE", parser=parse_day, help="Take this day as today."),
+]
+Step = Annotated[
+    str, typer.Option("--step", metavar="NAME", help="Which step, when the word fits several.")
+]
+
+
+def _add(
+    kind: EventKind,
+    packet: str,
+    on: date | None,
+    today: date | None,
+    operation: str | None,
+    db: str | None,
+    **details: str | date | None,
+) -> None:
+    from compliance.app import logbook
+    from compliance.outputs.show_text import render_logged
+
+    now = as_of(today)
+    happened = logbook.Happened(
+        kind=kind,
+        packet=packet,
+        on=on if on is not None else now,
+        **{name: value for name, value in details.items() if value},  # type: ignore[arg-type]
+    )
+    with session_of(db) as session:
+        entry, plan = logbook.add_entry(session, operation, happened, now)
+    say(render_logged(entry, plan))
+
+
+def _simple(kind: EventKind, words: str) -> None:
+    def command(
+        packet: Packet,
+        on: Happened = None,
+        step: Step = "",
+        today: Today = None,
+        operation: Which = None,
+        db: Db = None,
+    ) -> None:
+        _add(kind, packet, on, today, operation, db, step=step)
+
+    command.__doc__ = words
+    app.command(str(kind))(command)
+
+
+_simple(EventKind.SIGNED, "The papers were signed.")
+_simple(EventKind.NOTARIZED, "The notary did their part.")
+_simple(EventKind.CHECKED, "The packet was checked before sealing.")
+_simple(EventKind.PAID, "The fee was paid.")
+
+
+@app.command("mailed")
+def mailed(
+    packet: Packet,
+    on: Happened = None,
+    tracking: Annotated[
+        str, typer.Option("--tracking", metavar="NUMBER", help="Number on the mailing receipt.")
+    ] = "",
+    today: Today = None,
+    operation: Which = None,
+    db: Db = None,
+) -> None:
+    """The packet was mailed or filed."""
+    _add(EventKind.MAILED, packet, on, today, operation, db, tracking=tracking)
+
+
+_simple(EventKind.RECEIVED, "The office has the packet.")
+
+
+@app.command("returned")
+def returned(
+    packet: Packet,
+    reason: Annotated[
+        str, typer.Option("--reason", metavar="TEXT", help="What the office wrote.")
+    ] = "",
+    on: Happened = None,
+    today: Today = None,
+    operation: Which = None,
+    db: Db = None,
+) -> None:
+    """The office sent the packet back."""
+    _add(EventKind.RETURNED, packet, on, today, operation, db, reason=reason)
+
+
+@app.command("granted")
+def granted(
+    packet: Packet,
+    number: Annotated[
+        str, typer.Option("--number", metavar="TEXT", help="Number on the paper.")
+    ] = "",
+    issued: Annotated[
+        date | None,
+        typer.Option("--issued", metavar="DATE", parser=parse_day, help="Day of issue."),
+    ] = None,
+    valid_through: Annotated[
+        date | None,
+        typer.Option(
+            "--valid-through",
+            metavar="DATE",
+            parser=parse_day,
+            help="Last day in force as printed; counted by the rule without.",
+        ),
+    ] = None,
+    on: Happened = None,
+    today: Today = None,
+    operation: Which = None,
+    db: Db = None,
+) -> None:
+    """The paper was issued and is in hand."""
+    _add(
+        EventKind.GRANTED,
+        packet,
+        on,
+        today,
+        operation,
+        db,
+        number=number,
+        issued_on=issued,
+        valid_through=valid_through,
+    )
+
+
+@app.command("done")
+def done(
+    packet: Packet,
+    step: Annotated[str, typer.Option("--step", metavar="NAME", help="The step that was done.")],
+    on: Happened = None,
+    today: Today = None,
+    operation: Which = None,
+    db: Db = None,
+) -> None:
+    """Another step was done."""
+    _add(EventKind.DONE, packet, on, today, operation, db, step=step)
+
+
+@app.command("withdraw")
+def withdraw(
+    number: Annotated[int, typer.Argument(metavar="NUMBER", help="Entry to withdraw.")],
+    on: On = None,
+    operation: Which = None,
+    db: Db = None,
+) -> None:
+    """Withdraw a wrong entry; `mailby show` lists them with their numbers."""
+    from compliance.app.logbook import withdraw_entry
+
+    with session_of(db) as session:
+        entry = withdraw_entry(session, operation, number, as_of(on))
+    say(f"entry {number} is withdrawn by entry {entry.number}")

@@ -1,0 +1,130 @@
+"""The command ``mailby``: its commands, and the one place where errors become words and codes."""
+
+import os
+import sys
+from collections.abc import Sequence
+from itertools import pairwise
+
+import click
+import typer
+
+from compliance.base.problems import DataProblemsError, ExitCode, MailbyError
+from compliance.cli import facts, log, papers, plan, rules, setup
+
+app = typer.Typer(
+    name="mailby",
+    help=(
+        "Paperwork deadlines for people who spray fields with small unmanned aircraft: which "
+        "papers, mailed by when, and why. A planning aid, not legal advice."
+    ),
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+app.command("setup")(setup.set_up)
+app.command("load")(facts.load)
+app.command("show")(facts.show)
+app.command("export")(facts.export)
+app.command("plan")(plan.plan)
+app.command("today")(plan.today)
+app.command("why")(plan.why)
+app.command("packet")(papers.packet)
+app.command("calendar")(papers.calendar)
+app.command("demo")(papers.demo)
+app.add_typer(log.app, name="log")
+app.add_typer(rules.app, name="rules")
+
+
+@app.callback(invoke_without_command=True)
+def _root(
+    version: bool = typer.Option(False, "--version", help="Print the version and stop."),
+) -> None:
+    if version:
+        from importlib.metadata import version as read_version
+
+        typer.echo(f"mailby {read_version('mailby')}")
+        raise typer.Exit
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command and give its exit code; no traceback ever leaves it.
+
+    Exit codes are those of ``ExitCode``. Results go to standard output, problems and errors to
+    standard error; with ``--format json`` problems are written as JSON.
+    """
+    arguments = list(sys.argv[1:] if argv is None else argv)
+    as_json = "--format=json" in arguments or _follows(arguments, "--format", "json")
+    try:
+        code = app(args=arguments, prog_name="mailby", standalone_mode=False)
+    except click.ClickException as error:
+        error.show()
+        return error.exit_code
+    except BrokenPipeError:
+        # The reader (head, less) has gone; there is nobody left to tell.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return ExitCode.CRASH
+    except (Exception, KeyboardInterrupt) as error:  # the boundary: a sentence, not a traceback
+        if os.environ.get("MAILBY_DEBUG") and not isinstance(error, MailbyError):
+            raise
+        text, code = _explain(error, as_json=as_json)
+        typer.echo(text, err=True)
+    return code if isinstance(code, int) else ExitCode.DONE
+
+
+def _explain(error: BaseException, *, as_json: bool) -> tuple[str, ExitCode]:
+    """Give what to tell the user about an error, and the exit code."""
+    if isinstance(error, MailbyError):
+        return _say_json(error) if as_json else _say(error), error.exit_code
+    if isinstance(error, click.exceptions.Abort | KeyboardInterrupt):
+        return "stopped; nothing was lost", ExitCode.CRASH
+    if isinstance(error, RecursionError | MemoryError):
+        return "the input is too large or too deeply nested to work with", ExitCode.DATA
+    text = (
+        f"mailby has met a fault of its own and stopped: {type(error).__name__}: {error}\n"
+        "  hint: nothing was half written; run it again with MAILBY_DEBUG=1 and report it"
+    )
+    return text, ExitCode.CRASH
+
+
+def _follows(arguments: list[str], option: str, value: str) -> bool:
+    return (option, value) in pairwise(arguments)
+
+
+def _say(error: MailbyError) -> str:
+    if isinstance(error, DataProblemsError):
+        lines = [str(problem) for problem in error.problems]
+        return "\n".join([*lines, error.message])
+    return f"{error.message}\n  hint: {error.hint}" if error.hint else error.message
+
+
+def _say_json(error: MailbyError) -> str:
+    import json
+
+    problems = error.problems if isinstance(error, DataProblemsError) else ()
+    return json.dumps(
+        {
+            "error": error.message,
+            "hint": error.hint,
+            "problems": [
+                {
+                    "file": problem.place.file,
+                    "line": problem.place.line,
+                    "column": problem.place.column,
+                    "code": problem.code,
+                    "sentence": problem.sentence,
+                    "hint": problem.hint,
+                }
+                for problem in problems
+            ],
+        },
+        indent=2,
+        ensure_ascii=False,
+    )
+
+
+def run() -> None:
+    """Run as the console script."""
+    sys.exit(main())

@@ -1,0 +1,95 @@
+"""Options that several commands share, and how their texts become values."""
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from compliance.base.problems import RefusedError
+from compliance.cli.clock import today
+
+if TYPE_CHECKING:
+    from sqlmodel import Session
+
+
+class Format(StrEnum):
+    """How results are written."""
+
+    TEXT = "text"
+    JSON = "json"
+
+
+def parse_day(text: str) -> date:
+    """Read a day given on the command line."""
+    from compliance.base.dates import parse_iso_date
+
+    day = today() if text == "today" else parse_iso_date(text)
+    if day is None:
+        raise typer.BadParameter(f"{text!r} is no day; write year-month-day, such as 2027-05-24")
+    return day
+
+
+Db = Annotated[
+    str | None,
+    typer.Option(
+        "--db",
+        metavar="FILE|URL",
+        envvar="MAILBY_DB",
+        help="Database to use instead of the one in your data folder.",
+    ),
+]
+Which = Annotated[
+    str | None,
+    typer.Option(
+        "--operation",
+        metavar="ID",
+        help="Operation to work on; not needed when there is only one.",
+    ),
+]
+On = Annotated[
+    date | None,
+    typer.Option(
+        "--on", metavar="DATE", parser=parse_day, help="Take this day as today (2027-05-24)."
+    ),
+]
+AsFormat = Annotated[Format, typer.Option("--format", help="Text for people or JSON.")]
+
+
+def as_of(on: date | None) -> date:
+    """Give the day to work with: the one set, or today."""
+    return on if on is not None else today()
+
+
+def database_url(db: str | None) -> str:
+    """Give the database to use: the one named, or a file in the user's data folder."""
+    if db:
+        return db
+    from platformdirs import user_data_path
+
+    return str(user_data_path("mailby", appauthor=False) / "mailby.sqlite")
+
+
+@contextmanager
+def session_of(db: str | None) -> Iterator["Session"]:
+    """Open the database for one command, in one transaction."""
+    from compliance.store.session import open_session
+
+    with open_session(database_url(db)) as session:
+        yield session
+
+
+def say(text: str) -> None:
+    """Write results to standard output."""
+    typer.echo(text, nl=not text.endswith("\n"))
+
+
+def output_path(text: str) -> Path:
+    """Check a path given with ``-o``."""
+    if "\0" in text or not text.strip():
+        raise RefusedError("the name after -o is empty or holds a NUL", hint="name a file")
+    return Path(os.fspath(text))

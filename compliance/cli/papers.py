@@ -1,0 +1,82 @@
+"""Commands: packet, calendar, demo: files for the envelope, the phone and a first look."""
+
+from typing import Annotated
+
+import typer
+
+from compliance.cli.clock import new_namespace, stamp
+from compliance.cli.options import Db, On, Which, as_of, output_path, say, session_of
+
+
+def packet(
+    name: Annotated[
+        str,
+        typer.Argument(
+            metavar="PACKET", help="A packet of the plan, or `all` that are to be sent."
+        ),
+    ],
+    output: Annotated[
+        str, typer.Option("-o", "--output", metavar="DIR", help="Folder to write into.")
+    ] = ".",
+    on: On = None,
+    operation: Which = None,
+    db: Db = None,
+) -> None:
+    """Write a packet's checklist (Markdown and PDF) and its cover sheet (PDF)."""
+    from compliance.app.packet_files import write_packet, write_packets
+    from compliance.app.planning import make_plan
+
+    folder = output_path(output)
+    with session_of(db) as session:
+        planned = make_plan(session, operation, as_of(on))
+    if name == "all":
+        papers = tuple(one for one in planned.plan.papers if one.packet.planned)
+        written = write_packets(planned, papers, folder)
+    else:
+        written = (write_packet(planned, name, folder),)
+    for one in written:
+        for path in one.paths:
+            say(f"wrote {path}")
+    if not written:
+        say("every paper needed is in hand; there is no packet to send")
+
+
+def calendar(
+    output: Annotated[
+        str, typer.Option("-o", "--output", metavar="FILE", help="Calendar file to write.")
+    ] = "mailby.ics",
+    on: On = None,
+    operation: Which = None,
+    db: Db = None,
+) -> None:
+    """Write the dates as a calendar file for a phone; the same dates give the same bytes."""
+    from compliance.app.calendar_file import write_calendar
+
+    with session_of(db) as session:
+        written = write_calendar(session, operation, as_of(on), stamp(on), output_path(output))
+    say(
+        f"wrote {written.path}: {written.entries} entries; {written.added} new, "
+        f"{written.moved} moved, {written.cancelled} no longer needed"
+    )
+    say(
+        "Put it in a calendar of its own, so that you can delete that calendar and begin again. "
+        "Some calendars drop reminders on import; set a reminder on that calendar too."
+    )
+
+
+def demo(
+    into: Annotated[
+        str, typer.Option("--into", metavar="DIR", help="Folder for the demo's files.")
+    ] = "mailby-demo",
+) -> None:
+    """Show the whole job on an invented operation: plan, packets, calendar, all written."""
+    from compliance.app.demo import run_demo
+    from compliance.outputs.plan_text import render_plan_text
+
+    shown = run_demo(output_path(into), namespace=new_namespace())
+    say(render_plan_text(shown.plan))
+    say(f"Written to {shown.folder}:")
+    for path in shown.paths:
+        say(f"  {path}")
+    say(f"\nGo on with it: mailby today --db {shown.database} --on {shown.plan.as_of}")
+    say(f"  mailby why faa.registration-n --db {shown.database} --on {shown.plan.as_of}")

@@ -1,0 +1,172 @@
+"""The plan as a list of things with a day: what to do, what to expect, what runs out."""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
+from compliance.facts.log import EventKind
+from compliance.rules.model import StepKind
+
+
+class ItemKind(StrEnum):
+    """What an item of the agenda is about."""
+
+    DO = "do"
+    LAST_DAY = "last day"
+    EXPECT = "expect"
+    RUNS_OUT = "runs out"
+    JOB = "job"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """One thing with a day.
+
+    ``on`` is the day to plan for: the safe day of an act, or the first day it can still be done
+    when that has passed. ``last`` is its last day that is on time; ``late`` says it has passed.
+    ``needs_town`` tells an act that is not done at home. ``key`` names it for good: kind, packet,
+    year of need, step.
+    """
+
+    kind: ItemKind
+    on: date
+    last: date | None
+    late: bool
+    title: str
+    subject: str
+    paper: PaperPlan | None
+    step: StepPlan | None
+    key: tuple[str, ...]
+
+    @property
+    def needs_town(self) -> bool:
+        """Tell whether it is done away from the farm."""
+        return self.step is not None and self.step.row.done_at not in {"", "farm", "online"}
+
+
+def compute_agenda(plan: Plan) -> tuple[Item, ...]:
+    """List everything ahead of an operation, by day, then in the order of the plan.
+
+    Shape: undone acts of every planned paper, the last day to send each off, waits that are under
+    way, held papers that run out within the plan's jobs or the year ahead, first days of jobs.
+    """
+    items: list[Item] = []
+    for paper in plan.papers:
+        subject = subject_of(plan, paper)
+        items.extend(_list_acts(plan, paper, subject))
+        items.extend(_list_expected(paper, subject))
+        through = paper.packet.valid_through
+        if through is not None and through >= plan.as_of:
+            items.append(_runs_out(paper, subject, through))
+    items.extend(
+        Item(
+            kind=ItemKind.JOB,
+            on=job.job.first_day,
+            last=None,
+            late=job.late_by_days > 0,
+            title=f"First day of {job.job.id}",
+            subject=", ".join(job.job.aircraft),
+            paper=None,
+            step=None,
+            key=("job", job.job.id, str(job.job.first_day.year)),
+        )
+        for job in plan.jobs
+    )
+    return tuple(sorted(items, key=lambda item: item.on))
+
+
+def pick_first_acts(items: tuple[Item, ...]) -> tuple[Item, ...]:
+    """Keep of each packet's acts the first and those in town.
+
+    What follows at home follows by itself; a list that names every signature is not read.
+    """
+    kept: list[Item] = []
+    begun: set[str] = set()
+    for item in items:
+        if item.kind is not ItemKind.DO or item.paper is None:
+            kept.append(item)
+        elif item.needs_town or item.paper.id not in begun:
+            begun.add(item.paper.id)
+            kept.append(item)
+    return tuple(kept)
+
+
+def subject_of(plan: Plan, paper: PaperPlan) -> str:
+    """Name a paper and its holder in one line."""
+    title = paper.packet.paper.title
+    holder = paper.packet.holder
+    return f"{title}, {plan.operation.say_holder(holder)}" if holder.ref else title
+
+
+def _list_acts(plan: Plan, paper: PaperPlan, subject: str) -> list[Item]:
+    items = []
+    period = str(paper.packet.need_by.year)
+    for step in paper.steps:
+        if step.kind is not StepKind.ACT or step.done_on is not None:
+            continue
+        late = step.last is not None and step.earliest > step.last
+        on = max(step.safe or step.earliest, step.earliest, plan.as_of)
+        name = f"{step.row.name}~{step.turn}"
+        items.append(
+            Item(
+                kind=ItemKind.DO,
+                on=on,
+                last=step.last,
+                late=late,
+                title=step.row.title,
+                subject=subject,
+                paper=paper,
+                step=step,
+                key=("do", paper.id, period, name),
+            )
+        )
+        if step.id == paper.mail_step and step.last is not None and step.last > on:
+            items.append(
+                Item(
+                    kind=ItemKind.LAST_DAY,
+                    on=step.last,
+                    last=step.last,
+                    late=False,
+                    title=f"Last day, no room left: {step.row.title}",
+                    subject=subject,
+                    paper=paper,
+                    step=step,
+                    key=("last", paper.id, period, name),
+                )
+            )
+    return items
+
+
+def _list_expected(paper: PaperPlan, subject: str) -> list[Item]:
+    """List the office's answer for a packet that is there now."""
+    answer = paper.find_event(EventKind.GRANTED)
+    if answer is None or answer.done_on is not None or paper.mailed_on is None:
+        return []
+    return [
+        Item(
+            kind=ItemKind.EXPECT,
+            on=paper.earliest_ready,
+            last=paper.in_hand_by,
+            late=paper.is_late,
+            title="The paper is expected about now; ask the office if it has not come",
+            subject=subject,
+            paper=paper,
+            step=answer,
+            key=("expect", paper.id, str(paper.packet.need_by.year), f"~{answer.turn}"),
+        )
+    ]
+
+
+def _runs_out(paper: PaperPlan, subject: str, through: date) -> Item:
+    return Item(
+        kind=ItemKind.RUNS_OUT,
+        on=through,
+        last=through,
+        late=False,
+        title="Last day in force",
+        subject=subject,
+        paper=paper,
+        step=None,
+        key=("runs-out", paper.id, str(through.year)),
+    )

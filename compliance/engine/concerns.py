@@ -1,0 +1,115 @@
+"""What a person should confirm or be warned of before relying on a date."""
+
+from datetime import date, timedelta
+
+from compliance.base.dates import say_date
+from compliance.engine.packets import Packet
+from compliance.engine.plan_model import StepPlan
+from compliance.facts.basis import WORDS_OF_CONFIDENCE, Confidence
+from compliance.facts.model import MailService, Operation
+from compliance.facts.states import STATES
+from compliance.rules.model import Row, RulesTable, StepKind
+
+# A row that nobody has looked at for a year is pointed out.
+REVIEW_AFTER_DAYS = 365
+
+_UNSURE = {Confidence.MEMORY, Confidence.CONFLICTING}
+
+
+def find_confirmations(
+    packet: Packet, steps: tuple[StepPlan, ...], table: RulesTable, as_of: date
+) -> tuple[str, ...]:
+    """Say which rows behind a packet's dates a person should confirm first.
+
+    A row is named when it is from memory or sources conflict and it sets a date (the paper itself,
+    its waits and notice periods), or when any row of the packet was last reviewed over a year ago.
+    """
+    office = next((row for row in table.offices if row.id == packet.paper.office), None)
+    sets_dates: list[Row] = [packet.paper]
+    sets_dates.extend(step.row for step in steps if step.kind is not StepKind.ACT)
+    rows: list[Row] = [packet.paper, *(step.row for step in steps), *packet.documents]
+    if office is not None:
+        sets_dates.append(office)
+        rows.append(office)
+    said: dict[str, None] = {}
+    for row in sets_dates:
+        if row.basis.confidence in _UNSURE and not row.overrides:
+            words = WORDS_OF_CONFIDENCE[row.basis.confidence]
+            said[f"{row.title} ({row.id}): {words}; {row.basis.citation}"] = None
+    for row in rows:
+        if as_of - row.basis.reviewed_on > timedelta(days=REVIEW_AFTER_DAYS):
+            reviewed = say_date(row.basis.reviewed_on)
+            said[f"{row.title} ({row.id}): last reviewed {reviewed}, over a year ago"] = None
+    return tuple(said)
+
+
+def find_paper_warnings(
+    packet: Packet, steps: tuple[StepPlan, ...], as_of: date
+) -> tuple[str, ...]:
+    """Say what stands in the way of relying on one paper's dates."""
+    said: list[str] = []
+    if packet.end_unknown:
+        said.append(
+            "it is in hand but its last day in force is not written down; "
+            "add valid_through from the paper itself"
+        )
+    through = packet.valid_through
+    if packet.planned and through is not None:
+        verb = "ran out" if through < as_of else "runs out"
+        said.append(f"the one in hand {verb} on {say_date(through)}")
+    said.extend(_find_stale(steps))
+    said.extend(
+        f"your own value is used: {override.row} {override.field} = {override.value} "
+        f"({override.reason}, set {say_date(override.set_on)})"
+        for row in (packet.paper, *(step.row for step in steps))
+        for override in row.overrides
+    )
+    return tuple(dict.fromkeys(said))
+
+
+def _find_stale(steps: tuple[StepPlan, ...]) -> list[str]:
+    said = []
+    for step in steps:
+        fresh = step.row.fresh
+        if fresh is None or step.done_on is not None:
+            continue
+        before = next((other for other in steps if other.row.name == fresh.after), None)
+        if before is None or before.done_on is None:
+            continue
+        limit = before.done_on + timedelta(days=fresh.days)
+        if step.earliest > limit:
+            said.append(
+                f"`{before.row.title}` was done on {say_date(before.done_on)} and is too old after "
+                f"{say_date(limit)}; do it again"
+            )
+    return said
+
+
+def find_plan_warnings(operation: Operation, table: RulesTable, as_of: date) -> tuple[str, ...]:
+    """Say what the plan as a whole leaves out or cannot know."""
+    said: list[str] = []
+    if not operation.jobs:
+        said.append("no job is planned, so no paper is needed by any day; add jobs to the file")
+    missing = dict.fromkeys(job.state for job in operation.jobs if job.state not in table.states)
+    said.extend(
+        f"no rule for {STATES[code]}: only federal papers are planned there; "
+        f"ask the state's agriculture and aviation offices which licences apply"
+        for code in missing
+    )
+    past = [job for job in operation.jobs if job.first_day < as_of]
+    over = [job for job in past if job.last_day < as_of]
+    if over:
+        names = ", ".join(job.id for job in over)
+        said.append(f"over already and left out: {names}")
+    said.extend(
+        f"{job.id} was to begin on {say_date(job.first_day)}, which is past; "
+        f"it is planned as if it goes on"
+        for job in past
+        if job not in over
+    )
+    if operation.mail_service is MailService.COURIER:
+        said.append(
+            "a private courier cannot deliver to a P.O. box; use the street address on the "
+            "cover sheet and confirm it with the office first"
+        )
+    return tuple(said)

@@ -1,0 +1,279 @@
+"""Why a paper applies or not, and why a date is what it is; recomputed, never stored."""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from compliance.base.dates import say_date, say_days
+from compliance.engine.applies import Verdict
+from compliance.engine.days import OperationDays
+from compliance.engine.network import IN_HAND
+from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
+from compliance.facts.basis import WORDS_OF_CONFIDENCE
+from compliance.facts.model import Operation
+from compliance.rules.model import CalendarName, Row, StepKind
+
+CALENDAR_WORDS = {
+    CalendarName.EVERY_DAY: "calendar day",
+    CalendarName.FEDERAL: "federal business day",
+    CalendarName.POSTAL: "postal day",
+    CalendarName.BANK: "banking day",
+    CalendarName.FIELD: "day somebody can leave the field",
+    CalendarName.NOTARY: "notary day",
+    CalendarName.POST_OFFICE: "post-office day",
+}
+_MARGIN = timedelta(days=400)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reason:
+    """One line of an explanation, with the row it rests on.
+
+    ``step_id`` and ``day`` are set for lines about dates, so that they can be replayed.
+    """
+
+    text: str
+    source: str = ""
+    step_id: str = ""
+    day: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Explanation:
+    """An answer in one sentence and the reasons for it under headings, shortest first."""
+
+    answer: str
+    sections: tuple[tuple[str, tuple[Reason, ...]], ...]
+
+
+def say_source(row: Row) -> str:
+    """Give a row's citation, edition, confidence and note in one line."""
+    basis = row.basis
+    words = WORDS_OF_CONFIDENCE[basis.confidence]
+    return f"{row.id}: {basis.citation}; edition: {basis.edition}; {words}"
+
+
+def say_lead(days: int, calendar: CalendarName) -> str:
+    """Write a number of counted days with the name of what is counted."""
+    name = CALENDAR_WORDS[calendar]
+    return f"1 {name}" if days == 1 else f"{days} {name.replace('day', 'days', 1)}"
+
+
+def explain_verdict(plan: Plan, verdict: Verdict) -> Explanation:
+    """Explain why a paper applies to a holder, or why it does not."""
+    paper = verdict.paper
+    who = plan.operation.say_holder(verdict.holder)
+    verb = "is needed" if verdict.applies else "is not needed"
+    source = Reason(text=paper.why, source=say_source(paper))
+    facts = tuple(Reason(text=str(finding)) for finding in verdict.findings)
+    if not facts:
+        facts = (Reason(text="it is needed for every job, whatever the facts"),)
+    heading = "Because" if verdict.applies else "Because this does not hold"
+    sections = [(heading, facts), ("The rule", (source,))]
+    if verdict.applies:
+        jobs = [job for job in plan.operation.jobs if job.id in verdict.jobs]
+        lines = tuple(
+            Reason(text=f"{job.id}: {say_date(job.first_day)} to {say_date(job.last_day)}")
+            for job in jobs
+        )
+        sections.append(("For these jobs", lines))
+    return Explanation(answer=f"{paper.title} {verb} for {who}.", sections=tuple(sections))
+
+
+def explain_paper(plan: Plan, paper: PaperPlan) -> Explanation:
+    """Explain a needed paper: why it applies, what sets its last mailing day, what its earliest."""
+    base = explain_verdict(plan, paper.packet.verdict)
+    sections = list(base.sections)
+    held = paper.packet.held
+    if held is not None:
+        through = paper.packet.valid_through
+        end = f"in force through {say_date(through)}" if through else "without a last day known"
+        number = f"number {held.number}, " if held.number else ""
+        sections.append(("In hand", (Reason(text=f"{number}{end}"),)))
+    key = plan.find_step(paper.mail_step)
+    if key is not None and key.last is not None:
+        sections.append((f"Last day to {_lower(key.row.title)}", trace_last(plan, key)))
+    if paper.packet.planned:
+        sections.append(("Earliest it can be in hand", trace_earliest(plan, paper)))
+    return Explanation(answer=base.answer, sections=tuple(sections))
+
+
+def explain_step(plan: Plan, step: StepPlan) -> Explanation:
+    """Explain one step: its last day, its safe day, and what binds them."""
+    if step.done_on is not None:
+        how = "a later log entry shows it" if step.shown else "so the log says"
+        answer = f"{step.row.title}: done on {say_date(step.done_on)}, {how}."
+    else:
+        safe = f"; safe by {say_date(step.safe)}" if step.safe else ""
+        last = say_date(step.last) if step.last else "open"
+        answer = f"{step.row.title}: last day {last}{safe}; earliest {say_date(step.earliest)}."
+    note = f" ({step.row.basis.note})" if step.row.basis.note else ""
+    source = Reason(text=f"{step.row.title}{note}", source=say_source(step.row))
+    return Explanation(
+        answer=answer,
+        sections=(
+            ("What sets the last day (usual times, no spare return)", trace_last(plan, step)),
+            ("The row", (source,)),
+        ),
+    )
+
+
+def trace_last(plan: Plan, step: StepPlan) -> tuple[Reason, ...]:
+    """Follow what sets a step's last day, one line a step, down to the job that sets it.
+
+    Units: each line gives the day, the counted days and the closed days passed over.
+    """
+    lines: list[Reason] = []
+    seen: set[str] = set()
+    current: StepPlan | None = step
+    while current is not None and current.id not in seen:
+        seen.add(current.id)
+        lines.append(_last_line(plan, current))
+        following = current.bound_by
+        current = plan.find_step(following)
+        if current is None and following.endswith(f"/{IN_HAND}"):
+            paper = plan.find_paper(following.partition("/")[0])
+            if paper is not None and paper.in_hand_by is not None:
+                lines.append(_in_hand_line(plan, paper))
+                current = plan.find_step(paper.in_hand_bound_by)
+    return tuple(lines)
+
+
+def _in_hand_line(plan: Plan, paper: PaperPlan) -> Reason:
+    packet = paper.packet
+    by = paper.in_hand_by or packet.need_by
+    if paper.in_hand_bound_by != "limit":
+        waiting = plan.find_step(paper.in_hand_bound_by)
+        whom = waiting.row.title if waiting is not None else paper.in_hand_bound_by
+        return Reason(
+            text=f"{packet.paper.title} in hand by {say_date(by)}, because `{whom}` waits for it",
+            step_id=f"{packet.id}/{IN_HAND}",
+            day=by,
+        )
+    job = _first_job(plan, paper)
+    return Reason(
+        text=f"{packet.paper.title} in hand by {say_date(by)}, {job}",
+        step_id=f"{packet.id}/{IN_HAND}",
+        day=by,
+    )
+
+
+def _first_job(plan: Plan, paper: PaperPlan) -> str:
+    packet = paper.packet
+    through = packet.valid_through
+    if through is not None and packet.need_by == through:
+        return f"because the one in hand ends on {say_date(through)} during a job"
+    for job in plan.operation.jobs:
+        if job.id in packet.verdict.jobs and job.first_day == packet.need_by:
+            return f"the first day of {job.id}"
+    return "the first day it is needed"
+
+
+def _last_line(plan: Plan, step: StepPlan) -> Reason:
+    title, source = step.row.title, say_source(step.row)
+    if step.last is None or step.last_start is None:
+        return Reason(text=f"{title}: nothing limits it", source=source, step_id=step.id)
+    if step.kind is StepKind.ACT:
+        return Reason(
+            text=f"{title}: by {say_date(step.last)}{_say_open(plan.operation, step)}",
+            source=source,
+            step_id=step.id,
+            day=step.last,
+        )
+    passed = closed_days(plan.operation, step.calendar, step.last_start, step.last)
+    floor = " by law" if step.kind is StepKind.NOTICE else ""
+    return Reason(
+        text=(
+            f"{title}: from {say_date(step.last_start)} at the latest, because it takes "
+            f"{say_lead(step.days, step.calendar)}{floor} and must be over by "
+            f"{say_date(step.last)}{_say_closed(passed)}"
+        ),
+        source=source,
+        step_id=step.id,
+        day=step.last_start,
+    )
+
+
+def _say_open(operation: Operation, step: StepPlan) -> str:
+    if step.calendar is CalendarName.EVERY_DAY or step.last is None:
+        return ""
+    if step.calendar in {CalendarName.NOTARY, CalendarName.POST_OFFICE}:
+        days = (
+            operation.notary_days
+            if step.calendar is CalendarName.NOTARY
+            else operation.post_office_days
+        )
+        return f" (a {CALENDAR_WORDS[step.calendar]}: {', '.join(days)})"
+    return f" (a {CALENDAR_WORDS[step.calendar]})"
+
+
+def closed_days(
+    operation: Operation, name: CalendarName, after: date, through: date
+) -> tuple[date, ...]:
+    """List the days of (after, through] that a calendar does not count."""
+    calendar = OperationDays(operation, after - _MARGIN, through + _MARGIN).calendar(name)
+    span = range(after.toordinal() + 1, through.toordinal() + 1)
+    return tuple(date.fromordinal(day) for day in span if not calendar.is_open(day))
+
+
+def _say_closed(passed: tuple[date, ...]) -> str:
+    if not passed:
+        return ""
+    weekday = [day for day in passed if day.weekday() < 5]  # noqa: PLR2004 - Saturday is 5
+    if not weekday:
+        return f" ({say_days(len(passed))} not counted, all of them weekends)"
+    names = ", ".join(say_date(day) for day in weekday[:6])
+    more = f" and {len(weekday) - 6} more" if len(weekday) > 6 else ""  # noqa: PLR2004 - as above
+    return f" ({say_days(len(passed))} not counted; closed on weekdays: {names}{more})"
+
+
+def trace_earliest(plan: Plan, paper: PaperPlan) -> tuple[Reason, ...]:
+    """Follow what sets the earliest day a paper can be in hand, from that day back to today."""
+    lines = [
+        Reason(
+            text=f"in hand on {say_date(paper.earliest_ready)}",
+            step_id=f"{paper.id}/{IN_HAND}",
+            day=paper.earliest_ready,
+        )
+    ]
+    seen: set[str] = set()
+    name = paper.ready_bound_by
+    while name and name not in seen:
+        seen.add(name)
+        step = plan.find_step(name)
+        if step is not None:
+            lines.append(_earliest_line(step))
+            name = step.earliest_by
+            continue
+        other = plan.find_paper(name.partition("/")[0]) if name.endswith(f"/{IN_HAND}") else None
+        if other is None:
+            break
+        lines.append(
+            Reason(
+                text=f"{other.packet.paper.title} in hand on {say_date(other.earliest_ready)}",
+                step_id=name,
+                day=other.earliest_ready,
+            )
+        )
+        name = other.ready_bound_by
+    return tuple(lines)
+
+
+def _earliest_line(step: StepPlan) -> Reason:
+    source = say_source(step.row)
+    if step.done_on is not None:
+        text = f"after `{step.row.title}`, done on {say_date(step.done_on)}"
+        return Reason(text=text, source=source, step_id=step.id, day=step.done_on)
+    if step.kind is StepKind.ACT:
+        why = {"today": "the first open day from today", "not_before": "not possible earlier"}
+        tail = f", {why[step.earliest_by]}" if step.earliest_by in why else ""
+        text = f"after `{step.row.title}` on {say_date(step.earliest)}{tail}"
+    else:
+        text = (
+            f"after `{step.row.title}`, {say_lead(step.days, step.calendar)}, "
+            f"over on {say_date(step.earliest)}"
+        )
+    return Reason(text=text, source=source, step_id=step.id, day=step.earliest)
+
+
+def _lower(text: str) -> str:
+    return text[:1].lower() + text[1:]

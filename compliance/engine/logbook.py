@@ -1,0 +1,133 @@
+"""Whether a new log entry makes sense after what is there already."""
+
+from datetime import date
+
+from compliance.base.dates import say_date
+from compliance.base.problems import Problem, SourceRef
+from compliance.engine.packets import Packet
+from compliance.engine.progress import find_logged_step, find_returnable, round_of
+from compliance.facts.log import EventKind, LogEntry, find_standing
+from compliance.rules.model import StepRow
+
+_AFTER_MAILING = {EventKind.RECEIVED, EventKind.RETURNED, EventKind.GRANTED}
+
+
+def check_log_entry(
+    packet: Packet, log: tuple[LogEntry, ...], entry: LogEntry, as_of: date, place: SourceRef
+) -> tuple[Problem, ...]:
+    """Check one entry against the day, the packet's steps and the entries that stand.
+
+    Shape: every fault found; an empty tuple when the entry may be kept. Codes L31 to L38.
+    """
+    found: list[tuple[str, str, str]] = []
+    if entry.happened_on > as_of:
+        day = say_date(entry.happened_on)
+        found.append(("L31", f"{day} is in the future", "log things on the day they happen"))
+    if (entry.valid_through or date.max) < (entry.issued_on or date.min):
+        found.append(("L37", "valid through lies before issued on", "look at the paper again"))
+    if entry.kind is EventKind.RETURNED and not entry.reason:
+        hint = 'add --reason "what the office wrote"; it becomes a check of the next mailing'
+        found.append(("L35", "a return needs its reason", hint))
+    step = find_logged_step(packet.steps, entry.kind, entry.step)
+    if step is None and entry.kind not in {EventKind.RETURNED, EventKind.GRANTED}:
+        found.append(_no_step(packet, entry))
+    found.extend(_check_order(packet, entry))
+    if step is not None:
+        found.extend(_check_days(packet, step, entry))
+        found.extend(_check_twice(packet, step, log, entry))
+    return tuple(
+        Problem(place=place, code=code, sentence=sentence, hint=hint)
+        for code, sentence, hint in found
+    )
+
+
+def check_withdrawal(
+    log: tuple[LogEntry, ...], number: int, place: SourceRef
+) -> tuple[Problem, ...]:
+    """Check that an entry to be withdrawn is there and still stands. Code L36."""
+    standing = {entry.number for entry in find_standing(log)}
+    if number in standing:
+        return ()
+    known = any(entry.number == number for entry in log)
+    sentence = f"entry {number} {'is withdrawn already' if known else 'is not in the log'}"
+    hint = "mailby show lists the log with its numbers"
+    return (Problem(place=place, code="L36", sentence=sentence, hint=hint),)
+
+
+def _no_step(packet: Packet, entry: LogEntry) -> tuple[str, str, str]:
+    events = dict.fromkeys(
+        str(step.event) for step in packet.steps if step.event is not EventKind.DONE
+    )
+    names = ", ".join(step.name for step in packet.steps)
+    what = f"step `{entry.step}`" if entry.step else f"step that is `{entry.kind}`"
+    hint = f"it knows: {', '.join(events) or 'nothing'}; or `done` with --step one of: {names}"
+    return "L32", f"{packet.id} has no {what}", hint
+
+
+def _check_order(packet: Packet, entry: LogEntry) -> list[tuple[str, str, str]]:
+    """Refuse an event whose forerunner has not been logged in the present round."""
+    wanted: EventKind | None = None
+    if entry.kind is EventKind.MAILED:
+        wanted = EventKind.NOTARIZED
+    elif entry.kind in _AFTER_MAILING:
+        wanted = EventKind.MAILED
+    before = find_logged_step(packet.steps, wanted, "") if wanted is not None else None
+    if wanted is None or before is None:
+        return []
+    turn = round_of(before, find_returnable(packet.steps), packet.progress.round)
+    if (before.name, turn) in packet.progress.done:
+        return []
+    sentence = f"{packet.id} cannot be {entry.kind} before it is {wanted}"
+    hint = f"log it first: mailby log {wanted} {packet.id} --on DATE"
+    return [("L33", sentence, hint)]
+
+
+def _check_days(packet: Packet, step: StepRow, entry: LogEntry) -> list[tuple[str, str, str]]:
+    found = []
+    turn = round_of(step, find_returnable(packet.steps), packet.progress.round)
+    before, behind = _ancestors(packet, step.name), _descendants(packet, step.name)
+    for (name, at), day in packet.progress.done.items():
+        earlier = at < turn or (at == turn and name in before)
+        later = at == turn and name in behind
+        if (earlier and day > entry.happened_on) or (later and day < entry.happened_on):
+            word = "after" if earlier else "before"
+            sentence = (
+                f"`{step.name}` on {say_date(entry.happened_on)} is impossible: "
+                f"`{name}` came {word} it, on {say_date(day)}"
+            )
+            found.append(("L34", sentence, "give the right day with --on, or withdraw the other"))
+    return found
+
+
+def _ancestors(packet: Packet, name: str) -> set[str]:
+    rows = {row.name: row for row in packet.all_steps}
+    found: set[str] = set()
+    waiting = list(rows[name].after)
+    while waiting:
+        before = waiting.pop()
+        if before in rows and before not in found:
+            found.add(before)
+            waiting.extend(rows[before].after)
+    return found
+
+
+def _descendants(packet: Packet, name: str) -> set[str]:
+    return {row.name for row in packet.all_steps if name in _ancestors(packet, row.name)}
+
+
+def _check_twice(
+    packet: Packet, step: StepRow, log: tuple[LogEntry, ...], entry: LogEntry
+) -> list[tuple[str, str, str]]:
+    turn = round_of(step, find_returnable(packet.steps), packet.progress.round)
+    day = packet.progress.done.get((step.name, turn))
+    if day is None or entry.kind in {EventKind.RETURNED, EventKind.GRANTED}:
+        return []
+    numbers = [
+        old.number
+        for old in find_standing(log)
+        if (old.paper, old.holder, old.kind, old.happened_on)
+        == (entry.paper, entry.holder, entry.kind, day)
+    ]
+    sentence = f"`{step.name}` of {packet.id} is logged already, on {say_date(day)}"
+    hint = f"to correct it: mailby log withdraw {numbers[-1]}" if numbers else ""
+    return [("L38", sentence, hint)]

@@ -1,0 +1,317 @@
+"""From packets to one network of tasks, with the return loop as part of it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from datetime import date
+from enum import StrEnum
+
+from compliance.engine.days import OperationDays
+from compliance.engine.moves import Act, Gap, Move, Task, Wait
+from compliance.engine.packets import Packet
+from compliance.engine.progress import find_returnable
+from compliance.engine.validity import compute_mark, compute_renewal_opens
+from compliance.facts.log import EventKind
+from compliance.facts.model import MailService
+from compliance.rules.model import (
+    CalendarName,
+    LeadDays,
+    RulesTable,
+    ServiceRow,
+    StepKind,
+    StepRow,
+    StepUse,
+)
+
+IN_HAND = "in-hand"
+
+
+class Pace(StrEnum):
+    """Which of a wait's three times a network is built with."""
+
+    FAST = "fast"
+    USUAL = "usual"
+    SLOW = "slow"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One step of one packet in one round; round 1 is the first mailing."""
+
+    packet: Packet
+    row: StepRow
+    turn: int
+    days: int
+    calendar: CalendarName
+
+    @property
+    def id(self) -> str:
+        """Give the task's id: packet, step name, and the round from the second on."""
+        return step_id(self.packet.id, self.row.name, self.turn)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PacketNetwork:
+    """The tasks of all planned packets and the step behind each task id.
+
+    ``assumed`` are waits taken as over though nobody logged it; see ``build_happened``.
+    """
+
+    tasks: tuple[Task, ...]
+    gaps: tuple[Gap, ...]
+    steps: dict[str, Step]
+    assumed: frozenset[str] = field(default=frozenset())
+
+
+def step_id(packet: str, name: str, turn: int = 1) -> str:
+    """Name a task: ``packet/step``, with ``~2`` for the second mailing and so on."""
+    return f"{packet}/{name}" if turn == 1 else f"{packet}/{name}~{turn}"
+
+
+class NetworkBuilder:
+    """Build networks for the packets of one operation.
+
+    The same packets give several networks: with usual times for *last*, with slow times for what
+    papers that wait for others need, each packet alone with slow times and a spare return for
+    *safe*, and with what has happened for *earliest*.
+    """
+
+    def __init__(
+        self,
+        packets: Iterable[Packet],
+        table: RulesTable,
+        days: OperationDays,
+        service: MailService,
+    ) -> None:
+        self.packets = tuple(packet for packet in packets if packet.planned)
+        self.days = days
+        services = {row.id: row for row in table.services}
+        self.out = services[f"mail.{service}"]
+        self.back = services["mail.first-class"]
+
+    def build_happened(self, as_of: date) -> PacketNetwork:
+        """Build the network at usual pace with what has happened.
+
+        Tasks that happened carry their day, renewals wait for their opening day. A wait that is
+        followed by another wait goes unseen (nobody at the farm learns when the mail arrived), so
+        once its usual time has passed it is assumed over on that day; only a last wait, whose end
+        would be noticed, is known to be still going on.
+        """
+        built = self._build(Pace.USUAL, spare_returns=0, with_log=True, joined=True)
+        tasks, assumed = _settle_unseen(_settle_done(list(built.tasks)), as_of.toordinal())
+        return replace(built, tasks=tuple(tasks), assumed=assumed)
+
+    def build(self, pace: Pace, *, spare_returns: int = 0, joined: bool = True) -> PacketNetwork:
+        """Build the network at a pace, with room for that many returns beyond those that happened.
+
+        Not *joined*, no packet waits for another.
+        """
+        return self._build(pace, spare_returns=spare_returns, with_log=False, joined=joined)
+
+    def _build(
+        self, pace: Pace, *, spare_returns: int, with_log: bool, joined: bool
+    ) -> PacketNetwork:
+        tasks: list[Task] = []
+        gaps: list[Gap] = []
+        steps: dict[str, Step] = {}
+        for packet in self.packets:
+            rounds = packet.progress.round + spare_returns
+            for step, own in self._chain(packet, pace, rounds):
+                steps[step.id] = step
+                after = (*own, *self._needed(packet, step)) if joined else own
+                tasks.append(self._task(step, after, with_log=with_log))
+                if step.row.fresh is not None:
+                    first = step_id(packet.id, step.row.fresh.after, step.turn)
+                    first = first if first in steps else step_id(packet.id, step.row.fresh.after)
+                    if first in steps:
+                        gaps.append(
+                            Gap(first=first, then=step.id, at_most_days=step.row.fresh.days)
+                        )
+            tasks.append(self._in_hand(packet, tasks))
+        return PacketNetwork(tasks=tuple(tasks), gaps=tuple(gaps), steps=steps)
+
+    def _chain(
+        self, packet: Packet, pace: Pace, rounds: int
+    ) -> Iterable[tuple[Step, tuple[str, ...]]]:
+        """Give each step of a packet in each round, with the ids it waits for."""
+        rows = {row.name: row for row in packet.steps}
+        returnable = find_returnable(packet.steps)
+        last_turn = rounds if returnable is not None else 1
+
+        def named(name: str) -> str:
+            is_end = returnable is not None and name == returnable.name
+            return step_id(packet.id, name, last_turn if is_end else 1)
+
+        for row in packet.steps:
+            if row.use is StepUse.AFTER_RETURN:
+                continue
+            after = tuple(named(name) for name in _kept_predecessors(row, packet))
+            yield self._step(packet, row, 1, pace), after
+            if row is not returnable:
+                continue
+            for turn in range(2, last_turn + 1):
+                before = step_id(packet.id, row.name, turn - 1)
+                for name in row.return_path:
+                    if name in rows:
+                        step = self._step(packet, rows[name], turn, pace)
+                        yield step, (before,)
+                        before = step.id
+
+    def _needed(self, packet: Packet, step: Step) -> tuple[str, ...]:
+        """Give the in-hand tasks of the papers this step waits for, the first time it is done.
+
+        A paper that does not apply or is in force already is not waited for. Papers of another
+        kind of holder count when they share a job.
+        """
+        return tuple(
+            f"{other.id}/{IN_HAND}"
+            for other in self.packets
+            if other.paper.id in step.row.needs
+            and step.turn == 1
+            and other.use is StepUse.FIRST
+            and _related(packet, other)
+        )
+
+    def _step(self, packet: Packet, row: StepRow, turn: int, pace: Pace) -> Step:
+        lead, calendar = lead_of(row, self.out, self.back)
+        return Step(packet=packet, row=row, turn=turn, days=getattr(lead, pace), calendar=calendar)
+
+    def _task(self, step: Step, after: tuple[str, ...], *, with_log: bool) -> Task:
+        calendar = self.days.calendar(step.calendar)
+        move: Move = (
+            Act(calendar=calendar)
+            if step.row.kind is StepKind.ACT
+            else Wait(calendar=calendar, days=step.days)
+        )
+        task = Task(id=step.id, move=move, after=after)
+        if not with_log:
+            return task
+        done = step.packet.progress.done.get((step.row.name, step.turn))
+        return replace(
+            task,
+            not_before=_opens(step),
+            done_on=done.toordinal() if done is not None else None,
+        )
+
+    def _in_hand(self, packet: Packet, tasks: list[Task]) -> Task:
+        prefix = f"{packet.id}/"
+        own = [task for task in tasks if task.id.startswith(prefix)]
+        waited_for = {name for task in own for name in task.after}
+        ends = tuple(task.id for task in own if task.id not in waited_for)
+        every_day = self.days.calendar(CalendarName.EVERY_DAY)
+        return Task(id=f"{packet.id}/{IN_HAND}", move=Wait(calendar=every_day, days=0), after=ends)
+
+
+def _settle_unseen(tasks: list[Task], today: int) -> tuple[list[Task], frozenset[str]]:
+    """Take waits that nobody sees the end of as over once their usual time has passed.
+
+    Raises:
+        OutOfRangeError: A day leaves the calendars.
+    """
+    by_id = {task.id: task for task in tasks}
+    followers: dict[str, list[Task]] = {task.id: [] for task in tasks}
+    for task in tasks:
+        for before in task.after:
+            followers[before].append(task)
+    assumed: set[str] = set()
+    for task in tasks:
+        behind = followers[task.id]
+        is_unseen = isinstance(task.move, Wait) and bool(behind)
+        is_unseen = is_unseen and all(isinstance(one.move, Wait) for one in behind)
+        if task.done_on is not None or not task.after or not is_unseen:
+            continue
+        if any(one.id.endswith(f"/{IN_HAND}") for one in behind):
+            continue
+        days = [by_id[before].done_on for before in task.after]
+        over = (
+            task.move.forward(max(day for day in days if day is not None)) if all(days) else today
+        )
+        if over < today:
+            by_id[task.id] = replace(task, done_on=over)
+            assumed.add(task.id)
+    return [by_id[task.id] for task in tasks], frozenset(assumed)
+
+
+def lead_of(row: StepRow, out: ServiceRow, back: ServiceRow) -> tuple[LeadDays, CalendarName]:
+    """Give a step's days and the calendar that counts them; mail waits take the service's."""
+    if row.mail:
+        service = out if row.mail == "out" else back
+        return service.days, service.calendar
+    return row.days or LeadDays(fast=0, usual=0, slow=0), row.calendar
+
+
+def _kept_predecessors(row: StepRow, packet: Packet) -> tuple[str, ...]:
+    """Give the names a step waits for; one that does not apply passes on what it waited for."""
+    kept = {step.name for step in packet.steps}
+    every = {step.name: step for step in packet.all_steps}
+    found: dict[str, None] = {}
+    waiting = list(row.after)
+    seen: set[str] = set()
+    while waiting:
+        name = waiting.pop(0)
+        if name in seen:
+            continue
+        seen.add(name)
+        if name in kept:
+            found[name] = None
+        elif name in every:
+            waiting.extend(every[name].after)
+    return tuple(found)
+
+
+def _related(packet: Packet, other: Packet) -> bool:
+    if packet is other:
+        return False
+    if packet.paper.holder is other.paper.holder:
+        return packet.holder == other.holder
+    return bool(set(packet.verdict.jobs) & set(other.verdict.jobs))
+
+
+def _opens(step: Step) -> int | None:
+    """Give the first day a renewal may be filed, for the step that files it."""
+    packet, renewal = step.packet, step.packet.paper.renewal
+    if packet.use is not StepUse.RENEWAL or renewal is None or packet.valid_through is None:
+        return None
+    if step.turn > 1 or step.row.event is not EventKind.MAILED:
+        return None
+    opens = compute_renewal_opens(renewal, packet.valid_through)
+    return opens.toordinal() if opens is not None else None
+
+
+def compute_filing_limit(packet: Packet) -> tuple[tuple[str, date], ...]:
+    """Give the step of a renewal that must be over by the row's renew-by day, and that day.
+
+    It is the step that puts the packet in the office's hands when there is one (offices count
+    receipt unless a rule says otherwise), else the step that sends it off.
+
+    Shape: one pair, or none when the packet is no renewal or the row names no such day.
+    """
+    renewal = packet.paper.renewal
+    if packet.use is not StepUse.RENEWAL or packet.valid_through is None:
+        return ()
+    if renewal is None or renewal.renew_by is None:
+        return ()
+    day = compute_mark(renewal.renew_by, packet.valid_through)
+    for event in (EventKind.RECEIVED, EventKind.MAILED):
+        for row in packet.steps:
+            if row.event is event and row.use is not StepUse.AFTER_RETURN:
+                return ((step_id(packet.id, row.name), day),)
+    return ()
+
+
+def _settle_done(tasks: list[Task]) -> list[Task]:
+    """Mark what a later log entry shows must have happened, on the day of that entry.
+
+    Somebody who logs only the mailing has prepared and signed too; the plan must not ask for it.
+    Only within a packet: an application filed early does not show that another paper was granted.
+    """
+    by_id = {task.id: task for task in tasks}
+    shown: dict[str, int] = {}
+    waiting = [(task.id, task.done_on) for task in tasks if task.done_on is not None]
+    while waiting:
+        name, day = waiting.pop()
+        for before in by_id[name].after:
+            own = before.partition("/")[0] == name.partition("/")[0]
+            if own and by_id[before].done_on is None and day < shown.get(before, day + 1):
+                shown[before] = day
+                waiting.append((before, day))
+    return [replace(task, done_on=shown[task.id]) if task.id in shown else task for task in tasks]

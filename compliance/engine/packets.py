@@ -1,0 +1,226 @@
+"""What each needed paper still asks for: nothing, a first packet, or a renewal packet."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from compliance.engine.applies import Verdict, find_holder_subjects, row_holds_for
+from compliance.engine.progress import Progress, compute_progress
+from compliance.engine.validity import compute_renewed_through, compute_valid_through
+from compliance.facts.log import EventKind, LogEntry, find_standing
+from compliance.facts.model import HeldPaper, Holder, HolderKind, Job, Operation
+from compliance.rules.model import (
+    DocumentRow,
+    PaperRow,
+    RulesTable,
+    StepRow,
+    StepUse,
+    ValidityKind,
+)
+
+
+class PaperState(StrEnum):
+    """How far a paper is, in words for a person."""
+
+    IN_HAND = "in hand"
+    RUNS_OUT = "runs out"
+    TO_DO = "to do"
+    UNDER_WAY = "under way"
+    AT_OFFICE = "at the office"
+    CAME_BACK = "came back"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Packet:
+    """One needed (paper, holder) with everything the plan has to know about it.
+
+    ``need_by`` is the last day on which it may come in hand: the first day of the first job, or for
+    a renewal the last day of the one in hand when a job is on then. ``cover_until`` is the last day
+    of the last job. ``use`` is None when what is held covers
+    all of them. ``valid_through`` is the last day of the held paper; ``end_unknown`` says that a
+    paper is held whose last day nobody wrote down.
+    """
+
+    id: str
+    verdict: Verdict
+    use: StepUse | None
+    state: PaperState
+    held: HeldPaper | None
+    valid_through: date | None
+    end_unknown: bool
+    need_by: date
+    cover_until: date
+    all_steps: tuple[StepRow, ...]
+    steps: tuple[StepRow, ...]
+    documents: tuple[DocumentRow, ...]
+    progress: Progress
+
+    @property
+    def paper(self) -> PaperRow:
+        """Give the row of the paper."""
+        return self.verdict.paper
+
+    @property
+    def holder(self) -> Holder:
+        """Give whom or what the paper belongs to."""
+        return self.verdict.holder
+
+    @property
+    def planned(self) -> bool:
+        """Tell whether there is still something to do for it."""
+        return self.use is not None
+
+
+def packet_id(paper: str, holder: Holder) -> str:
+    """Name a packet: the paper's id, and the aircraft or pilot after a colon."""
+    return paper if holder.kind is HolderKind.OPERATION else f"{paper}:{holder.ref}"
+
+
+def compute_packets(
+    operation: Operation,
+    table: RulesTable,
+    verdicts: tuple[Verdict, ...],
+    log: tuple[LogEntry, ...],
+    as_of: date,
+) -> tuple[Packet, ...]:
+    """Give a packet for every needed paper, in the order of the verdicts.
+
+    Jobs that are over before *as_of* ask for nothing any more.
+    """
+    jobs = {job.id: job for job in operation.jobs if job.last_day >= as_of}
+    standing = find_standing(log)
+    packets = []
+    for verdict in verdicts:
+        needing = [jobs[job_id] for job_id in verdict.jobs if job_id in jobs]
+        if needing:
+            packets.append(_build(operation, table, verdict, needing, standing, as_of))
+    return tuple(packets)
+
+
+def _build(
+    operation: Operation,
+    table: RulesTable,
+    verdict: Verdict,
+    jobs: list[Job],
+    standing: tuple[LogEntry, ...],
+    as_of: date,
+) -> Packet:
+    paper, holder = verdict.paper, verdict.holder
+    own = [entry for entry in standing if (entry.paper, entry.holder) == (paper.id, holder)]
+    held = find_held(operation, own, paper, holder)
+    through, unknown = _last_day(paper, held)
+    need_by, use = _need(jobs, held, through, as_of)
+    subjects = find_holder_subjects(operation, holder, verdict.jobs)
+    rows = tuple(row for row in table.steps if row.paper == paper.id and row.in_force_on(need_by))
+    fitting = (StepUse.BOTH, StepUse.AFTER_RETURN, use)
+    kept = tuple(row for row in rows if row.use in fitting and row_holds_for(row, subjects))
+    documents = tuple(
+        row
+        for row in table.documents
+        if row.paper == paper.id
+        and row.in_force_on(need_by)
+        and row.use in (StepUse.BOTH, use or StepUse.FIRST)
+        and row_holds_for(row, subjects)
+    )
+    progress = compute_progress(kept, _this_round(own))
+    return Packet(
+        id=packet_id(paper.id, holder),
+        verdict=verdict,
+        use=use,
+        state=_state(use, progress),
+        held=held,
+        valid_through=through,
+        end_unknown=unknown,
+        need_by=need_by,
+        cover_until=max(job.last_day for job in jobs),
+        all_steps=rows,
+        steps=kept,
+        documents=documents,
+        progress=progress,
+    )
+
+
+def find_held(
+    operation: Operation, own: list[LogEntry], paper: PaperRow, holder: Holder
+) -> HeldPaper | None:
+    """Find the paper in hand that lasts longest, from the facts and the grants of the log."""
+    found = [held for held in operation.papers if (held.paper, held.holder) == (paper.id, holder)]
+    for entry in own:
+        if entry.kind is EventKind.GRANTED:
+            found.append(_granted(entry, paper, holder, _longest(paper, found)))
+    return _longest(paper, found)
+
+
+def _longest(paper: PaperRow, found: list[HeldPaper]) -> HeldPaper | None:
+    return max(found, key=lambda held: _last_day(paper, held)[0] or date.max, default=None)
+
+
+def _granted(
+    entry: LogEntry, paper: PaperRow, holder: Holder, before: HeldPaper | None
+) -> HeldPaper:
+    """Give the paper a grant brought; without a last day written down, the rule counts it."""
+    issued_on = entry.issued_on or entry.happened_on
+    through = entry.valid_through
+    if through is None and before is not None:
+        through = compute_renewed_through(paper.validity, issued_on, _last_day(paper, before)[0])
+    return HeldPaper(
+        paper=paper.id,
+        holder=holder,
+        number=entry.paper_number,
+        issued_on=issued_on,
+        valid_through=through,
+    )
+
+
+def _last_day(paper: PaperRow, held: HeldPaper | None) -> tuple[date | None, bool]:
+    """Give the last day of what is held, and whether it ought to have one that is not known."""
+    if held is None:
+        return None, False
+    if held.valid_through is not None:
+        return held.valid_through, False
+    if paper.validity.kind is ValidityKind.OPEN_ENDED:
+        return None, False
+    if held.issued_on is not None:
+        computed = compute_valid_through(paper.validity, held.issued_on)
+        return computed, computed is None
+    return None, True
+
+
+def _need(
+    jobs: list[Job], held: HeldPaper | None, through: date | None, as_of: date
+) -> tuple[date, StepUse | None]:
+    first = min(job.first_day for job in jobs)
+    if held is None:
+        return first, StepUse.FIRST
+    if through is None or through >= max(job.last_day for job in jobs):
+        return first, None
+    # A renewal must be there by the last day in force, so that no day of a job is uncovered.
+    need_by = min(max(job.first_day, through) for job in jobs if job.last_day > through)
+    return need_by, StepUse.RENEWAL if through >= as_of else StepUse.FIRST
+
+
+def _this_round(own: list[LogEntry]) -> tuple[LogEntry, ...]:
+    """Give the entries after the last grant: a renewal starts from a clean sheet."""
+    last_grant = max((entry.number for entry in own if entry.kind is EventKind.GRANTED), default=0)
+    return tuple(entry for entry in own if entry.number > last_grant)
+
+
+def _state(use: StepUse | None, progress: Progress) -> PaperState:
+    if use is None:
+        return PaperState.IN_HAND
+    if progress.is_at_office:
+        return PaperState.AT_OFFICE
+    if progress.came_back:
+        return PaperState.CAME_BACK
+    if progress.done:
+        return PaperState.UNDER_WAY
+    return PaperState.RUNS_OUT if use is StepUse.RENEWAL else PaperState.TO_DO
+
+
+def find_packet(packets: Mapping[str, Packet], name: str) -> Packet | None:
+    """Find a packet by its id, or by its paper's id when only one holder has it."""
+    if name in packets:
+        return packets[name]
+    same = [packet for packet in packets.values() if packet.paper.id == name]
+    return same[0] if len(same) == 1 else None

@@ -1,0 +1,174 @@
+"""The plan as plain values: what every output is made from."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from compliance.engine.applies import Verdict
+from compliance.engine.packets import Packet, PaperState
+from compliance.facts.log import EventKind
+from compliance.facts.model import Job, Operation
+from compliance.rules.model import CalendarName, StepKind, StepRow
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepPlan:
+    """One step of a packet with its days, all inclusive.
+
+    For an act ``last``, ``safe`` and ``earliest`` are days on which it can be done; for a wait or a
+    notice period they are the days it must or can be over, and ``last_start`` the last day it may
+    begin. ``last`` uses usual times and no spare return; ``safe`` slow times and one spare return.
+    ``turn`` counts mailings from 1. ``shown`` tells that ``done_on`` was not logged itself but a
+    later entry shows it. ``bound_by`` is the task that sets ``last``, ``earliest_by`` the one that
+    sets ``earliest``.
+    """
+
+    id: str
+    row: StepRow
+    turn: int
+    days: int
+    calendar: CalendarName
+    last: date | None
+    last_start: date | None
+    safe: date | None
+    earliest: date
+    done_on: date | None
+    shown: bool
+    bound_by: str
+    earliest_by: str
+
+    @property
+    def kind(self) -> StepKind:
+        """Give the kind of the step's row."""
+        return self.row.kind
+
+    @property
+    def slack_days(self) -> int | None:
+        """Give the calendar days between earliest and last; negative when it is too late."""
+        return None if self.last is None else (self.last - self.earliest).days
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PaperPlan:
+    """One needed paper with its dates.
+
+    ``in_hand_by`` is the last day it may come in, for the jobs and for papers that wait for it;
+    ``in_hand_bound_by`` is the step of such a paper, or ``limit`` for the jobs. ``ready_bound_by``
+    is the step that sets ``earliest_ready``.
+    ``mail_last`` and ``mail_safe`` are the days of the step that sends it off (or of its last own
+    act when nothing is sent); None when that has happened or the paper is in hand.
+    """
+
+    packet: Packet
+    steps: tuple[StepPlan, ...]
+    in_hand_by: date | None
+    in_hand_bound_by: str
+    earliest_ready: date
+    ready_bound_by: str
+    mail_last: date | None
+    mail_safe: date | None
+    mail_step: str
+    mailed_on: date | None
+    confirm: tuple[str, ...]
+    warnings: tuple[str, ...]
+
+    @property
+    def id(self) -> str:
+        """Give the packet's id."""
+        return self.packet.id
+
+    @property
+    def state(self) -> PaperState:
+        """Give how far the paper is."""
+        return self.packet.state
+
+    @property
+    def slack_days(self) -> int | None:
+        """Give the calendar days between ready and needed; negative when too late."""
+        return None if self.in_hand_by is None else (self.in_hand_by - self.earliest_ready).days
+
+    @property
+    def is_late(self) -> bool:
+        """Tell whether it cannot be there in time with usual times."""
+        return self.packet.planned and (self.slack_days or 0) < 0
+
+    @property
+    def is_tight(self) -> bool:
+        """Tell whether the safe day to send it off has passed though the last has not."""
+        if not self.packet.planned or self.is_late or self.mail_safe is None:
+            return False
+        key = next((step for step in self.steps if step.id == self.mail_step), None)
+        return key is not None and key.done_on is None and key.earliest > self.mail_safe
+
+    def find_step(self, name: str) -> StepPlan | None:
+        """Find a step by its name or id; of several rounds the latest."""
+        found = [step for step in self.steps if name in (step.id, step.row.name)]
+        return found[-1] if found else None
+
+    def find_event(self, event: EventKind) -> StepPlan | None:
+        """Find the step an event ticks, in the present round."""
+        found = [step for step in self.steps if step.row.event is event]
+        return found[-1] if found else None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobPlan:
+    """One job and the first day all its papers can be in force.
+
+    ``waits_for`` are the packets that set that day when it is after ``job.first_day``.
+    ``gap`` is set when a paper runs out during the job before its renewal can be there: the last
+    day in force and the first day in force again.
+    """
+
+    job: Job
+    first_lawful_day: date
+    waits_for: tuple[str, ...]
+    gap: tuple[date, date] | None
+    gap_packet: str
+
+    @property
+    def late_by_days(self) -> int:
+        """Give the days between the planned and the first lawful day, 0 when in time."""
+        return max(0, (self.first_lawful_day - self.job.first_day).days)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remedy:
+    """One change that would help, with the day it leads to."""
+
+    what: str
+    first_lawful_day: date
+    days_gained: int
+    enough: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """Everything known about an operation's season as of one day.
+
+    Shape: papers in table order, in-hand ones included; verdicts also of papers that do not apply;
+    jobs in file order, those over before ``as_of`` left out; remedies only when a job is late.
+    """
+
+    operation: Operation
+    as_of: date
+    jobs: tuple[JobPlan, ...]
+    papers: tuple[PaperPlan, ...]
+    verdicts: tuple[Verdict, ...]
+    remedies: tuple[Remedy, ...]
+    warnings: tuple[str, ...]
+
+    def find_paper(self, name: str) -> PaperPlan | None:
+        """Find a paper by packet id, or by paper id when only one holder has it."""
+        for paper in self.papers:
+            if paper.id == name:
+                return paper
+        same = [paper for paper in self.papers if paper.packet.paper.id == name]
+        return same[0] if len(same) == 1 else None
+
+    def find_step(self, step_id: str) -> StepPlan | None:
+        """Find a step by its full id."""
+        for paper in self.papers:
+            for step in paper.steps:
+                if step.id == step_id:
+                    return step
+        return None

@@ -1,0 +1,83 @@
+"""How far a packet has come, from its log entries."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from compliance.facts.log import EventKind, LogEntry
+from compliance.rules.model import StepRow, StepUse
+
+StepKey = tuple[str, int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Progress:
+    """What has happened to one packet since it was begun.
+
+    ``done`` maps (step name, round) to the day it happened; round 1 is the first mailing, and each
+    return starts the next round. ``returns`` are the returns, oldest first. ``came_back`` tells
+    that nothing was done since the last return.
+    """
+
+    done: Mapping[StepKey, date]
+    returns: tuple[LogEntry, ...] = ()
+    is_at_office: bool = False
+    came_back: bool = False
+
+    @property
+    def round(self) -> int:
+        """Give the number of the mailing that is being worked on, from 1."""
+        return len(self.returns) + 1
+
+
+def find_returnable(steps: tuple[StepRow, ...]) -> StepRow | None:
+    """Find the step an office can answer by sending the packet back."""
+    return next((step for step in steps if step.return_path), None)
+
+
+def compute_progress(steps: tuple[StepRow, ...], entries: tuple[LogEntry, ...]) -> Progress:
+    """Match log entries to the steps of a packet.
+
+    Shape: entries in the order they happened; an entry whose step the packet does not have is
+    passed over. A return marks the review of its round as over and begins the next round.
+    """
+    done: dict[StepKey, date] = {}
+    returns: list[LogEntry] = []
+    at_office = came_back = False
+    returnable = find_returnable(steps)
+    for entry in entries:
+        turn = len(returns) + 1
+        if entry.kind is EventKind.RETURNED:
+            if returnable is not None:
+                done[returnable.name, turn] = entry.happened_on
+                for step in steps:
+                    if step.event is EventKind.RETURNED:
+                        done[step.name, turn + 1] = entry.happened_on
+            returns.append(entry)
+            at_office, came_back = False, True
+            continue
+        logged = find_logged_step(steps, entry.kind, entry.step)
+        if logged is None:
+            continue
+        came_back = False
+        done[logged.name, round_of(logged, returnable, turn)] = entry.happened_on
+        if entry.kind in {EventKind.MAILED, EventKind.RECEIVED}:
+            at_office = True
+    return Progress(done=done, returns=tuple(returns), is_at_office=at_office, came_back=came_back)
+
+
+def round_of(step: StepRow, returnable: StepRow | None, turn: int) -> int:
+    """Give the round a step belongs to: only steps on the return path are done again."""
+    again = returnable is not None and step.name in returnable.return_path
+    return turn if again else 1
+
+
+def find_logged_step(steps: tuple[StepRow, ...], kind: EventKind, name: str) -> StepRow | None:
+    """Find the step a log entry is about: by its name, else by the event that ticks it."""
+    if name:
+        return next((step for step in steps if step.name == name), None)
+    if kind is EventKind.DONE:
+        return None
+    fitting = [step for step in steps if step.event is kind]
+    first = [step for step in fitting if step.use is not StepUse.AFTER_RETURN]
+    return next(iter(first or fitting), None)

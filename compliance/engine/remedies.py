@@ -1,0 +1,94 @@
+"""What would help when a job cannot begin lawfully on its first day, each with its date."""
+
+from dataclasses import replace
+from datetime import date
+
+from compliance.base.dates import WEEKDAYS, say_date
+from compliance.engine.plan import compute_plan, move_first_spray
+from compliance.engine.plan_model import JobPlan, Plan, Remedy
+from compliance.facts.log import LogEntry
+from compliance.facts.model import MailService, Operation
+from compliance.rules.model import RulesTable
+
+_WORKDAYS = WEEKDAYS[:5]
+_POST_DAYS = WEEKDAYS[:6]
+
+
+def add_remedies(plan: Plan, table: RulesTable, log: tuple[LogEntry, ...]) -> Plan:
+    """Give the plan with what would help its latest job, the most helpful first.
+
+    Every remedy is a whole plan computed again with one thing changed: faster mail, town acts on
+    any open day of the week with nobody kept in the field, both together, a later first spray.
+
+    Shape: no remedies when every job is in time; only changes that gain at least one day, and the
+    later first spray, which always works when every paper can be had at all.
+    """
+    late = max(plan.jobs, key=lambda job: job.late_by_days, default=None)
+    if late is None or late.late_by_days == 0:
+        return plan
+    operation = plan.operation
+    fast = replace(operation, mail_service=MailService.EXPRESS)
+    ready = _open_every_day(operation)
+    tried = (
+        ("send every packet by Priority Mail Express", fast),
+        ("go to town on the first open day, whatever the day of the week", ready),
+        (
+            "both: express mail, and to town on the first open day",
+            replace(ready, mail_service=MailService.EXPRESS),
+        ),
+    )
+    found = [
+        remedy
+        for words, changed in tried
+        if changed != operation
+        and (remedy := _try(words, changed, table, log, plan.as_of, late)) is not None
+    ]
+    found.append(_later_spray(operation, table, log, plan.as_of, late))
+    return replace(plan, remedies=tuple(found))
+
+
+def _open_every_day(operation: Operation) -> Operation:
+    return replace(
+        operation,
+        notary_days=_WORKDAYS,
+        post_office_days=_POST_DAYS,
+        closures=tuple(one for one in operation.closures if one.who not in {"field", "notary"}),
+    )
+
+
+def _try(
+    words: str,
+    changed: Operation,
+    table: RulesTable,
+    log: tuple[LogEntry, ...],
+    as_of: date,
+    late: JobPlan,
+) -> Remedy | None:
+    first = _first_lawful(compute_plan(changed, table, log, as_of), late)
+    gained = (late.first_lawful_day - first).days
+    if gained <= 0:
+        return None
+    return Remedy(
+        what=words,
+        first_lawful_day=first,
+        days_gained=gained,
+        enough=first <= late.job.first_day,
+    )
+
+
+def _later_spray(
+    operation: Operation, table: RulesTable, log: tuple[LogEntry, ...], as_of: date, late: JobPlan
+) -> Remedy:
+    wanted = late.first_lawful_day
+    moved = move_first_spray(operation, wanted)
+    again = _first_lawful(compute_plan(moved, table, log, as_of), late)
+    return Remedy(
+        what=f"begin {late.job.id} on {say_date(wanted)} instead of {say_date(late.job.first_day)}",
+        first_lawful_day=again,
+        days_gained=0,
+        enough=again <= wanted,
+    )
+
+
+def _first_lawful(plan: Plan, late: JobPlan) -> date:
+    return next(job.first_lawful_day for job in plan.jobs if job.job.id == late.job.id)

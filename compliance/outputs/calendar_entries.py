@@ -1,0 +1,127 @@
+"""The plan as entries for a phone's calendar."""
+
+from compliance.base.dates import say_date
+from compliance.engine.agenda import Item, ItemKind, compute_agenda, subject_of
+from compliance.engine.ledger import Alarm, Entry, EntryState
+from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
+from compliance.facts.log import EventKind
+from compliance.outputs.words import CAUTION
+from compliance.rules.model import StepKind
+
+# The evening before comes first: some calendars keep only one alarm.
+EVENING_BEFORE = Alarm(id="evening-before", days_before=1, hour=18)
+WEEK_BEFORE = Alarm(id="week-before", days_before=7, hour=8)
+ALARMS = (EVENING_BEFORE, WEEK_BEFORE)
+
+_WORDS = {
+    EventKind.SIGNED: "Sign",
+    EventKind.NOTARIZED: "Notary",
+    EventKind.PAID: "Pay",
+    EventKind.CHECKED: "Check",
+}
+
+
+def compute_entries(plan: Plan) -> tuple[Entry, ...]:
+    """List what belongs on the calendar, by day.
+
+    Each packet gives a start, every act away from the farm or online, its last day, and the
+    office's answer; beside them what runs out and the first day of each job. Done acts are given
+    as done on their day. Keys never change with a date, so a moved day moves the entry.
+    """
+    entries = [_entry(plan, item) for item in compute_agenda(plan) if _belongs(item)]
+    entries.extend(
+        _done(plan, paper, step)
+        for paper in plan.papers
+        for step in paper.steps
+        if step.done_on is not None and not step.shown and _is_shown_act(paper, step)
+    )
+    return tuple(sorted(entries, key=lambda entry: (entry.on, entry.key)))
+
+
+def _belongs(item: Item) -> bool:
+    if item.kind is not ItemKind.DO or item.paper is None or item.step is None:
+        return True
+    return _is_shown_act(item.paper, item.step)
+
+
+def _is_shown_act(paper: PaperPlan, step: StepPlan) -> bool:
+    """Tell whether an act is on the calendar: away from home, online, or first of its round."""
+    if step.kind is not StepKind.ACT:
+        return False
+    return step.row.done_at not in {"", "farm"} or _starts_round(paper, step)
+
+
+def _starts_round(paper: PaperPlan, step: StepPlan) -> bool:
+    acts = [one for one in paper.steps if one.kind is StepKind.ACT and one.turn == step.turn]
+    return bool(acts) and acts[0].id == step.id
+
+
+def _key(plan: Plan, key: tuple[str, ...]) -> tuple[str, ...]:
+    return (key[0], plan.operation.id, *key[1:])
+
+
+def _entry(plan: Plan, item: Item) -> Entry:
+    related = None
+    if item.paper is not None and item.step is not None and item.kind is ItemKind.DO:
+        sending = plan.find_step(item.paper.mail_step)
+        if sending is not None and sending.id != item.step.id and sending.done_on is None:
+            period = str(item.paper.packet.need_by.year)
+            name = f"{sending.row.name}~{sending.turn}"
+            related = _key(plan, ("do", item.paper.id, period, name))
+    return Entry(
+        key=_key(plan, item.key),
+        on=item.on,
+        title=_title(item),
+        text=_text(item),
+        alarms=ALARMS,
+        related_to=related,
+    )
+
+
+def _title(item: Item) -> str:
+    late = "LATE: " if item.late else ""
+    if item.kind is ItemKind.DO and item.paper is not None and item.step is not None:
+        return f"{late}{_word(item.paper, item.step)}: {item.subject}"
+    if item.kind is ItemKind.LAST_DAY and item.paper is not None and item.step is not None:
+        return f"LAST DAY to {_word(item.paper, item.step).lower()}: {item.subject}"
+    if item.kind is ItemKind.EXPECT:
+        return f"{late}Paper due: {item.subject}"
+    if item.kind is ItemKind.RUNS_OUT:
+        return f"Runs out: {item.subject}"
+    return f"{late}{item.title}"
+
+
+def _word(paper: PaperPlan, step: StepPlan) -> str:
+    if _starts_round(paper, step) and step.row.done_at in {"", "farm"}:
+        return "Mend" if step.turn > 1 else "Start"
+    if step.row.event is EventKind.MAILED:
+        mailed = any(one.row.mail == "out" for one in paper.steps)
+        return "Mail" if mailed else "File"
+    return _WORDS.get(step.row.event, step.row.title)
+
+
+def _text(item: Item) -> str:
+    lines = [item.title if item.kind is not ItemKind.RUNS_OUT else "Last day in force."]
+    if item.step is not None and item.step.row.done_at:
+        lines.append(f"Where: {item.step.row.done_at}")
+    if item.kind is ItemKind.DO and item.last is not None:
+        word = "Its last day was" if item.late else "Last day with no room left:"
+        lines.append(f"{word} {say_date(item.last)}")
+    if item.paper is not None:
+        lines.append(f"Packet: {item.paper.id}")
+        if item.step is not None:
+            lines.append(f"Why: mailby why {item.step.id}")
+    lines.append(CAUTION)
+    return "\n".join(lines)
+
+
+def _done(plan: Plan, paper: PaperPlan, step: StepPlan) -> Entry:
+    period = str(paper.packet.need_by.year)
+    done_on = step.done_on or plan.as_of
+    return Entry(
+        key=_key(plan, ("do", paper.id, period, f"{step.row.name}~{step.turn}")),
+        on=done_on,
+        title=f"{_word(paper, step)}: {subject_of(plan, paper)}",
+        text=f"{step.row.title}\nDone on {say_date(done_on)}\nPacket: {paper.id}\n{CAUTION}",
+        state=EntryState.DONE,
+    )

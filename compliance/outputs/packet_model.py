@@ -1,0 +1,262 @@
+"""From a planned paper to its checklist and cover sheet."""
+
+from collections.abc import Mapping
+
+from compliance.engine.agenda import subject_of
+from compliance.engine.explain import say_source
+from compliance.engine.plan_model import PaperPlan, Plan
+from compliance.facts.basis import WORDS_OF_CONFIDENCE
+from compliance.facts.model import MailService, Operation
+from compliance.forms.model import Blank, FilledBy, FormTemplate
+from compliance.outputs.checklist import (
+    Checklist,
+    ChecklistBlank,
+    ChecklistDocument,
+    ChecklistStep,
+)
+from compliance.outputs.coversheet import CoverSheet, EnclosureLine, FeeLine
+from compliance.outputs.words import AVIATION_CAUTION, CAUTION
+from compliance.rules.model import (
+    CountsOn,
+    DocumentRow,
+    Fee,
+    NotaryAct,
+    OfficeRow,
+    RulesTable,
+    StepKind,
+    StepUse,
+)
+
+_COUNTS = {
+    CountsOn.RECEIVED: "the day the office receives it",
+    CountsOn.SENT: "the day it is sent",
+    CountsOn.FILED: "the day it is filed online",
+}
+_NOTARY = {
+    NotaryAct.NONE: "",
+    NotaryAct.JURAT: "sworn and signed in front of the notary (jurat)",
+    NotaryAct.ACKNOWLEDGMENT: "signature acknowledged before a notary",
+    NotaryAct.AS_PRINTED: "before a notary, as the form prints it",
+}
+_KINDS = {
+    "notary-state": "notary: state",
+    "notary-county": "notary: county",
+    "notary-date": "notary: date of the act",
+    "notary-act": "notary: kind of act",
+    "notary-signature": "notary: signature",
+    "notary-title": "notary: title of office",
+    "notary-stamp": "notary: stamp",
+    "notary-expiry": "notary: commission expiry",
+}
+
+
+def find_office(table: RulesTable, paper: PaperPlan) -> OfficeRow | None:
+    """Give the office a packet goes to."""
+    return next((row for row in table.offices if row.id == paper.packet.paper.office), None)
+
+
+def fee_of(paper: PaperPlan) -> Fee | None:
+    """Give the fee of a packet: for a renewal its own, or the first fee when none is named."""
+    row = paper.packet.paper
+    renewing = paper.packet.use is StepUse.RENEWAL
+    return (row.renewal_fee or row.fee) if renewing else row.fee
+
+
+def compute_checklist(
+    plan: Plan, paper: PaperPlan, table: RulesTable, templates: Mapping[str, FormTemplate]
+) -> Checklist:
+    """Compute the checklist of a packet: what to do in order, every document and blank."""
+    packet = paper.packet
+    office = find_office(table, paper)
+    acts = [step for step in paper.steps if step.kind is StepKind.ACT]
+    return Checklist(
+        packet_id=paper.id,
+        title=packet.paper.title,
+        holder=plan.operation.say_holder(packet.holder),
+        as_of=plan.as_of,
+        caution=f"{AVIATION_CAUTION} {CAUTION}",
+        mail_by_last=paper.mail_last,
+        mail_by_safe=paper.mail_safe,
+        address_lines=_office_lines(office, plan.operation),
+        steps=tuple(
+            ChecklistStep(
+                order=number,
+                text=step.row.title,
+                by_last=step.last,
+                by_safe=step.safe,
+                place=step.row.done_at,
+                done_on=step.done_on,
+            )
+            for number, step in enumerate(acts, 1)
+        ),
+        documents=tuple(_document(row, templates, plan, paper) for row in packet.documents),
+        fee_lines=_fee_lines(paper, office),
+        warnings=_warnings(paper),
+        citations=(say_source(packet.paper), *_office_source(office)),
+    )
+
+
+def _document(
+    row: DocumentRow, templates: Mapping[str, FormTemplate], plan: Plan, paper: PaperPlan
+) -> ChecklistDocument:
+    template = templates.get(row.template)
+    notes = list(row.notes)
+    if row.keep_copy:
+        notes.append("keep a copy for yourself")
+    blanks: tuple[ChecklistBlank, ...] = ()
+    form = ""
+    if template is not None:
+        notes.insert(0, template.get_it)
+        form = "" if template.form == "none" else template.form
+        blanks = tuple(_blank(blank, plan, paper) for blank in template.blanks)
+    return ChecklistDocument(
+        title=row.title,
+        form=form,
+        original_or_copy=_say_count(row),
+        count=max(row.originals + row.copies, 1),
+        signer=row.signer,
+        notary=_NOTARY[row.notary],
+        notes=tuple(notes),
+        citation=say_source(row),
+        confidence=WORDS_OF_CONFIDENCE[row.basis.confidence],
+        blanks=blanks,
+    )
+
+
+def _say_count(row: DocumentRow) -> str:
+    parts = []
+    if row.originals:
+        parts.append(f"{row.originals} original{'s' if row.originals > 1 else ''}")
+    if row.copies:
+        parts.append(f"{row.copies} cop{'ies' if row.copies > 1 else 'y'}")
+    return " and ".join(parts) or "nothing goes into the envelope; kept by you"
+
+
+def _blank(blank: Blank, plan: Plan, paper: PaperPlan) -> ChecklistBlank:
+    said = find_fact(blank.equals, plan.operation, paper)
+    label = f"{blank.label}: {said}" if said else blank.label
+    if blank.note:
+        label = f"{label} ({blank.note})"
+    if not blank.must:
+        label = f"{label} (if it applies; otherwise strike it)"
+    kind = _KINDS.get(str(blank.kind), str(blank.kind).replace("-", " "))
+    who = "" if blank.filled_by is FilledBy.NOTARY else str(blank.filled_by)
+    return ChecklistBlank(label=label, kind=kind, who=who)
+
+
+def find_fact(name: str, operation: Operation, paper: PaperPlan) -> str:
+    """Give the text a blank must agree with, or an empty text when it is not known."""
+    holder = paper.packet.holder
+    machine = operation.find_aircraft(holder.ref)
+    pilot = operation.find_pilot(holder.ref)
+    known = {
+        "operation.legal_name": operation.legal_name,
+        "operation.mailing_address": ", ".join(operation.mailing_address.lines),
+        "pilot.name": pilot.name if pilot is not None else "",
+    }
+    if operation.physical_address is not None:
+        known["operation.physical_address"] = ", ".join(operation.physical_address.lines)
+    if machine is not None:
+        known |= {
+            "aircraft.maker": machine.maker,
+            "aircraft.model": machine.model,
+            "aircraft.serial": machine.serial,
+            "aircraft.registration_serial": machine.registration_serial,
+            "aircraft.registration_number": machine.registration_number,
+            "aircraft.takeoff_weight_lb": f"{machine.takeoff_weight_lb:f} lb",
+        }
+    if name.startswith("paper.") and name.endswith(".number"):
+        wanted = name.removeprefix("paper.").removesuffix(".number")
+        numbers = [held.number for held in operation.papers if held.paper == wanted]
+        return numbers[0] if len(numbers) == 1 else ""
+    return known.get(name, "")
+
+
+def _office_lines(office: OfficeRow | None, operation: Operation) -> tuple[str, ...]:
+    if office is None:
+        return ()
+    if operation.mail_service is MailService.COURIER and office.courier_to:
+        return (office.title, *office.courier_to)
+    if office.mail_to:
+        return (office.title, *office.mail_to)
+    return (office.title, *((office.online,) if office.online else ()))
+
+
+def _office_source(office: OfficeRow | None) -> tuple[str, ...]:
+    return (say_source(office),) if office is not None else ()
+
+
+def _fee_lines(paper: PaperPlan, office: OfficeRow | None) -> tuple[str, ...]:
+    fee = fee_of(paper)
+    if fee is None:
+        name = office.title if office is not None else "the office"
+        return (f"No fee is in the rules table; ask {name} before sending.",)
+    per = f" {fee.per}" if fee.per else ""
+    return (f"${fee.amount_usd:.2f}{per}, {fee.method}, payable to {fee.payee}",)
+
+
+def _warnings(paper: PaperPlan) -> tuple[str, ...]:
+    packet = paper.packet
+    returns = tuple(
+        f"it came back on {entry.happened_on.isoformat()}: {entry.reason}; look at that first"
+        for entry in packet.progress.returns
+    )
+    confirm = tuple(f"confirm: {line}" for line in paper.confirm)
+    return (*returns, *packet.paper.cautions, *packet.paper.notes, *paper.warnings, *confirm)
+
+
+def compute_coversheet(plan: Plan, paper: PaperPlan, table: RulesTable) -> CoverSheet:
+    """Compute the cover sheet of a packet."""
+    operation, packet = plan.operation, paper.packet
+    office = find_office(table, paper)
+    fee = fee_of(paper)
+    return CoverSheet(
+        packet_id=paper.id,
+        as_of=plan.as_of,
+        caution=CAUTION,
+        from_lines=(operation.legal_name, *operation.mailing_address.lines),
+        to_lines=(office.title, *office.mail_to) if office is not None else (),
+        courier_lines=(office.title, *office.courier_to) if office and office.courier_to else (),
+        re_lines=_re_lines(plan, paper),
+        enclosures=tuple(
+            EnclosureLine(
+                title=row.title,
+                originals=row.originals,
+                copies=row.copies,
+                note=_NOTARY[row.notary],
+            )
+            for row in packet.documents
+            if row.originals or row.copies
+        ),
+        fee=_fee_line(fee, paper) if fee is not None else None,
+        contact_lines=tuple(
+            line
+            for line in (operation.contact_name, operation.contact_phone, operation.contact_email)
+            if line
+        ),
+        counts_on=_COUNTS[office.counts_on] if office is not None else "",
+        last_mail_by=paper.mail_last,
+        safe_mail_by=paper.mail_safe,
+        citations=(say_source(packet.paper), *_office_source(office)),
+    )
+
+
+def _re_lines(plan: Plan, paper: PaperPlan) -> tuple[str, ...]:
+    machine = plan.operation.find_aircraft(paper.packet.holder.ref)
+    lines = [subject_of(plan, paper)]
+    if machine is not None:
+        serial = machine.registration_serial
+        lines.append(f"{machine.maker} {machine.model}, serial number {serial}")
+    if machine is not None and machine.registration_number:
+        lines.append(f"registration number {machine.registration_number}")
+    return tuple(lines)
+
+
+def _fee_line(fee: Fee, paper: PaperPlan) -> FeeLine:
+    per = f" {fee.per}" if fee.per else ""
+    return FeeLine(
+        amount_text=f"${fee.amount_usd:.2f}{per}",
+        payee=fee.payee,
+        method=fee.method,
+        citation=paper.packet.paper.basis.citation,
+    )

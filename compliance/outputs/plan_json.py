@@ -1,0 +1,104 @@
+"""The plan as JSON: a public interface, kept stable."""
+
+import json
+from datetime import date
+from typing import Any
+
+from compliance.engine.plan_model import JobPlan, PaperPlan, Plan, StepPlan
+from compliance.outputs.words import list_cautions
+
+
+def render_plan_json(plan: Plan) -> str:
+    """Render the plan as JSON with ISO dates and a closing line feed."""
+    return json.dumps(compute_plan_document(plan), indent=2, ensure_ascii=False) + "\n"
+
+
+def compute_plan_document(plan: Plan) -> dict[str, Any]:
+    """Give the plan as plain lists and dictionaries.
+
+    Shape: see ``tests/data/plan.schema.json``. Dates are ISO texts or null, all inclusive; days are
+    calendar days.
+    """
+    return {
+        "as_of": plan.as_of.isoformat(),
+        "operation": {"id": plan.operation.id, "legal_name": plan.operation.legal_name},
+        "jobs": [_job(job) for job in plan.jobs],
+        "papers": [_paper(plan, paper) for paper in plan.papers],
+        "remedies": [
+            {
+                "what": remedy.what,
+                "first_lawful_day": remedy.first_lawful_day.isoformat(),
+                "days_gained": remedy.days_gained,
+                "enough": remedy.enough,
+            }
+            for remedy in plan.remedies
+        ],
+        "warnings": list(plan.warnings),
+        "cautions": list(list_cautions(plan)),
+    }
+
+
+def _job(job: JobPlan) -> dict[str, Any]:
+    gap = None
+    if job.gap is not None:
+        gap = {"last_day_in_force": _iso(job.gap[0]), "in_force_again": _iso(job.gap[1])}
+    return {
+        "job": job.job.id,
+        "state": job.job.state,
+        "first_day": job.job.first_day.isoformat(),
+        "last_day": job.job.last_day.isoformat(),
+        "first_lawful_day": job.first_lawful_day.isoformat(),
+        "late_by_days": job.late_by_days,
+        "waits_for": list(job.waits_for),
+        "gap": gap,
+    }
+
+
+def _paper(plan: Plan, paper: PaperPlan) -> dict[str, Any]:
+    packet = paper.packet
+    findings = packet.verdict.findings
+    return {
+        "packet": paper.id,
+        "paper": packet.paper.id,
+        "title": packet.paper.title,
+        "holder": {
+            "kind": str(packet.holder.kind),
+            "id": packet.holder.ref,
+            "name": plan.operation.say_holder(packet.holder),
+        },
+        "applies_because": [str(finding) for finding in findings] or [packet.paper.why],
+        "citation": packet.paper.basis.citation,
+        "confidence": str(packet.paper.basis.confidence),
+        "need_by": packet.need_by.isoformat(),
+        "cover_until": packet.cover_until.isoformat(),
+        "state": str(paper.state),
+        "valid_through": _iso(packet.valid_through),
+        "mailed_on": _iso(paper.mailed_on),
+        "mail_by": {"last": _iso(paper.mail_last), "safe": _iso(paper.mail_safe)},
+        "in_hand_by": _iso(paper.in_hand_by),
+        "earliest_ready": paper.earliest_ready.isoformat(),
+        "slack_days": paper.slack_days,
+        "confirm": list(paper.confirm),
+        "warnings": list(paper.warnings),
+        "steps": [_step(step) for step in paper.steps],
+    }
+
+
+def _step(step: StepPlan) -> dict[str, Any]:
+    return {
+        "step": step.id,
+        "title": step.row.title,
+        "kind": str(step.kind),
+        "calendar": str(step.calendar),
+        "days": step.days,
+        "last": _iso(step.last),
+        "safe": _iso(step.safe),
+        "earliest": step.earliest.isoformat(),
+        "done_on": _iso(step.done_on),
+        "citation": step.row.basis.citation,
+        "confidence": str(step.row.basis.confidence),
+    }
+
+
+def _iso(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()

@@ -1,0 +1,177 @@
+"""The plan as text for a screen of 80 columns, the next thing on top."""
+
+from collections.abc import Iterator
+
+from compliance.base.dates import say_date, say_days
+from compliance.engine.agenda import Item, ItemKind, compute_agenda, pick_first_acts, subject_of
+from compliance.engine.plan_model import JobPlan, PaperPlan, Plan
+from compliance.outputs.words import list_cautions, say_relative, say_waiting, wrap
+
+NEXT_ITEMS = 6
+
+
+def render_plan_text(plan: Plan) -> str:
+    """Render the plan: warnings, jobs, what comes next, papers to get, papers in hand, cautions."""
+    sections = [
+        "\n".join(_head(plan)),
+        "\n".join(_jobs(plan)),
+        "\n".join(_remedies(plan)),
+        "\n".join(_next(plan)),
+        "\n".join(_to_get(plan)),
+        "\n".join(_in_hand(plan)),
+        "\n".join(_confirm(plan)),
+        "\n".join(wrap(caution) for caution in list_cautions(plan)),
+    ]
+    return "\n\n".join(section for section in sections if section) + "\n"
+
+
+def _head(plan: Plan) -> Iterator[str]:
+    yield wrap(f"{plan.operation.legal_name}, as of {say_date(plan.as_of)}")
+    ahead = [job.job.first_day for job in plan.jobs if job.job.first_day >= plan.as_of]
+    if ahead:
+        first = min(ahead)
+        yield f"First spray {say_date(first)}, {say_relative(first, plan.as_of)}."
+    for warning in plan.warnings:
+        yield wrap(f"! {warning}", hang=2)
+
+
+def _jobs(plan: Plan) -> Iterator[str]:
+    if not plan.jobs:
+        return
+    yield "JOBS"
+    for job in plan.jobs:
+        span = f"{say_date(job.job.first_day)} to {say_date(job.job.last_day)}"
+        yield wrap(f"{job.job.id}, {job.job.state}, {span}", indent=2, hang=4)
+        yield from _job_verdict(plan, job)
+
+
+def _job_verdict(plan: Plan, job: JobPlan) -> Iterator[str]:
+    if job.late_by_days == 0:
+        yield "      every paper can be in force on its first day"
+    else:
+        yield wrap(
+            f"LATE by {say_days(job.late_by_days)}: first lawful day "
+            f"{say_date(job.first_lawful_day)}, because of {_names(plan, job.waits_for)}",
+            indent=6,
+            hang=6,
+        )
+    if job.gap is not None:
+        last, again = job.gap
+        yield wrap(
+            f"GROUNDED from the day after {say_date(last)} until {say_date(again)}: "
+            f"{_names(plan, (job.gap_packet,))} runs out before a renewal can be there",
+            indent=6,
+            hang=6,
+        )
+
+
+def _names(plan: Plan, packets: tuple[str, ...]) -> str:
+    papers = [paper for paper in plan.papers if paper.id in packets]
+    return " and ".join(subject_of(plan, paper) for paper in papers)
+
+
+def _remedies(plan: Plan) -> Iterator[str]:
+    if not plan.remedies:
+        return
+    yield "WHAT WOULD HELP"
+    for remedy in plan.remedies:
+        gain = f", {say_days(remedy.days_gained)} sooner" if remedy.days_gained else ""
+        enough = "in time" if remedy.enough else "still late"
+        day = say_date(remedy.first_lawful_day)
+        yield wrap(f"- {remedy.what}: lawful from {day}{gain}; {enough}", indent=2, hang=4)
+
+
+def _next(plan: Plan) -> Iterator[str]:
+    agenda = pick_first_acts(compute_agenda(plan))
+    items = [item for item in agenda if item.kind in {ItemKind.DO, ItemKind.EXPECT}]
+    # Of what falls on the same day, the packet with the least to spare comes first.
+    items.sort(key=lambda item: (item.on, item.paper.slack_days or 0 if item.paper else 0))
+    if not items:
+        return
+    yield "NEXT"
+    for item in items[:NEXT_ITEMS]:
+        yield from _item(plan, item)
+    if len(items) > NEXT_ITEMS:
+        yield f"  ... and {len(items) - NEXT_ITEMS} more; `mailby today` shows this week"
+
+
+def _item(plan: Plan, item: Item) -> Iterator[str]:
+    day = f"{say_date(item.on)}, {say_relative(item.on, plan.as_of)}"
+    yield wrap(f"{day}: {item.title}", indent=2, hang=4)
+    last = ""
+    if item.last is not None and item.kind is ItemKind.DO:
+        last = f"; LATE, its last day was {say_date(item.last)}" if item.late else ""
+        last = last or f"; last day {say_date(item.last)}"
+    yield wrap(f"{item.subject}{last}", indent=6, hang=6)
+
+
+def _to_get(plan: Plan) -> Iterator[str]:
+    papers = [paper for paper in plan.papers if paper.packet.planned]
+    if not papers:
+        return
+    yield "PAPERS TO GET, the most pressing first"
+    pressing = sorted(papers, key=lambda paper: paper.slack_days or 0)
+    for paper in pressing:
+        yield ""
+        yield wrap(subject_of(plan, paper), indent=2, hang=4)
+        yield f"      packet {paper.id}, {paper.state}"
+        yield from _paper_dates(paper)
+
+
+def _paper_dates(paper: PaperPlan) -> Iterator[str]:
+    packet = paper.packet
+    if paper.mailed_on is not None:
+        yield f"      sent off     {say_date(paper.mailed_on)}"
+    elif paper.mail_last is not None and paper.mail_safe is not None:
+        word = "mail" if _is_mailed(paper) else "file"
+        yield f"      {word} by, safe {say_date(paper.mail_safe)}{_past(paper)}"
+        yield f"      {word} by, last {say_date(paper.mail_last)}"
+    needed = f"needed by    {say_date(packet.need_by)}"
+    if paper.in_hand_by is not None and paper.in_hand_by != packet.need_by:
+        needed += f"; other papers wait for it from {say_date(paper.in_hand_by)}"
+    yield wrap(needed, indent=6, hang=19)
+    yield f"      ready        {say_date(paper.earliest_ready)} at the earliest, {_slack(paper)}"
+    yield wrap(f"waits on     {say_waiting(paper)}", indent=6, hang=19)
+    for entry in packet.progress.returns:
+        yield wrap(f"came back    {say_date(entry.happened_on)}: {entry.reason}", indent=6, hang=19)
+    for warning in paper.warnings:
+        yield wrap(f"! {warning}", indent=6, hang=8)
+
+
+def _is_mailed(paper: PaperPlan) -> bool:
+    return any(step.row.mail == "out" for step in paper.steps)
+
+
+def _past(paper: PaperPlan) -> str:
+    return " (past: no room left for a return)" if paper.is_tight else ""
+
+
+def _slack(paper: PaperPlan) -> str:
+    slack = paper.slack_days or 0
+    if slack < 0:
+        return f"{say_days(-slack)} TOO LATE"
+    return f"{say_days(slack)} to spare"
+
+
+def _in_hand(plan: Plan) -> Iterator[str]:
+    papers = [paper for paper in plan.papers if not paper.packet.planned]
+    if not papers:
+        return
+    yield "PAPERS IN HAND, through the last job that needs them"
+    for paper in papers:
+        through = paper.packet.valid_through
+        end = f"through {say_date(through)}" if through else "no last day"
+        number = paper.packet.held.number if paper.packet.held is not None else ""
+        number = f", no. {number}" if number else ""
+        yield wrap(f"{subject_of(plan, paper)}{number}, {end}", indent=2, hang=4)
+        for warning in paper.warnings:
+            yield wrap(f"! {warning}", indent=6, hang=8)
+
+
+def _confirm(plan: Plan) -> Iterator[str]:
+    said = dict.fromkeys(line for paper in plan.papers for line in paper.confirm)
+    if not said:
+        return
+    yield "CONFIRM BEFORE YOU RELY ON IT"
+    for line in said:
+        yield wrap(f"- {line}", indent=2, hang=4)

@@ -1,0 +1,249 @@
+"""Rows of the rules table as text."""
+
+from collections import Counter
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from compliance.base.dates import say_date
+from compliance.engine.concerns import REVIEW_AFTER_DAYS
+from compliance.engine.explain import say_lead
+from compliance.facts.basis import WORDS_OF_CONFIDENCE
+from compliance.facts.conditions import AllOf, AnyOf, Condition, say_test
+from compliance.outputs.words import CAUTION, wrap
+from compliance.rules.model import (
+    DocumentRow,
+    DutyRow,
+    Fee,
+    Mark,
+    OfficeRow,
+    PaperRow,
+    Renewal,
+    Row,
+    RulesTable,
+    ServiceRow,
+    StepRow,
+    Validity,
+    ValidityKind,
+)
+
+_KINDS = (
+    ("OFFICES", "offices"),
+    ("MAIL SERVICES", "services"),
+    ("PAPERS", "papers"),
+    ("STEPS", "steps"),
+    ("DOCUMENTS", "documents"),
+    ("DUTIES", "duties"),
+)
+
+
+def render_rows(table: RulesTable, word: str) -> str:
+    """Render ids and titles of the rows whose id or title holds a word; without one, the papers."""
+    lines: list[str] = []
+    for heading, name in _KINDS:
+        rows = [
+            row
+            for row in getattr(table, name)
+            if (word.lower() in f"{row.id} {row.title}".lower() if word else name == "papers")
+        ]
+        if rows:
+            lines.extend(["", heading] if lines else [heading])
+            lines.extend(wrap(f"{row.id}  {row.title}", indent=2, hang=6) for row in rows)
+    if not lines:
+        return f"no row holds {word!r}\n"
+    if not word:
+        lines.extend(["", "`mailby rules list WORD` finds steps, documents, duties and offices."])
+    return "\n".join(lines) + "\n"
+
+
+def render_row(row: Row) -> str:
+    """Render one row whole."""
+    lines = [wrap(f"{row.id}: {row.title}")]
+    lines.extend(wrap(line, indent=2, hang=15) for line in _fields(row))
+    lines.extend(
+        wrap(
+            f"! your own value: {override.field} = {override.value} ({override.reason}, set "
+            f"{say_date(override.set_on)})",
+            indent=2,
+            hang=4,
+        )
+        for override in row.overrides
+    )
+    basis = row.basis
+    lines.append(wrap(f"source       {basis.citation}", indent=2, hang=15))
+    lines.append(wrap(f"edition      {basis.edition}", indent=2, hang=15))
+    lines.append(wrap(f"confidence   {WORDS_OF_CONFIDENCE[basis.confidence]}", indent=2, hang=15))
+    lines.append(wrap(f"reviewed     {say_date(basis.reviewed_on)}", indent=2, hang=15))
+    if basis.note:
+        lines.append(wrap(f"note         {basis.note}", indent=2, hang=15))
+    lines.extend(["", wrap(CAUTION)])
+    return "\n".join(lines) + "\n"
+
+
+def _fields(row: Row) -> Iterator[str]:
+    condition = say_condition(row.when)
+    if condition:
+        yield f"when         {condition}"
+    if row.applies_from is not None:
+        yield f"applies from {say_date(row.applies_from)}"
+    if row.applies_until is not None:
+        yield f"applies to   {say_date(row.applies_until)}"
+    if isinstance(row, PaperRow):
+        yield from _paper(row)
+    elif isinstance(row, StepRow):
+        yield from _step(row)
+    elif isinstance(row, DocumentRow):
+        yield from _document(row)
+    elif isinstance(row, DutyRow):
+        yield from _duty(row)
+    elif isinstance(row, OfficeRow):
+        yield from _office(row)
+    elif isinstance(row, ServiceRow):
+        yield from _service(row)
+
+
+def _document(row: DocumentRow) -> Iterator[str]:
+    yield f"form         {row.template}"
+    yield f"envelope     {row.originals} originals, {row.copies} copies"
+    if row.signer:
+        yield f"signed by    {row.signer}"
+    yield f"notary       {row.notary}"
+    for note in row.notes:
+        yield f"note         {note}"
+
+
+def _duty(row: DutyRow) -> Iterator[str]:
+    side = "before" if row.before else "after"
+    yield f"due          {row.count} {row.unit} {side} {row.trigger}; counts: {row.counts_on}"
+    if row.what:
+        yield f"what         {row.what}"
+
+
+def _office(row: OfficeRow) -> Iterator[str]:
+    yield f"mail to      {', '.join(row.mail_to) or 'not known'}"
+    yield f"courier to   {', '.join(row.courier_to) or 'not known'}"
+    if row.online:
+        yield f"online       {row.online}"
+    yield f"counts       the day {row.counts_on}"
+
+
+def _service(row: ServiceRow) -> Iterator[str]:
+    yield f"days         {row.days.fast} / {row.days.usual} / {row.days.slow} on {row.calendar}"
+    yield f"P.O. box     {'yes' if row.reaches_po_box else 'no'}"
+    if row.proof:
+        yield f"proof        {row.proof}"
+
+
+def _paper(row: PaperRow) -> Iterator[str]:
+    yield f"why          {row.why}"
+    yield f"held by      {row.holder}"
+    yield f"office       {row.office}"
+    yield f"in force     {say_validity(row.validity)}"
+    if row.renewal is not None:
+        yield f"renewal      {_renewal(row.renewal)}"
+    for name, fee in (("fee", row.fee), ("renewal fee", row.renewal_fee)):
+        if fee is not None:
+            yield f"{name:<12} {_fee(fee)}"
+    for note in row.notes:
+        yield f"note         {note}"
+    for caution in row.cautions:
+        yield f"caution      {caution}"
+
+
+def _step(row: StepRow) -> Iterator[str]:
+    yield f"kind         {row.kind}, {row.use}"
+    if row.days is not None:
+        lead = row.days
+        usual = say_lead(lead.usual, row.calendar)
+        yield f"takes        usually {usual}; fast {lead.fast}, slow {lead.slow}"
+    elif row.mail:
+        yield f"takes        the days of the mail service, {row.mail}"
+    if row.done_at:
+        yield f"where        {row.done_at}, on {row.calendar} days"
+    if row.after:
+        yield f"after        {', '.join(row.after)}"
+    if row.needs:
+        yield f"needs        {', '.join(row.needs)}"
+    if row.return_path:
+        yield f"if sent back {' -> '.join(row.return_path)}"
+    if row.fresh is not None:
+        yield f"fresh        at most {row.fresh.days} days after {row.fresh.after}"
+
+
+def say_condition(condition: Condition) -> str:
+    """Write a condition in one line."""
+    if isinstance(condition, AllOf):
+        return " and ".join(filter(None, map(say_condition, condition.parts)))
+    if isinstance(condition, AnyOf):
+        return f"({' or '.join(map(say_condition, condition.parts))})"
+    return f"{condition.fact} is {say_test(condition)}"
+
+
+def say_validity(validity: Validity) -> str:
+    """Write how the last day in force is counted."""
+    if validity.kind is ValidityKind.MONTHS:
+        return f"{validity.months} months from the day of issue"
+    if validity.kind is ValidityKind.MONTHS_TO_MONTH_END:
+        return f"to the end of the month {validity.months} months after issue"
+    if validity.kind is ValidityKind.FIXED_DAY:
+        which = f"of the year of issue plus {validity.years}"
+        if not validity.after_issue_year:
+            which = (
+                "next after issue" if validity.years == 1 else f"no. {validity.years} from issue"
+            )
+        return f"through {validity.month_day} {which}"
+    if validity.kind is ValidityKind.FROM_DOCUMENT:
+        return "as printed on the paper"
+    return "until surrendered, suspended or revoked"
+
+
+def _renewal(renewal: Renewal) -> str:
+    parts = []
+    if renewal.opens_months:
+        end = "month it ends in" if renewal.opens_before_month else "last day"
+        parts.append(f"opens {renewal.opens_months} months before the {end}")
+    for words, mark in (
+        ("renew by", renewal.renew_by),
+        ("late fee from", renewal.late_fee_from),
+        ("examination again from", renewal.reexam_from),
+    ):
+        if mark is not None:
+            parts.append(f"{words} {_mark(mark)}")
+    carries = "keeps" if renewal.carries_over else "does not keep"
+    parts.append(f"a renewal filed in time {carries} the old one alive")
+    return "; ".join(parts)
+
+
+def _mark(mark: Mark) -> str:
+    if mark.month_day:
+        return mark.month_day
+    if mark.days == 0:
+        return "the last day in force"
+    side = "before" if mark.days < 0 else "after"
+    return f"{abs(mark.days)} days {side} the last day in force"
+
+
+def _fee(fee: Fee) -> str:
+    per = f" {fee.per}" if fee.per else ""
+    return f"${fee.amount_usd:.2f}{per}, {fee.method}, to {fee.payee}"
+
+
+def render_check(table: RulesTable, templates: int, as_of: date) -> str:
+    """Render the result of a check without problems: counts, states, what to review."""
+    counts = Counter(str(row.basis.confidence) for row in table.rows)
+    kinds = ", ".join(f"{len(getattr(table, name))} {name}" for _, name in _KINDS)
+    old = [
+        row
+        for row in table.rows
+        if as_of - row.basis.reviewed_on > timedelta(days=REVIEW_AFTER_DAYS)
+    ]
+    lines = [
+        wrap(f"the rules table is sound: {kinds}, {templates} form templates"),
+        wrap(f"states with rows: {', '.join(table.states)}"),
+        wrap("confidence: " + ", ".join(f"{name} {count}" for name, count in counts.items())),
+        wrap(f"rows last reviewed over a year ago: {len(old)}"),
+    ]
+    lines.extend(
+        wrap(f"review: {row.id}, {say_date(row.basis.reviewed_on)}", indent=2, hang=4)
+        for row in old
+    )
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,172 @@
+"""What is known, what changed and what was logged, as text."""
+
+from collections.abc import Iterator
+
+from compliance.base.dates import say_date
+from compliance.engine.plan_model import Plan
+from compliance.facts.compare import Change
+from compliance.facts.log import EventKind, LogEntry
+from compliance.facts.model import Address, Operation
+from compliance.outputs.words import say_waiting, wrap
+
+
+def render_changes(operation: Operation, changes: tuple[Change, ...]) -> str:
+    """Render what a loaded file changed."""
+    if not changes:
+        return f"{operation.legal_name}: nothing has changed\n"
+    lines = [wrap(f"{operation.legal_name} ({operation.id}) is kept:")]
+    lines.extend(wrap(str(change), indent=2, hang=4) for change in changes)
+    lines.append("Next: mailby plan")
+    return "\n".join(lines) + "\n"
+
+
+def render_facts(operation: Operation, log: tuple[LogEntry, ...]) -> str:
+    """Render everything known of an operation, then its log with the entries' numbers."""
+    sections = (
+        _head(operation),
+        _aircraft(operation),
+        _jobs(operation),
+        _papers(operation),
+        _closures(operation),
+        _log(operation, log),
+    )
+    return "\n\n".join("\n".join(section) for section in sections) + "\n"
+
+
+def _head(operation: Operation) -> Iterator[str]:
+    managed = f", managed by {operation.managed_by}" if operation.managed_by else ""
+    yield wrap(f"{operation.legal_name} ({operation.id}), {operation.entity}{managed}")
+    yield wrap(f"home state   {operation.home_state}", indent=2, hang=15)
+    yield wrap(f"mail to      {_address(operation.mailing_address)}", indent=2, hang=15)
+    if operation.physical_address is not None:
+        yield wrap(f"place        {_address(operation.physical_address)}", indent=2, hang=15)
+    contact = (operation.contact_name, operation.contact_phone, operation.contact_email)
+    yield wrap(f"contact      {', '.join(part for part in contact if part)}", indent=2, hang=15)
+    yield f"  mail service {operation.mail_service}"
+    yield f"  notary       {', '.join(operation.notary_days)}"
+    yield f"  post office  {', '.join(operation.post_office_days)}"
+    for pilot in operation.pilots:
+        yield wrap(f"pilot        {pilot.name} ({pilot.id})", indent=2, hang=15)
+
+
+def _address(address: Address) -> str:
+    return ", ".join(address.lines)
+
+
+def _aircraft(operation: Operation) -> Iterator[str]:
+    yield "AIRCRAFT"
+    for one in operation.aircraft:
+        number = f", {one.registration_number}" if one.registration_number else ""
+        serial = f"serial {one.serial}"
+        if one.remote_id_serial:
+            serial += f", Remote ID {one.remote_id_serial}"
+        yield wrap(
+            f"{one.id}: {one.maker} {one.model}, {serial}, {one.takeoff_weight_lb:f} lb at "
+            f"take-off, {one.acquired}{number}",
+            indent=2,
+            hang=4,
+        )
+
+
+def _jobs(operation: Operation) -> Iterator[str]:
+    yield "JOBS"
+    for job in operation.jobs:
+        hire = "for hire" if job.for_hire else "own land"
+        product = ", restricted-use product" if job.restricted_use else ""
+        flags = [
+            words
+            for words, holds in (
+                ("controlled airspace", job.controlled_airspace),
+                ("outside the blanket authorization", job.outside_blanket_area),
+                ("congested area", job.congested_area),
+            )
+            if holds
+        ]
+        extra = f", {', '.join(flags)}" if flags else ""
+        crew = f"{', '.join(job.aircraft)} with {', '.join(job.pilots)}"
+        yield wrap(
+            f"{job.id}: {say_date(job.first_day)} to {say_date(job.last_day)}, {job.state}, "
+            f"{hire}, {job.material}{product}{extra}; {crew}",
+            indent=2,
+            hang=4,
+        )
+
+
+def _papers(operation: Operation) -> Iterator[str]:
+    yield "PAPERS HELD"
+    for held in operation.papers:
+        parts = [f"number {held.number}"] if held.number else []
+        if held.issued_on is not None:
+            parts.append(f"issued {say_date(held.issued_on)}")
+        if held.valid_through is not None:
+            parts.append(f"through {say_date(held.valid_through)}")
+        who = operation.say_holder(held.holder)
+        yield wrap(f"{held.paper}, {who}: {', '.join(parts) or 'no details'}", indent=2, hang=4)
+
+
+def _closures(operation: Operation) -> Iterator[str]:
+    yield "DAYS THAT DO NOT COUNT"
+    for closure in operation.closures:
+        why = f", {closure.why}" if closure.why else ""
+        span = f"{say_date(closure.first_day)} to {say_date(closure.last_day)}"
+        yield wrap(f"{closure.who}: {span}{why}", indent=2, hang=4)
+
+
+def _log(operation: Operation, log: tuple[LogEntry, ...]) -> Iterator[str]:
+    yield "LOG"
+    withdrawn = {entry.withdraws for entry in log if entry.withdraws is not None}
+    for entry in log:
+        gone = " (withdrawn)" if entry.number in withdrawn else ""
+        yield wrap(f"{entry.number}. {_say_entry(operation, entry)}{gone}", indent=2, hang=5)
+    if not log:
+        yield "  nothing yet"
+
+
+def _say_entry(operation: Operation, entry: LogEntry) -> str:
+    day = say_date(entry.happened_on)
+    if entry.kind is EventKind.WITHDRAWN:
+        return f"{day}: entry {entry.withdraws} withdrawn"
+    who = operation.say_holder(entry.holder)
+    details = [
+        text
+        for text in (
+            entry.step,
+            f"tracking {entry.tracking}" if entry.tracking else "",
+            f"number {entry.paper_number}" if entry.paper_number else "",
+            f"through {say_date(entry.valid_through)}" if entry.valid_through else "",
+            f"reason: {entry.reason}" if entry.reason else "",
+        )
+        if text
+    ]
+    tail = f"; {', '.join(details)}" if details else ""
+    return f"{day}: {entry.kind} {entry.paper}, {who}{tail}"
+
+
+def render_logged(entry: LogEntry, plan: Plan) -> str:
+    """Render a new log entry and what follows for its packet."""
+    lines = [wrap(f"logged as entry {entry.number}: {_say_entry(plan.operation, entry)}", hang=2)]
+    for paper in plan.papers:
+        packet = paper.packet
+        if (packet.paper.id, packet.holder) != (entry.paper, entry.holder):
+            continue
+        if not packet.planned:
+            end = say_date(packet.valid_through) if packet.valid_through else "no last day"
+            lines.append(wrap(f"{paper.id} is in hand, through {end}", indent=2))
+            continue
+        lines.append(
+            wrap(f"{paper.id} is {paper.state}; it waits on {say_waiting(paper)}", indent=2, hang=4)
+        )
+        lines.append(f"  ready {say_date(paper.earliest_ready)} at the earliest")
+        if paper.mail_last is not None and paper.mail_safe is not None:
+            lines.append(
+                f"  send it off by {say_date(paper.mail_safe)} (safe), "
+                f"{say_date(paper.mail_last)} (last)"
+            )
+    late = [job for job in plan.jobs if job.late_by_days]
+    lines.extend(
+        wrap(
+            f"! {job.job.id} cannot begin before {say_date(job.first_lawful_day)}", indent=2, hang=4
+        )
+        for job in late
+    )
+    return "\n".join(lines) + "\n"

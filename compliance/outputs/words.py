@@ -1,0 +1,72 @@
+"""Sentences that several outputs share, and wrapping to the width of a screen."""
+
+import textwrap
+from datetime import date
+
+from compliance.base.dates import say_date, say_days
+from compliance.engine.plan_model import PaperPlan, Plan
+from compliance.facts.model import Material
+from compliance.rules.model import StepKind
+
+WIDTH = 80
+
+CAUTION = (
+    "A planning aid, not legal advice. Confirm every date and form with the agency and in your own "
+    "grant, exemption or certificate; follow the product label and local codes; ask a licensed "
+    "professional when in doubt."
+)
+
+CHEMICAL_CAUTION = (
+    "Before each job: the label decides whether a product may be applied by air at all. Keep "
+    "people out of the treated area, wear what the label asks for, and do not spray when it drifts."
+)
+
+AVIATION_CAUTION = (
+    "No paper makes a flight safe: check airspace, weather, the aircraft and who is near before "
+    "each take-off."
+)
+
+
+def wrap(text: str, *, indent: int = 0, hang: int | None = None) -> str:
+    """Wrap a paragraph to the screen's width; words longer than a line stay whole."""
+    return textwrap.fill(
+        text,
+        width=WIDTH,
+        initial_indent=" " * indent,
+        subsequent_indent=" " * (indent if hang is None else hang),
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+
+
+def list_cautions(plan: Plan) -> tuple[str, ...]:
+    """Give the cautions a plan ends with; chemical and aviation ones when a job asks for them."""
+    cautions = [CAUTION]
+    if any(job.job.material is Material.PESTICIDE for job in plan.jobs):
+        cautions.insert(0, CHEMICAL_CAUTION)
+    if plan.jobs:
+        cautions.insert(0, AVIATION_CAUTION)
+    return tuple(cautions)
+
+
+def say_relative(day: date, as_of: date) -> str:
+    """Write how far a day is from today."""
+    days = (day - as_of).days
+    if days == 0:
+        return "today"
+    if days == 1:
+        return "tomorrow"
+    return f"in {say_days(days)}" if days > 0 else f"{say_days(-days)} ago"
+
+
+def say_waiting(paper: PaperPlan) -> str:
+    """Say on whom a planned paper waits now, and for what."""
+    undone = [step for step in paper.steps if step.done_on is None]
+    acts = [step for step in undone if step.kind is StepKind.ACT]
+    if paper.packet.progress.is_at_office:
+        return f"the office; the paper is expected about {say_date(paper.earliest_ready)}"
+    if not acts:
+        return "nothing you can do"
+    place = acts[0].row.done_at
+    where = f" ({place})" if place not in {"", "farm"} else ""
+    return f"you: {acts[0].row.title}{where}"
