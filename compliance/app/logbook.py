@@ -13,7 +13,7 @@ from compliance.engine.plan_model import Plan
 from compliance.facts.log import EventKind, LogEntry
 from compliance.store.records import append_log, next_log_number
 
-PLACE = SourceRef(file="log")
+TYPED = SourceRef(file="")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +56,7 @@ def add_entry(
         issued_on=happened.issued_on,
         valid_through=happened.valid_through,
     )
-    problems = check_log_entry(packet, before.log, entry, as_of, PLACE)
+    problems = check_log_entry(packet, before.log, entry, as_of, TYPED)
     if problems:
         raise DataProblemsError(problems)
     append_log(session, operation_id, (entry,))
@@ -70,7 +70,7 @@ def withdraw_entry(session: Session, wanted: str | None, number: int, on: date) 
         DataProblemsError: There is no such entry, or it is withdrawn already.
     """
     operation, log = load_with_log(session, wanted)
-    problems = check_withdrawal(log, number, PLACE)
+    problems = check_withdrawal(log, number, TYPED)
     if problems:
         raise DataProblemsError(problems)
     old = next(entry for entry in log if entry.number == number)
@@ -96,10 +96,10 @@ def import_entries(session: Session, wanted: str, entries: tuple[LogEntry, ...])
         plan = make_plan(session, wanted, entry.happened_on)
         name = f"{entry.paper}:{entry.holder.ref}" if entry.holder.ref else entry.paper
         if entry.kind is EventKind.WITHDRAWN:
-            problems: tuple[Problem, ...] = check_withdrawal(plan.log, entry.withdraws or 0, PLACE)
+            problems: tuple[Problem, ...] = check_withdrawal(plan.log, entry.withdraws or 0, TYPED)
         else:
             packet = find_paper(plan.plan, name).packet
-            problems = check_log_entry(packet, plan.log, entry, entry.happened_on, PLACE)
+            problems = check_log_entry(packet, plan.log, entry, entry.happened_on, TYPED)
         if problems:
             raise DataProblemsError(problems)
         number = next_log_number(session, wanted)

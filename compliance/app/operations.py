@@ -51,7 +51,7 @@ def check_papers_known(
 ) -> tuple[Problem, ...]:
     """Check that held papers are of the table and belong to the right kind of holder.
 
-    Codes F31 (unknown paper), F32 (wrong kind of holder).
+    Codes F41 (unknown paper), F42 (wrong kind of holder).
     """
     papers = {row.id: row for row in table.papers}
     problems = []
@@ -61,11 +61,11 @@ def check_papers_known(
         if row is None:
             hint = suggest(held.paper, papers) or "mailby rules list names the papers"
             sentence = f"the paper `{held.paper}` is not in the rules table"
-            problems.append(Problem(place=place, code="F31", sentence=sentence, hint=hint))
+            problems.append(Problem(place=place, code="F41", sentence=sentence, hint=hint))
         elif row.holder is not held.holder.kind:
             sentence = f"`{held.paper}` belongs to {_say_kind(row.holder)}, not to `{held.holder}`"
             hint = "set `holder` to the id of the aircraft or pilot; leave it out for the operation"
-            problems.append(Problem(place=place, code="F32", sentence=sentence, hint=hint))
+            problems.append(Problem(place=place, code="F42", sentence=sentence, hint=hint))
     return tuple(problems)
 
 

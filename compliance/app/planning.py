@@ -18,7 +18,7 @@ from compliance.engine.explain import (
 )
 from compliance.engine.packets import packet_id
 from compliance.engine.plan import compute_plan, move_first_spray
-from compliance.engine.plan_model import PaperPlan, Plan
+from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
 from compliance.engine.remedies import add_remedies
 from compliance.facts.log import LogEntry
 from compliance.rules.model import RulesTable
@@ -86,13 +86,22 @@ def find_paper(plan: Plan, name: str) -> PaperPlan:
     raise NotFoundError(f"no paper is called {name!r}", hint=hint)
 
 
+def _find_step(plan: Plan, name: str) -> StepPlan | None:
+    """Find a step by ``packet/step``: the present round, unless ``~n`` names another."""
+    packet, _, step = name.partition("/")
+    paper = plan.find_paper(packet)
+    if paper is None or not step:
+        return None
+    return plan.find_step(f"{paper.id}/{step}") if "~" in step else paper.find_step(step)
+
+
 def explain(plan: Plan, name: str) -> tuple[Explanation, ...]:
     """Explain a paper, a packet or a step by its name; a paper of several holders for each.
 
     Raises:
         NotFoundError: Nothing of the plan has that name.
     """
-    step = plan.find_step(name)
+    step = _find_step(plan, name)
     if step is not None:
         return (explain_step(plan, step),)
     for paper in plan.papers:

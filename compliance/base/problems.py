@@ -19,7 +19,10 @@ class ExitCode(IntEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True, order=True)
 class SourceRef:
-    """A place in a text: file name as given, line and column counted from 1."""
+    """A place in a text: file name as given, line and column counted from 1.
+
+    An empty file name stands for what was typed at the command.
+    """
 
     file: str
     line: int = 1
@@ -43,7 +46,9 @@ class Problem:
     hint: str = ""
 
     def __str__(self) -> str:
-        head = f"{self.place}: {self.code} {self.sentence}"
+        # What was typed at the command has no file to point into.
+        head = f"{self.place}: " if self.place.file else ""
+        head += f"{self.code} {self.sentence}"
         return f"{head}\n  hint: {self.hint}" if self.hint else head
 
 

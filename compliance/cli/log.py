@@ -6,7 +6,6 @@ from typing import Annotated
 import typer
 
 from compliance.cli.options import Db, On, Which, as_of, parse_day, say, session_of
-from compliance.facts.log import EventKind
 
 app = typer.Typer(
     help="Log what happened to a packet; the plan uses it. Entries are never changed: a wrong one "
@@ -34,7 +33,7 @@ Step = Annotated[
 
 
 def _add(
-    kind: EventKind,
+    kind: str,
     packet: str,
     on: date | None,
     today: date | None,
@@ -43,11 +42,12 @@ def _add(
     **details: str | date | None,
 ) -> None:
     from compliance.app import logbook
+    from compliance.facts.log import EventKind
     from compliance.outputs.show_text import render_logged
 
     now = as_of(today)
     happened = logbook.Happened(
-        kind=kind,
+        kind=EventKind(kind),
         packet=packet,
         on=on if on is not None else now,
         **{name: value for name, value in details.items() if value},  # type: ignore[arg-type]
@@ -57,7 +57,7 @@ def _add(
     say(render_logged(entry, plan))
 
 
-def _simple(kind: EventKind, words: str) -> None:
+def _simple(kind: str, words: str) -> None:
     def command(
         packet: Packet,
         on: Happened = None,
@@ -69,13 +69,13 @@ def _simple(kind: EventKind, words: str) -> None:
         _add(kind, packet, on, today, operation, db, step=step)
 
     command.__doc__ = words
-    app.command(str(kind))(command)
+    app.command(kind)(command)
 
 
-_simple(EventKind.SIGNED, "The papers were signed.")
-_simple(EventKind.NOTARIZED, "The notary did their part.")
-_simple(EventKind.CHECKED, "The packet was checked before sealing.")
-_simple(EventKind.PAID, "The fee was paid.")
+_simple("signed", "The papers were signed.")
+_simple("notarized", "The notary did their part.")
+_simple("checked", "The packet was checked before sealing.")
+_simple("paid", "The fee was paid.")
 
 
 @app.command("mailed")
@@ -90,10 +90,10 @@ def mailed(
     db: Db = None,
 ) -> None:
     """The packet was mailed or filed."""
-    _add(EventKind.MAILED, packet, on, today, operation, db, tracking=tracking)
+    _add("mailed", packet, on, today, operation, db, tracking=tracking)
 
 
-_simple(EventKind.RECEIVED, "The office has the packet.")
+_simple("received", "The office has the packet.")
 
 
 @app.command("returned")
@@ -108,7 +108,7 @@ def returned(
     db: Db = None,
 ) -> None:
     """The office sent the packet back."""
-    _add(EventKind.RETURNED, packet, on, today, operation, db, reason=reason)
+    _add("returned", packet, on, today, operation, db, reason=reason)
 
 
 @app.command("granted")
@@ -137,7 +137,7 @@ def granted(
 ) -> None:
     """The paper was issued and is in hand."""
     _add(
-        EventKind.GRANTED,
+        "granted",
         packet,
         on,
         today,
@@ -159,7 +159,7 @@ def done(
     db: Db = None,
 ) -> None:
     """Another step was done."""
-    _add(EventKind.DONE, packet, on, today, operation, db, step=step)
+    _add("done", packet, on, today, operation, db, step=step)
 
 
 @app.command("withdraw")

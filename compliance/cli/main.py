@@ -5,7 +5,6 @@ import sys
 from collections.abc import Sequence
 from itertools import pairwise
 
-import click
 import typer
 
 from compliance.base.problems import DataProblemsError, ExitCode, MailbyError
@@ -58,10 +57,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     arguments = list(sys.argv[1:] if argv is None else argv)
     as_json = "--format=json" in arguments or _follows(arguments, "--format", "json")
     try:
-        code = app(args=arguments, prog_name="mailby", standalone_mode=False)
-    except click.ClickException as error:
-        error.show()
-        return error.exit_code
+        app(args=arguments, prog_name="mailby")
+    except SystemExit as stop:  # how typer ends, also after a usage error it has explained
+        return stop.code if isinstance(stop.code, int) else ExitCode.CRASH
     except BrokenPipeError:
         # The reader (head, less) has gone; there is nobody left to tell.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -71,14 +69,15 @@ def main(argv: Sequence[str] | None = None) -> int:
             raise
         text, code = _explain(error, as_json=as_json)
         typer.echo(text, err=True)
-    return code if isinstance(code, int) else ExitCode.DONE
+        return code
+    return ExitCode.DONE
 
 
 def _explain(error: BaseException, *, as_json: bool) -> tuple[str, ExitCode]:
     """Give what to tell the user about an error, and the exit code."""
     if isinstance(error, MailbyError):
         return _say_json(error) if as_json else _say(error), error.exit_code
-    if isinstance(error, click.exceptions.Abort | KeyboardInterrupt):
+    if isinstance(error, KeyboardInterrupt):
         return "stopped; nothing was lost", ExitCode.CRASH
     if isinstance(error, RecursionError | MemoryError):
         return "the input is too large or too deeply nested to work with", ExitCode.DATA

@@ -135,10 +135,27 @@ def _build(
         need_by=need_by,
         cover_until=max(job.last_day for job in jobs),
         all_steps=rows,
-        steps=kept,
+        steps=order_steps(kept),
         documents=documents,
         progress=progress,
     )
+
+
+def order_steps(rows: tuple[StepRow, ...]) -> tuple[StepRow, ...]:
+    """Put the steps of a packet in order of work: each after what it waits for.
+
+    Shape: as written where the rows leave a choice.
+    """
+    left = list(rows)
+    done: set[str] = set()
+    ordered: list[StepRow] = []
+    names = {row.name for row in rows}
+    while left:
+        ready = next((row for row in left if set(row.after) & names <= done), left[0])
+        left.remove(ready)
+        done.add(ready.name)
+        ordered.append(ready)
+    return tuple(ordered)
 
 
 def find_held(

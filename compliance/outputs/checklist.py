@@ -72,6 +72,7 @@ class Checklist:
     documents: tuple[ChecklistDocument, ...] = ()
     fee_lines: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
     citations: tuple[str, ...] = ()
 
 
@@ -92,9 +93,17 @@ def escape_markdown(text: str) -> str:
     )
 
 
-def say_day(day: date | None) -> str:
-    """Write a mailing day in words, or say that there is none."""
-    return say_date(day) if day else "not worked out"
+def say_mail_days(safe: date | None, last: date | None) -> tuple[tuple[str, str], ...]:
+    """Write the days to mail by with their labels.
+
+    Shape: one line when there is nothing to send any more; a safe day that is past is said to be.
+    """
+    if last is None:
+        return (("To mail", "nothing to send now"),)
+    return (
+        ("Safe day to mail", say_date(safe) if safe else "past: no room left for a return"),
+        ("Last day to mail", say_date(last)),
+    )
 
 
 def say_step_days(step: ChecklistStep) -> str:
@@ -116,10 +125,10 @@ def say_document_head(document: ChecklistDocument) -> str:
 
 def list_document_facts(document: ChecklistDocument) -> tuple[str, ...]:
     """List what to know about a document, one sentence a line, in the order it is needed."""
-    of_which = f" ({document.original_or_copy})" if document.original_or_copy else ""
+    how_many = document.original_or_copy or str(document.count)
     basis = ", ".join(filter(None, (document.citation, document.confidence)))
     lines = (
-        f"How many: {document.count}{of_which}",
+        f"How many: {how_many}",
         f"Signed by: {document.signer}" if document.signer else "",
         f"Notary: {document.notary}" if document.notary else "",
         *document.notes,
@@ -146,6 +155,7 @@ def render_checklist_markdown(checklist: Checklist) -> str:
         _section("Steps, in order", [_step(step) for step in checklist.steps]),
         _section("Documents", [_document(document) for document in checklist.documents]),
         _bullets("Fee", checklist.fee_lines),
+        _bullets("Good to know", checklist.notes),
         _bullets("Rules behind this list", checklist.citations),
         f"---\n\n{escape_markdown(checklist.caution)}" if checklist.caution else "",
     )
@@ -159,10 +169,8 @@ def _head(checklist: Checklist) -> str:
         f"For {escape_markdown(checklist.holder)}.",
         f"Packet {escape_markdown(checklist.packet_id)}, as of {say_date(checklist.as_of)}.",
         "\n".join(
-            (
-                f"- Safe day to mail: **{say_day(checklist.mail_by_safe)}**",
-                f"- Last day to mail: **{say_day(checklist.mail_by_last)}**",
-            )
+            f"- {label}: **{day}**"
+            for label, day in say_mail_days(checklist.mail_by_safe, checklist.mail_by_last)
         ),
         f"Mail to:\n\n{address}" if address else "",
     )

@@ -1,5 +1,7 @@
 """The checklist of a packet on paper, with boxes to tick, in 10 points and larger."""
 
+from datetime import date
+
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Spacer
 
@@ -9,8 +11,8 @@ from compliance.outputs.checklist import (
     ChecklistStep,
     list_document_facts,
     say_blank,
-    say_day,
     say_document_head,
+    say_mail_days,
     say_step_days,
 )
 from compliance.outputs.pdf_kit import (
@@ -73,16 +75,25 @@ def render_checklist_pdf(checklist: Checklist) -> bytes:
     return render_pages(f"Checklist {checklist.packet_id}", footer, (part,))
 
 
+def make_mail_days(safe: date | None, last: date | None) -> list[Flowable]:
+    """Make the large lines with the days to mail by."""
+    return [
+        flowable
+        for label, day in say_mail_days(safe, last)
+        for flowable in make_block(label, (day,), BLOCK_STRONG)
+    ]
+
+
 def _build(checklist: Checklist) -> list[Flowable]:
     return [
         *make_banner(checklist.title, checklist.packet_id, (f"For {checklist.holder}",)),
-        *make_block("Safe day to mail", (say_day(checklist.mail_by_safe),), BLOCK_STRONG),
-        *make_block("Last day to mail", (say_day(checklist.mail_by_last),), BLOCK_STRONG),
+        *make_mail_days(checklist.mail_by_safe, checklist.mail_by_last),
         *make_block("Mail to", checklist.address_lines),
         *make_block("Fee", checklist.fee_lines),
         *_build_section("Look out", [[_bullet(line)] for line in checklist.warnings]),
         *_build_section("Steps, in order", [_build_step(step) for step in checklist.steps]),
         *_build_section("Documents", [_build_document(one) for one in checklist.documents]),
+        *_build_section("Good to know", [[_bullet(line)] for line in checklist.notes]),
         *_build_section(
             "Rules behind this list", [[_bullet(line)] for line in checklist.citations]
         ),

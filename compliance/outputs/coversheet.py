@@ -7,9 +7,8 @@ from typing import TypeAlias
 
 from reportlab.platypus import Flowable, KeepTogether, Spacer
 
-from compliance.base.dates import say_date
+from compliance.outputs.checklist_pdf import make_mail_days
 from compliance.outputs.pdf_kit import (
-    BLOCK_STRONG,
     TEXT_WIDTH,
     Footer,
     Part,
@@ -129,21 +128,16 @@ def _build_keep(sheet: CoverSheet) -> list[Flowable]:
         ),
         *_build_days(sheet),
         *_build_essentials(sheet, _join_lines),
-        Spacer(0, 6),
+        Spacer(0, 4),
         *make_block("Rules", sheet.citations),
         KeepTogether([*make_heading("What happened to it"), make_write_lines(_AFTERWARDS)]),
     ]
 
 
 def _build_days(sheet: CoverSheet) -> list[Flowable]:
-    safe, last = (
-        say_date(day) if day else "not worked out"
-        for day in (sheet.safe_mail_by, sheet.last_mail_by)
-    )
     counts = (sheet.counts_on,) if sheet.counts_on else ()
     return [
-        *make_block("Safe day to mail", (safe,), BLOCK_STRONG),
-        *make_block("Last day to mail", (last,), BLOCK_STRONG),
+        *make_mail_days(sheet.safe_mail_by, sheet.last_mail_by),
         *make_block("What counts", counts),
     ]
 
@@ -173,7 +167,7 @@ def _join_lines(lines: Lines) -> Lines:
 
 def _say_fee(fee: FeeLine | None) -> Lines:
     if fee is None:
-        return ("No fee is enclosed.",)
+        return ("$________ (write the amount in, or strike this line)",)
     lines = (f"{fee.amount_text} by {fee.method}, payable to {fee.payee}", fee.citation)
     return tuple(line for line in lines if line)
 

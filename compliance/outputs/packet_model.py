@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from compliance.base.dates import say_date
 from compliance.engine.agenda import subject_of
 from compliance.engine.explain import say_source
 from compliance.engine.plan_model import PaperPlan, Plan
@@ -49,6 +50,9 @@ _KINDS = {
     "notary-expiry": "notary: commission expiry",
 }
 
+# Kinds that the label says already.
+_PLAIN_KINDS = {"text", "number", "amount", "address"}
+
 
 def find_office(table: RulesTable, paper: PaperPlan) -> OfficeRow | None:
     """Give the office a packet goes to."""
@@ -76,14 +80,14 @@ def compute_checklist(
         as_of=plan.as_of,
         caution=f"{AVIATION_CAUTION} {CAUTION}",
         mail_by_last=paper.mail_last,
-        mail_by_safe=paper.mail_safe,
+        mail_by_safe=None if paper.is_tight else paper.mail_safe,
         address_lines=_office_lines(office, plan.operation),
         steps=tuple(
             ChecklistStep(
                 order=number,
                 text=step.row.title,
                 by_last=step.last,
-                by_safe=step.safe,
+                by_safe=step.safe if step.safe and step.safe >= step.earliest else None,
                 place=step.row.done_at,
                 done_on=step.done_on,
             )
@@ -92,6 +96,7 @@ def compute_checklist(
         documents=tuple(_document(row, templates, plan, paper) for row in packet.documents),
         fee_lines=_fee_lines(paper, office),
         warnings=_warnings(paper),
+        notes=packet.paper.notes,
         citations=(say_source(packet.paper), *_office_source(office)),
     )
 
@@ -117,7 +122,7 @@ def _document(
         signer=row.signer,
         notary=_NOTARY[row.notary],
         notes=tuple(notes),
-        citation=say_source(row),
+        citation=f"{row.basis.citation} ({row.basis.edition})",
         confidence=WORDS_OF_CONFIDENCE[row.basis.confidence],
         blanks=blanks,
     )
@@ -140,6 +145,7 @@ def _blank(blank: Blank, plan: Plan, paper: PaperPlan) -> ChecklistBlank:
     if not blank.must:
         label = f"{label} (if it applies; otherwise strike it)"
     kind = _KINDS.get(str(blank.kind), str(blank.kind).replace("-", " "))
+    kind = "" if kind in _PLAIN_KINDS else kind
     who = "" if blank.filled_by is FilledBy.NOTARY else str(blank.filled_by)
     return ChecklistBlank(label=label, kind=kind, who=who)
 
@@ -176,10 +182,17 @@ def _office_lines(office: OfficeRow | None, operation: Operation) -> tuple[str, 
     if office is None:
         return ()
     if operation.mail_service is MailService.COURIER and office.courier_to:
-        return (office.title, *office.courier_to)
+        return _envelope(office, office.courier_to)
     if office.mail_to:
-        return (office.title, *office.mail_to)
+        return _envelope(office, office.mail_to)
     return (office.title, *((office.online,) if office.online else ()))
+
+
+def _envelope(office: OfficeRow, lines: tuple[str, ...]) -> tuple[str, ...]:
+    """Give the lines of an envelope; the office's name stands once."""
+    if not lines:
+        return (office.title, "address not in the table; take it from the agency's form")
+    return lines if lines[0] in office.title else (office.title, *lines)
 
 
 def _office_source(office: OfficeRow | None) -> tuple[str, ...]:
@@ -191,18 +204,21 @@ def _fee_lines(paper: PaperPlan, office: OfficeRow | None) -> tuple[str, ...]:
     if fee is None:
         name = office.title if office is not None else "the office"
         return (f"No fee is in the rules table; ask {name} before sending.",)
-    per = f" {fee.per}" if fee.per else ""
+    per = f" per {fee.per}" if fee.per else ""
     return (f"${fee.amount_usd:.2f}{per}, {fee.method}, payable to {fee.payee}",)
 
 
 def _warnings(paper: PaperPlan) -> tuple[str, ...]:
     packet = paper.packet
     returns = tuple(
-        f"it came back on {entry.happened_on.isoformat()}: {entry.reason}; look at that first"
+        f"it came back on {say_date(entry.happened_on)}: {entry.reason}; look at that first"
         for entry in packet.progress.returns
     )
     confirm = tuple(f"confirm: {line}" for line in paper.confirm)
-    return (*returns, *packet.paper.cautions, *packet.paper.notes, *paper.warnings, *confirm)
+    tight: tuple[str, ...] = ()
+    if paper.is_tight and paper.mail_safe is not None:
+        tight = (f"no room is left for a return: the safe day was {say_date(paper.mail_safe)}",)
+    return (*returns, *tight, *paper.warnings, *packet.paper.cautions, *confirm)
 
 
 def compute_coversheet(plan: Plan, paper: PaperPlan, table: RulesTable) -> CoverSheet:
@@ -215,8 +231,8 @@ def compute_coversheet(plan: Plan, paper: PaperPlan, table: RulesTable) -> Cover
         as_of=plan.as_of,
         caution=CAUTION,
         from_lines=(operation.legal_name, *operation.mailing_address.lines),
-        to_lines=(office.title, *office.mail_to) if office is not None else (),
-        courier_lines=(office.title, *office.courier_to) if office and office.courier_to else (),
+        to_lines=_envelope(office, office.mail_to) if office is not None else (),
+        courier_lines=_envelope(office, office.courier_to) if office and office.courier_to else (),
         re_lines=_re_lines(plan, paper),
         enclosures=tuple(
             EnclosureLine(
@@ -236,8 +252,8 @@ def compute_coversheet(plan: Plan, paper: PaperPlan, table: RulesTable) -> Cover
         ),
         counts_on=_COUNTS[office.counts_on] if office is not None else "",
         last_mail_by=paper.mail_last,
-        safe_mail_by=paper.mail_safe,
-        citations=(say_source(packet.paper), *_office_source(office)),
+        safe_mail_by=None if paper.is_tight else paper.mail_safe,
+        citations=(f"{packet.paper.id}: {packet.paper.basis.citation}",),
     )
 
 
@@ -253,7 +269,7 @@ def _re_lines(plan: Plan, paper: PaperPlan) -> tuple[str, ...]:
 
 
 def _fee_line(fee: Fee, paper: PaperPlan) -> FeeLine:
-    per = f" {fee.per}" if fee.per else ""
+    per = f" per {fee.per}" if fee.per else ""
     return FeeLine(
         amount_text=f"${fee.amount_usd:.2f}{per}",
         payee=fee.payee,

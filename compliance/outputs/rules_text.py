@@ -223,7 +223,7 @@ def _mark(mark: Mark) -> str:
 
 
 def _fee(fee: Fee) -> str:
-    per = f" {fee.per}" if fee.per else ""
+    per = f" per {fee.per}" if fee.per else ""
     return f"${fee.amount_usd:.2f}{per}, {fee.method}, to {fee.payee}"
 
 

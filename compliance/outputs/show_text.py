@@ -158,10 +158,10 @@ def render_logged(entry: LogEntry, plan: Plan) -> str:
         )
         lines.append(f"  ready {say_date(paper.earliest_ready)} at the earliest")
         if paper.mail_last is not None and paper.mail_safe is not None:
-            lines.append(
-                f"  send it off by {say_date(paper.mail_safe)} (safe), "
-                f"{say_date(paper.mail_last)} (last)"
-            )
+            safe = "" if paper.is_tight else f"{say_date(paper.mail_safe)} (safe), "
+            lines.append(f"  send it off by {safe}{say_date(paper.mail_last)} (last)")
+            if paper.is_tight:
+                lines.append("  no room is left for a return")
     late = [job for job in plan.jobs if job.late_by_days]
     lines.extend(
         wrap(

@@ -1,12 +1,14 @@
 """Parts that several kinds of rows share: basis, conditions, lead times, validity, fees."""
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from compliance.base.dates import parse_iso_date
+from compliance.base.ids import DOTTED_FORM, NAME_FORM, is_dotted_id, is_name
 from compliance.base.problems import SourceRef
 from compliance.base.reading import Reader
 from compliance.base.sources import Scalar
@@ -25,8 +27,6 @@ FAMILY = "R"
 MAX_LEAD_DAYS = 900
 MAX_MONTHS = 240
 
-_ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*(\.[a-z0-9]+(-[a-z0-9]+)*)+", re.ASCII)
-_NAME = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*", re.ASCII)
 _MONTH_DAY = re.compile(r"(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01]|end)", re.ASCII)
 _DAYS = re.compile(r"(\d{1,3}) days (before|after)", re.ASCII)
 
@@ -63,17 +63,17 @@ def parse_common(reader: Reader, row_id: str, inherited: Inherited) -> Common:
 
 def row_id(reader: Reader, key: str = "id") -> str:
     """Read a dotted lower-case id."""
-    return _checked(reader, key, _ID, "lower-case words joined by dots, such as `faa.exemption`")
+    return _checked(reader, key, DOTTED_FORM, fits=is_dotted_id)
 
 
 def row_name(reader: Reader) -> str:
     """Read the name of a step or document, unique within its paper."""
-    return _checked(reader, "name", _NAME, "lower-case words joined by hyphens")
+    return _checked(reader, "name", NAME_FORM, fits=is_name)
 
 
-def _checked(reader: Reader, key: str, pattern: re.Pattern[str], form: str) -> str:
+def _checked(reader: Reader, key: str, form: str, *, fits: Callable[[str], bool]) -> str:
     text = reader.text(key)
-    if text and pattern.fullmatch(text) is None:
+    if text and not fits(text):
         reader.note("11", reader.place_of(key), f"`{key}` is {text!r}; ids are {form}")
     return text
 

@@ -18,11 +18,16 @@ def test_name_refused(text: str) -> None:
     assert not is_name(text)
 
 
-@pytest.mark.parametrize("text", ["faa.exemption", "faa.registration-n", "ne.a.b", "a.48-100"])
+@pytest.mark.parametrize(
+    "text", ["a." + "b" * (MAX_ID - 2), "faa.exemption", "faa.registration-n", "ne.a.b", "a.48-100"]
+)
 def test_dotted_id_accepted(text: str) -> None:
     assert is_dotted_id(text)
 
 
-@pytest.mark.parametrize("text", ["", "faa", "faa.", ".faa", "faa..n", "FAA.n", "faa.n-", "f a.n"])
+@pytest.mark.parametrize(
+    "text",
+    ["a." + "b" * (MAX_ID - 1), "", "faa", "faa.", ".faa", "faa..n", "FAA.n", "faa.n-", "f a.n"],
+)
 def test_dotted_id_refused(text: str) -> None:
     assert not is_dotted_id(text)

@@ -49,6 +49,8 @@ def test_reader_gives_values_of_every_type() -> None:
 def test_reader_missing_keys_give_defaults() -> None:
     reader = reader_of("{}")
 
+    assert reader.node("a") is None
+    assert reader.scalar("a") is None
     assert reader.text("a", required=False) == ""
     assert reader.text("a", required=False, default="b") == "b"
     assert reader.choice("a", WORDS, default="used") == "used"

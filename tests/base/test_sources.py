@@ -194,7 +194,8 @@ def test_parse_yaml_unreadable_character() -> None:
     node, problems = parse_yaml("a: \ufffe\n", FILE)
 
     assert node is None
-    assert [problem.code for problem in problems] == ["S003"]
+    assert [(problem.code, problem.place) for problem in problems] == [("S003", at(1, 1))]
+    assert problems[0].sentence.startswith("the YAML cannot be read: unacceptable character #xfffe")
 
 
 @given(st.text(max_size=60))

@@ -214,6 +214,21 @@ def test_check_states_hint(word: str, hint: str) -> None:
     ] == [hint]
 
 
+@pytest.mark.parametrize(
+    ("word", "hint"), [("pta", "did you mean `pat`?"), ("zzz", "known here: pat")]
+)
+def test_check_references_hint_names_who_is_there(word: str, hint: str) -> None:
+    problems = check_operation(with_job(pilots=(word,))(OPERATION), NOWHERE)
+
+    assert [problem.hint for problem in problems] == [hint]
+
+
+def test_check_references_hint_when_nobody_is_there() -> None:
+    bare = replace(OPERATION, pilots=())
+
+    assert [problem.hint for problem in check_operation(bare, NOWHERE)] == ["known here: none"]
+
+
 def test_check_references_hint_without_anything_to_choose() -> None:
     bare = replace(OPERATION, aircraft=(), jobs=(replace(JOB, aircraft=()),))
 

@@ -206,6 +206,54 @@ def test_parse_operation_without_its_head_still_reads_the_rest() -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    "key", ["id", "legal_name", "entity", "home_state", "mailing_address", "contact"]
+)
+def test_parse_operation_lacks_one_line_of_its_head(key: str) -> None:
+    rows = [row for row in SMALLEST.splitlines() if not row.startswith(f"  {key}:")]
+    operation, problems = parse_operation("\n".join(rows), "farm.yaml")
+
+    assert operation is None
+    assert [str(problem).splitlines()[0] for problem in problems] == [
+        f"farm.yaml:3:3: F03 the operation lacks `{key}`"
+    ]
+
+
+@pytest.mark.parametrize("key", ["name", "phone"])
+def test_parse_operation_lacks_one_part_of_the_contact(key: str) -> None:
+    text = SMALLEST.replace(f"{{{key}: Pat Example, ", "{").replace(f", {key}: 402-555-0100", "")
+    operation, problems = parse_operation(text, "farm.yaml")
+
+    assert operation is None
+    assert [problem.sentence for problem in problems] == [f"the contact lacks `{key}`"]
+
+
+@pytest.mark.parametrize(
+    ("section", "what"),
+    [("aircraft", "aircraft `x`"), ("pilots", "pilot `x`"), ("jobs", "job `x`")],
+)
+def test_parse_operation_names_the_item_that_lacks_something(section: str, what: str) -> None:
+    _, problems = parse_operation(f"{SMALLEST}{section}:\n  - id: x\n", "farm.yaml")
+
+    assert problems[0].sentence.startswith(f"{what} lacks ")
+
+
+@pytest.mark.parametrize(
+    ("section", "what"),
+    [
+        ("aircraft", "an aircraft"),
+        ("pilots", "a pilot"),
+        ("jobs", "a job"),
+        ("papers", "a paper"),
+        ("closures", "a closure"),
+    ],
+)
+def test_parse_operation_item_without_a_name(section: str, what: str) -> None:
+    _, problems = parse_operation(f"{SMALLEST}{section}:\n  - note: x\n", "farm.yaml")
+
+    assert any(problem.sentence.startswith(f"{what} lacks ") for problem in problems)
+
+
 def test_parse_operation_without_contact_says_it_once() -> None:
     text = SMALLEST.replace("  contact: {name: Pat Example, phone: 402-555-0100}\n", "")
 

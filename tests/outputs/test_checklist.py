@@ -99,7 +99,7 @@ P.O. Box 25504
 ## Documents
 
 - [ ] Application (AC Form 8050-1)
-  - How many: 1 (original)
+  - How many: original
   - Signed by: Odile Ferrant, Member
   - Notary: not needed
   - Same name on every paper.
@@ -150,7 +150,7 @@ def test_checklist_markdown_bare() -> None:
 
     assert render_checklist_markdown(bare) == (
         "# Permit\n\nFor Wren.\n\nPacket P-1, as of Mon 11 Jan 2027.\n\n"
-        "- Safe day to mail: **not worked out**\n- Last day to mail: **not worked out**\n"
+        "- To mail: **nothing to send now**\n"
     )
 
 
