@@ -7,10 +7,14 @@ from sqlmodel import Session
 
 from compliance.app.operations import load_with_log
 from compliance.app.planning import find_paper, make_plan
-from compliance.base.problems import DataProblemsError, Problem, SourceRef
+from compliance.app.resources import read_user_text
+from compliance.base.problems import DataProblemsError, SourceRef
+from compliance.base.sources import find_place, parse_yaml
 from compliance.engine.logbook import check_log_entry, check_withdrawal
+from compliance.engine.packets import packet_id
 from compliance.engine.plan_model import Plan
 from compliance.facts.log import EventKind, LogEntry
+from compliance.facts.log_parse import parse_log
 from compliance.store.records import append_log, next_log_number
 
 TYPED = SourceRef(file="")
@@ -86,22 +90,49 @@ def withdraw_entry(session: Session, wanted: str | None, number: int, on: date) 
     return entry
 
 
-def import_entries(session: Session, wanted: str, entries: tuple[LogEntry, ...]) -> int:
-    """Add entries of a log file in order, each checked against those before it.
+def import_file(session: Session, wanted: str | None, path: str) -> int:
+    """Read a log file into the log of an operation and give the number of entries added.
 
     Raises:
+        NotFoundError: No such file or operation.
+        DataProblemsError: The file has faults, or an entry cannot have happened so.
+    """
+    operation = load_with_log(session, wanted)[0]
+    text = read_user_text(path)
+    entries, problems = parse_log(text, path, operation)
+    if problems:
+        raise DataProblemsError(problems)
+    root = parse_yaml(text, path)[0]
+    places = tuple(find_place(root, "log", at) for at in range(len(entries))) if root else ()
+    return import_entries(session, operation.id, entries, places)
+
+
+def import_entries(
+    session: Session,
+    wanted: str,
+    entries: tuple[LogEntry, ...],
+    places: tuple[SourceRef, ...] = (),
+) -> int:
+    """Add entries of a log file in order, each checked against those before it.
+
+    ``withdraws`` counts within the file, so it is moved past what the log holds already.
+
+    Raises:
+        NotFoundError: An entry is about a paper that no job needs.
         DataProblemsError: An entry cannot have happened so; the caller's transaction keeps nothing.
     """
-    for entry in entries:
-        plan = make_plan(session, wanted, entry.happened_on)
-        name = f"{entry.paper}:{entry.holder.ref}" if entry.holder.ref else entry.paper
+    offset = next_log_number(session, wanted) - 1
+    for at, entry in enumerate(entries):
+        place = places[at] if at < len(places) else TYPED
+        planned = make_plan(session, wanted, entry.happened_on)
+        withdraws = entry.withdraws + offset if entry.withdraws is not None else None
         if entry.kind is EventKind.WITHDRAWN:
-            problems: tuple[Problem, ...] = check_withdrawal(plan.log, entry.withdraws or 0, TYPED)
+            problems = check_withdrawal(planned.log, withdraws or 0, place)
         else:
-            packet = find_paper(plan.plan, name).packet
-            problems = check_log_entry(packet, plan.log, entry, entry.happened_on, TYPED)
+            packet = find_paper(planned.plan, packet_id(entry.paper, entry.holder)).packet
+            problems = check_log_entry(packet, planned.log, entry, entry.happened_on, place)
         if problems:
             raise DataProblemsError(problems)
         number = next_log_number(session, wanted)
-        append_log(session, wanted, (replace(entry, number=number),))
+        append_log(session, wanted, (replace(entry, number=number, withdraws=withdraws),))
     return len(entries)

@@ -51,8 +51,8 @@ def write_packets(
     names: dict[str, list[str]] = {}
     for paper in papers:
         stem = paper.id.replace(":", "_")
-        checklist = compute_checklist(planned.plan, paper, planned.table, templates)
-        sheet = compute_coversheet(planned.plan, paper, planned.table)
+        checklist = compute_checklist(planned.plan, paper, templates)
+        sheet = compute_coversheet(planned.plan, paper)
         made = {
             f"{stem}_checklist.md": render_checklist_markdown(checklist).encode(),
             f"{stem}_checklist.pdf": render_checklist_pdf(checklist),

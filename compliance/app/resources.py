@@ -83,34 +83,56 @@ def read_user_text(path: str) -> str:
 
 
 def write_files(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
-    """Write files into a folder so that each is there whole or not at all.
+    """Write files into a folder so that all of them are there whole, or nothing has changed.
 
     All are written beside their place first; only when every one is complete do they take their
-    names. The folder is made when missing. A file that has the same bytes already is left alone.
+    names. The folder is made when missing. A file that has the same bytes already is left alone; of
+    a link, the file it leads to is written.
 
     Raises:
         OutputError: The folder or a file cannot be written; no file has changed.
     """
     temporary: list[tuple[Path, Path]] = []
+    replaced: list[tuple[Path, bytes | None]] = []
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for name, data in contents.items():
-            path = folder / name
-            if path.is_dir():
-                raise OutputError(f"{path} is a folder; a file is to be written there")
+            path = Path(os.path.realpath(folder / name))
+            _refuse_special(path)
             if not _holds(path, data):
                 temporary.append((_write_beside(path, data), path))
         while temporary:
             made, path = temporary[0]
+            before = path.read_bytes() if path.exists() else None
             made.replace(path)
             temporary.pop(0)
+            replaced.append((path, before))
     except OSError as error:
+        _put_back(replaced)
         raise _cannot_write(folder, error) from None
     finally:
         for made, _ in temporary:
             with contextlib.suppress(OSError):
                 made.unlink()
     return tuple(folder / name for name in contents)
+
+
+def _refuse_special(path: Path) -> None:
+    """Refuse a name that is taken by a folder or a device; a device would be replaced by a file."""
+    if path.is_dir():
+        raise OutputError(f"{path} is a folder; a file is to be written there")
+    if path.exists() and not path.is_file():
+        raise OutputError(f"{path} is no file and is left alone", hint="name a file")
+
+
+def _put_back(replaced: list[tuple[Path, bytes | None]]) -> None:
+    """Undo the files of a group that had taken their names before another of them failed."""
+    for path, before in replaced:
+        with contextlib.suppress(OSError):
+            if before is None:
+                path.unlink()
+            else:
+                _write_beside(path, before).replace(path)
 
 
 def write_file(path: Path, data: bytes) -> Path:

@@ -175,3 +175,19 @@ def withdraw(
     with session_of(db) as session:
         entry = withdraw_entry(session, operation, number, as_of(on))
     say(f"entry {number} is withdrawn by entry {entry.number}")
+
+
+@app.command("import")
+def import_file(
+    file: Annotated[
+        str, typer.Argument(metavar="FILE", help="A log file, as `mailby export --log` writes it.")
+    ],
+    operation: Which = None,
+    db: Db = None,
+) -> None:
+    """Read a log file; every entry is checked, and all of them are kept or none."""
+    from compliance.app.logbook import import_file as read_file
+
+    with session_of(db) as session:
+        count = read_file(session, operation, file)
+    say(f"{count} {'entry is' if count == 1 else 'entries are'} in the log now")

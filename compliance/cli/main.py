@@ -1,5 +1,6 @@
 """The command ``mailby``: its commands, and the one place where errors become words and codes."""
 
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -54,6 +55,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     Exit codes are those of ``ExitCode``. Results go to standard output, problems and errors to
     standard error; with ``--format json`` problems are written as JSON.
     """
+    _ready_for_any_text()
     arguments = list(sys.argv[1:] if argv is None else argv)
     as_json = "--format=json" in arguments or _follows(arguments, "--format", "json")
     try:
@@ -71,6 +73,17 @@ def main(argv: Sequence[str] | None = None) -> int:
         typer.echo(text, err=True)
         return code
     return ExitCode.DONE
+
+
+def _ready_for_any_text() -> None:
+    """Let no name stop a result: what a screen cannot show is written as its code.
+
+    Files and pipes get UTF-8 wherever we run, because that is what ``mailby load`` reads.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            encoding = stream.encoding if stream.isatty() else "utf-8"
+            stream.reconfigure(encoding=encoding, errors="backslashreplace")
 
 
 def _explain(error: BaseException, *, as_json: bool) -> tuple[str, ExitCode]:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from compliance.base.problems import RefusedError
+from compliance.base.problems import RefusedError, StoreError
 from compliance.cli.clock import today
 
 if TYPE_CHECKING:
@@ -66,8 +66,16 @@ def as_of(on: date | None) -> date:
 
 
 def database_url(db: str | None) -> str:
-    """Give the database to use: the one named, or a file in the user's data folder."""
+    """Give the database to use: the one named, or a file in the user's data folder.
+
+    Raises:
+        StoreError: The name is no text a database could have.
+    """
     if db:
+        if not _is_whole(db):
+            raise StoreError(
+                "the name after --db holds a NUL or half a character", hint="name another file"
+            )
         return db
     from platformdirs import user_data_path
 
@@ -89,7 +97,23 @@ def say(text: str) -> None:
 
 
 def output_path(text: str) -> Path:
-    """Check a path given with ``-o``."""
-    if "\0" in text or not text.strip():
-        raise RefusedError("the name after -o is empty or holds a NUL", hint="name a file")
-    return Path(os.fspath(text))
+    """Check a path given with ``-o`` or ``--into``.
+
+    Raises:
+        RefusedError: No file could have that name.
+    """
+    try:
+        usable = bool(text.strip()) and b"\0" not in os.fsencode(text)
+    except UnicodeEncodeError:
+        usable = False
+    if not usable:
+        raise RefusedError(
+            "the name of the place to write is empty, or holds a NUL or half a character",
+            hint="name a file or folder",
+        )
+    return Path(text)
+
+
+def _is_whole(text: str) -> bool:
+    """Tell whether a text holds whole characters only, and no NUL."""
+    return "\0" not in text and not any("\ud800" <= sign <= "\udfff" for sign in text)

@@ -3,6 +3,7 @@
 from datetime import date, timedelta
 
 from compliance.base.dates import say_date
+from compliance.engine.network import compute_filing_limit
 from compliance.engine.packets import Packet
 from compliance.engine.plan_model import StepPlan
 from compliance.facts.basis import WORDS_OF_CONFIDENCE, Confidence
@@ -57,11 +58,19 @@ def find_paper_warnings(
     if packet.planned and through is not None:
         verb = "ran out" if through < as_of else "runs out"
         said.append(f"the one in hand {verb} on {say_date(through)}")
+    earliest = {step.id: step.earliest for step in steps if step.done_on is None}
+    said.extend(
+        f"the last day to file the renewal was {say_date(day)}, and it cannot be met any more; "
+        f"ask the office what a late one needs"
+        for name, day in compute_filing_limit(packet)
+        if name in earliest and earliest[name] > day
+    )
     said.extend(_find_stale(steps))
     said.extend(
         f"your own value is used: {override.row} {override.field} = {override.value} "
         f"({override.reason}, set {say_date(override.set_on)})"
-        for row in (packet.paper, *(step.row for step in steps))
+        for row in (packet.paper, packet.office, *(step.row for step in steps))
+        if row is not None
         for override in row.overrides
     )
     return tuple(dict.fromkeys(said))
@@ -106,6 +115,12 @@ def find_plan_warnings(operation: Operation, table: RulesTable, as_of: date) -> 
         f"it is planned as if it goes on"
         for job in past
         if job not in over
+    )
+    said.extend(
+        f"your own value is used: {override.row} {override.field} = {override.value} "
+        f"({override.reason}, set {say_date(override.set_on)})"
+        for service in table.services
+        for override in service.overrides
     )
     if operation.mail_service is MailService.COURIER:
         said.append(

@@ -1,6 +1,6 @@
 """From packets to one network of tasks, with the return loop as part of it."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from enum import StrEnum
@@ -14,6 +14,7 @@ from compliance.facts.log import EventKind
 from compliance.facts.model import MailService
 from compliance.rules.model import (
     CalendarName,
+    CountsOn,
     LeadDays,
     RulesTable,
     ServiceRow,
@@ -111,7 +112,6 @@ class NetworkBuilder:
         self, pace: Pace, *, spare_returns: int, with_log: bool, joined: bool
     ) -> PacketNetwork:
         tasks: list[Task] = []
-        gaps: list[Gap] = []
         steps: dict[str, Step] = {}
         for packet in self.packets:
             rounds = packet.progress.round + spare_returns
@@ -119,14 +119,9 @@ class NetworkBuilder:
                 steps[step.id] = step
                 after = (*own, *self._needed(packet, step)) if joined else own
                 tasks.append(self._task(step, after, with_log=with_log))
-                if step.row.fresh is not None:
-                    first = step_id(packet.id, step.row.fresh.after, step.turn)
-                    first = first if first in steps else step_id(packet.id, step.row.fresh.after)
-                    if first in steps:
-                        gaps.append(
-                            Gap(first=first, then=step.id, at_most_days=step.row.fresh.days)
-                        )
             tasks.append(self._in_hand(packet, tasks))
+        # Last, because a row may be written before the one it must be fresh after.
+        gaps = [gap for step in steps.values() if (gap := _gap(step, steps)) is not None]
         return PacketNetwork(tasks=tuple(tasks), gaps=tuple(gaps), steps=steps)
 
     def _chain(
@@ -199,6 +194,16 @@ class NetworkBuilder:
         ends = tuple(task.id for task in own if task.id not in waited_for)
         every_day = self.days.calendar(CalendarName.EVERY_DAY)
         return Task(id=f"{packet.id}/{IN_HAND}", move=Wait(calendar=every_day, days=0), after=ends)
+
+
+def _gap(step: Step, steps: Mapping[str, Step]) -> Gap | None:
+    """Give a step's freshness rule: after the other step of the same round, else of the first."""
+    fresh, packet = step.row.fresh, step.packet.id
+    if fresh is None:
+        return None
+    rounds = (step_id(packet, fresh.after, step.turn), step_id(packet, fresh.after))
+    first = next((name for name in rounds if name in steps), None)
+    return Gap(first=first, then=step.id, at_most_days=fresh.days) if first is not None else None
 
 
 def _settle_unseen(tasks: list[Task], today: int) -> tuple[list[Task], frozenset[str]]:
@@ -280,8 +285,8 @@ def _opens(step: Step) -> int | None:
 def compute_filing_limit(packet: Packet) -> tuple[tuple[str, date], ...]:
     """Give the step of a renewal that must be over by the row's renew-by day, and that day.
 
-    It is the step that puts the packet in the office's hands when there is one (offices count
-    receipt unless a rule says otherwise), else the step that sends it off.
+    For an office that counts receipt it is the step that puts the packet in its hands, when there
+    is one; else the step that sends it off.
 
     Shape: one pair, or none when the packet is no renewal or the row names no such day.
     """
@@ -291,7 +296,9 @@ def compute_filing_limit(packet: Packet) -> tuple[tuple[str, date], ...]:
     if renewal is None or renewal.renew_by is None:
         return ()
     day = compute_mark(renewal.renew_by, packet.valid_through)
-    for event in (EventKind.RECEIVED, EventKind.MAILED):
+    office = packet.office
+    is_receipt = office is None or office.counts_on is CountsOn.RECEIVED
+    for event in (EventKind.RECEIVED, EventKind.MAILED) if is_receipt else (EventKind.MAILED,):
         for row in packet.steps:
             if row.event is event and row.use is not StepUse.AFTER_RETURN:
                 return ((step_id(packet.id, row.name), day),)

@@ -12,6 +12,7 @@ from compliance.facts.log import EventKind, LogEntry, find_standing
 from compliance.facts.model import HeldPaper, Holder, HolderKind, Job, Operation
 from compliance.rules.model import (
     DocumentRow,
+    OfficeRow,
     PaperRow,
     RulesTable,
     StepRow,
@@ -54,6 +55,7 @@ class Packet:
     all_steps: tuple[StepRow, ...]
     steps: tuple[StepRow, ...]
     documents: tuple[DocumentRow, ...]
+    office: OfficeRow | None
     progress: Progress
 
     @property
@@ -137,6 +139,7 @@ def _build(
         all_steps=rows,
         steps=order_steps(kept),
         documents=documents,
+        office=next((row for row in table.offices if row.id == paper.office), None),
         progress=progress,
     )
 
@@ -218,9 +221,10 @@ def _need(
 
 
 def _this_round(own: list[LogEntry]) -> tuple[LogEntry, ...]:
-    """Give the entries after the last grant: a renewal starts from a clean sheet."""
-    last_grant = max((entry.number for entry in own if entry.kind is EventKind.GRANTED), default=0)
-    return tuple(entry for entry in own if entry.number > last_grant)
+    """Give what happened after the last grant: a renewal starts from a clean sheet."""
+    # By the days, not the numbers: somebody may write down the mailing after the grant it led to.
+    grants = [at for at, entry in enumerate(own, 1) if entry.kind is EventKind.GRANTED]
+    return tuple(own[max(grants, default=0) :])
 
 
 def _state(use: StepUse | None, progress: Progress) -> PaperState:

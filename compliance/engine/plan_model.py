@@ -127,8 +127,11 @@ class JobPlan:
 
     @property
     def late_by_days(self) -> int:
-        """Give the days between the planned and the first lawful day, 0 when in time."""
-        return max(0, (self.first_lawful_day - self.job.first_day).days)
+        """Give the days between the planned and the first lawful day, 0 when in time.
+
+        A job that has begun with every paper in force is not late for having begun.
+        """
+        return (self.first_lawful_day - self.job.first_day).days if self.waits_for else 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -72,7 +72,8 @@ def _try(
         what=words,
         first_lawful_day=first,
         days_gained=gained,
-        enough=first <= late.job.first_day,
+        # Of a job that has begun, the days that are past cannot be won back.
+        enough=first <= max(late.job.first_day, as_of),
     )
 
 

@@ -23,7 +23,6 @@ from compliance.rules.model import (
     Fee,
     NotaryAct,
     OfficeRow,
-    RulesTable,
     StepKind,
     StepUse,
 )
@@ -54,11 +53,6 @@ _KINDS = {
 _PLAIN_KINDS = {"text", "number", "amount", "address"}
 
 
-def find_office(table: RulesTable, paper: PaperPlan) -> OfficeRow | None:
-    """Give the office a packet goes to."""
-    return next((row for row in table.offices if row.id == paper.packet.paper.office), None)
-
-
 def fee_of(paper: PaperPlan) -> Fee | None:
     """Give the fee of a packet: for a renewal its own, or the first fee when none is named."""
     row = paper.packet.paper
@@ -67,11 +61,11 @@ def fee_of(paper: PaperPlan) -> Fee | None:
 
 
 def compute_checklist(
-    plan: Plan, paper: PaperPlan, table: RulesTable, templates: Mapping[str, FormTemplate]
+    plan: Plan, paper: PaperPlan, templates: Mapping[str, FormTemplate]
 ) -> Checklist:
     """Compute the checklist of a packet: what to do in order, every document and blank."""
     packet = paper.packet
-    office = find_office(table, paper)
+    office = packet.office
     acts = [step for step in paper.steps if step.kind is StepKind.ACT]
     return Checklist(
         packet_id=paper.id,
@@ -221,10 +215,10 @@ def _warnings(paper: PaperPlan) -> tuple[str, ...]:
     return (*returns, *tight, *paper.warnings, *packet.paper.cautions, *confirm)
 
 
-def compute_coversheet(plan: Plan, paper: PaperPlan, table: RulesTable) -> CoverSheet:
+def compute_coversheet(plan: Plan, paper: PaperPlan) -> CoverSheet:
     """Compute the cover sheet of a packet."""
     operation, packet = plan.operation, paper.packet
-    office = find_office(table, paper)
+    office = packet.office
     fee = fee_of(paper)
     return CoverSheet(
         packet_id=paper.id,

@@ -52,6 +52,7 @@ def render_rows(table: RulesTable, word: str) -> str:
         return f"no row holds {word!r}\n"
     if not word:
         lines.extend(["", "`mailby rules list WORD` finds steps, documents, duties and offices."])
+    lines.extend(["", wrap(CAUTION)])
     return "\n".join(lines) + "\n"
 
 

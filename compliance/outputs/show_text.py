@@ -7,7 +7,7 @@ from compliance.engine.plan_model import Plan
 from compliance.facts.compare import Change
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Address, Operation
-from compliance.outputs.words import say_waiting, wrap
+from compliance.outputs.words import CAUTION, say_waiting, wrap
 
 
 def render_changes(operation: Operation, changes: tuple[Change, ...]) -> str:
@@ -169,4 +169,5 @@ def render_logged(entry: LogEntry, plan: Plan) -> str:
         )
         for job in late
     )
+    lines.extend(["", wrap(CAUTION)])
     return "\n".join(lines) + "\n"
