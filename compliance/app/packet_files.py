@@ -1,6 +1,7 @@
 """The papers around a packet: checklist and cover sheet, written together or not at all."""
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, is_dataclass
 from pathlib import Path
 
 from compliance.app.planning import Planned, find_paper
@@ -8,10 +9,9 @@ from compliance.app.resources import write_files
 from compliance.app.tables import load_templates
 from compliance.base.problems import RefusedError
 from compliance.engine.plan_model import PaperPlan
-from compliance.facts.model import Operation
-from compliance.outputs.checklist import render_checklist_markdown
+from compliance.outputs.checklist import Checklist, render_checklist_markdown
 from compliance.outputs.checklist_pdf import render_checklist_pdf
-from compliance.outputs.coversheet import render_coversheet
+from compliance.outputs.coversheet import CoverSheet, render_coversheet
 from compliance.outputs.packet_model import compute_checklist, compute_coversheet
 from compliance.outputs.pdf_kit import check_glyphs
 
@@ -44,8 +44,12 @@ def write_packet(planned: Planned, name: str, folder: Path) -> PacketWritten:
 def write_packets(
     planned: Planned, papers: tuple[PaperPlan, ...], folder: Path
 ) -> tuple[PacketWritten, ...]:
-    """Write several packets into one folder, all of them or none."""
-    _check_characters(planned.plan.operation)
+    """Write several packets into one folder, all of them or none.
+
+    Raises:
+        RefusedError: A text holds a character the font lacks.
+        OutputError: A file cannot be written; none was.
+    """
     templates = load_templates()
     contents: dict[str, bytes] = {}
     names: dict[str, list[str]] = {}
@@ -53,6 +57,8 @@ def write_packets(
         stem = paper.id.replace(":", "_")
         checklist = compute_checklist(planned.plan, paper, templates)
         sheet = compute_coversheet(planned.plan, paper)
+        _check_characters(checklist)
+        _check_characters(sheet)
         made = {
             f"{stem}_checklist.md": render_checklist_markdown(checklist).encode(),
             f"{stem}_checklist.pdf": render_checklist_pdf(checklist),
@@ -67,15 +73,24 @@ def write_packets(
     )
 
 
-def _check_characters(operation: Operation) -> None:
-    """Refuse names that would print as empty boxes on a paper for an office."""
-    texts = [operation.legal_name, operation.contact_name, *operation.mailing_address.lines]
-    texts.extend(pilot.name for pilot in operation.pilots)
-    texts.extend(f"{one.maker} {one.model} {one.serial}" for one in operation.aircraft)
-    for text in texts:
+def _check_characters(page: Checklist | CoverSheet) -> None:
+    """Refuse texts that would print as empty boxes on a paper for an office."""
+    for text in _list_texts(page):
         missing = check_glyphs(text)
         if missing:
             raise RefusedError(
                 f"{text!r} holds {', '.join(missing)}, which the printed font does not have",
-                hint="write the name in Latin, Greek or Cyrillic letters, as the agency has it",
+                hint="write it in Latin, Greek or Cyrillic letters, as the agency has it",
             )
+
+
+def _list_texts(value: object) -> Iterator[str]:
+    """List every text anywhere in the model of a page."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, tuple):
+        for one in value:
+            yield from _list_texts(one)
+    elif is_dataclass(value):
+        for field in fields(value):
+            yield from _list_texts(getattr(value, field.name))

@@ -92,7 +92,9 @@ def _find_step(plan: Plan, name: str) -> StepPlan | None:
     paper = plan.find_paper(packet)
     if paper is None or not step:
         return None
-    return plan.find_step(f"{paper.id}/{step}") if "~" in step else paper.find_step(step)
+    if "~" not in step:
+        return paper.find_step(step)
+    return plan.find_step(f"{paper.id}/{step.removesuffix('~1')}")
 
 
 def explain(plan: Plan, name: str) -> tuple[Explanation, ...]:
@@ -122,5 +124,5 @@ def explain(plan: Plan, name: str) -> tuple[Explanation, ...]:
     names = [one.id for one in plan.papers]
     names.extend(step.id for paper in plan.papers for step in paper.steps)
     names.extend(verdict.paper.id for verdict in plan.verdicts)
-    hint = suggest(name, names) or "mailby plan names the packets; mailby rules list the papers"
+    hint = suggest(name, names) or "mailby plan names the packets, mailby rules list the papers"
     raise NotFoundError(f"nothing in the plan is called {name!r}", hint=hint)

@@ -10,6 +10,9 @@ import typer
 
 from compliance.base.problems import DataProblemsError, ExitCode, MailbyError
 from compliance.cli import facts, log, papers, plan, rules, setup
+from compliance.cli.options import give_up_output
+
+_TYPER_INTERRUPTED = 130  # what typer makes of Ctrl-C
 
 app = typer.Typer(
     name="mailby",
@@ -61,10 +64,13 @@ def main(argv: Sequence[str] | None = None) -> int:
     try:
         app(args=arguments, prog_name="mailby")
     except SystemExit as stop:  # how typer ends, also after a usage error it has explained
+        if stop.code == _TYPER_INTERRUPTED:
+            typer.echo("stopped; nothing was lost", err=True)
+            return ExitCode.CRASH
         return stop.code if isinstance(stop.code, int) else ExitCode.CRASH
     except BrokenPipeError:
         # The reader (head, less) has gone; there is nobody left to tell.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        give_up_output()
         return ExitCode.CRASH
     except (Exception, KeyboardInterrupt) as error:  # the boundary: a sentence, not a traceback
         if os.environ.get("MAILBY_DEBUG") and not isinstance(error, MailbyError):

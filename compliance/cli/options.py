@@ -1,6 +1,7 @@
 """Options that several commands share, and how their texts become values."""
 
 import os
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
@@ -10,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from compliance.base.problems import RefusedError, StoreError
+from compliance.base.problems import OutputError, RefusedError, StoreError
 from compliance.cli.clock import today
 
 if TYPE_CHECKING:
@@ -92,8 +93,23 @@ def session_of(db: str | None) -> Iterator["Session"]:
 
 
 def say(text: str) -> None:
-    """Write results to standard output."""
-    typer.echo(text, nl=not text.endswith("\n"))
+    """Write results to standard output.
+
+    Raises:
+        OutputError: The file that standard output leads to cannot be written.
+    """
+    try:
+        typer.echo(text, nl=not text.endswith("\n"))
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        give_up_output()
+        raise OutputError(f"the result cannot be written: {error.strerror}") from None
+
+
+def give_up_output() -> None:
+    """Let the rest of the output go nowhere, or Python would fail on it once more at the end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def output_path(text: str) -> Path:

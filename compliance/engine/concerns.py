@@ -82,7 +82,8 @@ def _find_stale(steps: tuple[StepPlan, ...]) -> list[str]:
         fresh = step.row.fresh
         if fresh is None or step.done_on is not None:
             continue
-        before = next((other for other in steps if other.row.name == fresh.after), None)
+        rounds = [one for one in steps if one.row.name == fresh.after and one.turn <= step.turn]
+        before = max(rounds, key=lambda one: one.turn, default=None)
         if before is None or before.done_on is None:
             continue
         limit = before.done_on + timedelta(days=fresh.days)

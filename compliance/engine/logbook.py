@@ -125,9 +125,8 @@ def _check_twice(
     numbers = [
         old.number
         for old in find_standing(log)
-        if (old.paper, old.holder, old.kind, old.happened_on)
-        == (entry.paper, entry.holder, entry.kind, day)
+        if (old.paper, old.holder, old.happened_on) == (entry.paper, entry.holder, day)
+        and find_logged_step(packet.steps, old.kind, old.step) is step
     ]
     sentence = f"`{step.name}` of {packet.id} is logged already, on {say_date(day)}"
-    hint = f"to correct it: mailby log withdraw {numbers[-1]}" if numbers else ""
-    return [("L38", sentence, hint)]
+    return [("L38", sentence, f"to correct it: mailby log withdraw {numbers[-1]}")]

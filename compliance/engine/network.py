@@ -121,8 +121,9 @@ class NetworkBuilder:
                 tasks.append(self._task(step, after, with_log=with_log))
             tasks.append(self._in_hand(packet, tasks))
         # Last, because a row may be written before the one it must be fresh after.
-        gaps = [gap for step in steps.values() if (gap := _gap(step, steps)) is not None]
-        return PacketNetwork(tasks=tuple(tasks), gaps=tuple(gaps), steps=steps)
+        found = (_gap(step, steps, with_log=with_log) for step in steps.values())
+        gaps = tuple(gap for gap in found if gap is not None)
+        return PacketNetwork(tasks=tuple(tasks), gaps=gaps, steps=steps)
 
     def _chain(
         self, packet: Packet, pace: Pace, rounds: int
@@ -196,14 +197,19 @@ class NetworkBuilder:
         return Task(id=f"{packet.id}/{IN_HAND}", move=Wait(calendar=every_day, days=0), after=ends)
 
 
-def _gap(step: Step, steps: Mapping[str, Step]) -> Gap | None:
-    """Give a step's freshness rule: after the other step of the same round, else of the first."""
+def _gap(step: Step, steps: Mapping[str, Step], *, with_log: bool) -> Gap | None:
+    """Give a step's freshness rule, counted from the other step in the same round.
+
+    What is not done again after a return keeps its day of the first round. That it has grown too
+    old by then is for the days that happened to show; no work-back date could mend it.
+    """
     fresh, packet = step.row.fresh, step.packet.id
     if fresh is None:
         return None
-    rounds = (step_id(packet, fresh.after, step.turn), step_id(packet, fresh.after))
-    first = next((name for name in rounds if name in steps), None)
-    return Gap(first=first, then=step.id, at_most_days=fresh.days) if first is not None else None
+    first = step_id(packet, fresh.after, step.turn)
+    if first not in steps and with_log:
+        first = step_id(packet, fresh.after)
+    return Gap(first=first, then=step.id, at_most_days=fresh.days) if first in steps else None
 
 
 def _settle_unseen(tasks: list[Task], today: int) -> tuple[list[Task], frozenset[str]]:

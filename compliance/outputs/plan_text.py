@@ -124,8 +124,10 @@ def _paper_dates(paper: PaperPlan) -> Iterator[str]:
         yield f"      sent off     {say_date(paper.mailed_on)}"
     elif paper.mail_last is not None and paper.mail_safe is not None:
         word = "mail" if _is_mailed(paper) else "file"
-        yield f"      {word} by, safe {say_date(paper.mail_safe)}{_past(paper)}"
-        yield f"      {word} by, last {say_date(paper.mail_last)}"
+        tail = " (past: no room left for a return)" if paper.is_tight else ""
+        tail = " (past)" if paper.is_late else tail
+        yield f"      {word} by, safe {say_date(paper.mail_safe)}{tail}"
+        yield f"      {word} by, last {say_date(paper.mail_last)}{_past(paper)}"
     needed = f"needed by    {say_date(packet.need_by)}"
     if paper.in_hand_by is not None and paper.in_hand_by != packet.need_by:
         needed += f"; other papers wait for it from {say_date(paper.in_hand_by)}"
@@ -143,7 +145,11 @@ def _is_mailed(paper: PaperPlan) -> bool:
 
 
 def _past(paper: PaperPlan) -> str:
-    return " (past: no room left for a return)" if paper.is_tight else ""
+    """Say that the last day cannot be met, whether it is past or the way to it is too long."""
+    sending = next((step for step in paper.steps if step.id == paper.mail_step), None)
+    if sending is None or sending.last is None or sending.earliest <= sending.last:
+        return ""
+    return f" (not possible before {say_date(sending.earliest)})"
 
 
 def _slack(paper: PaperPlan) -> str:

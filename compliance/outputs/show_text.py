@@ -150,8 +150,9 @@ def render_logged(entry: LogEntry, plan: Plan) -> str:
         if (packet.paper.id, packet.holder) != (entry.paper, entry.holder):
             continue
         if not packet.planned:
-            end = say_date(packet.valid_through) if packet.valid_through else "no last day"
-            lines.append(wrap(f"{paper.id} is in hand, through {end}", indent=2))
+            through = packet.valid_through
+            end = f"through {say_date(through)}" if through else "no last day known"
+            lines.append(wrap(f"{paper.id} is in hand, {end}", indent=2))
             continue
         lines.append(
             wrap(f"{paper.id} is {paper.state}; it waits on {say_waiting(paper)}", indent=2, hang=4)

@@ -1,0 +1,243 @@
+"""The questions of the lists: aircraft, people who fly, jobs, days that do not count."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from compliance.app.interview import Section, Talk, choose, is_yes, put, put_name
+from compliance.app.interview_days import read_day, read_last_day
+from compliance.app.interview_parts import (
+    Option,
+    make_name,
+    read_line,
+    read_name,
+    read_several,
+    read_state,
+    read_text,
+    read_weight,
+    read_yes_no,
+)
+from compliance.facts.model import Material
+
+# Source: 14 CFR 107.3: a small unmanned aircraft weighs less than 55 pounds on take-off.
+SMALL_UNDER_LB = 55
+
+WAYS: tuple[Option, ...] = (
+    ("new", "bought new from a dealer or the maker"),
+    ("used-us", "bought used in the United States"),
+    ("imported", "brought in from another country"),
+    ("own-build", "built by yourselves"),
+)
+
+MATERIALS: tuple[Option, ...] = (
+    ("pesticide", "against weeds, insects or disease"),
+    ("fertilizer", "fertilizer and nothing else"),
+    ("seed", "seed"),
+)
+
+CLOSING: tuple[Option, ...] = (
+    ("field", "nobody can leave the field"),
+    ("notary", "the notary is away"),
+    ("post-office", "the post office is closed"),
+    ("federal", "federal offices are closed"),
+    ("postal", "no mail travels"),
+    ("bank", "the bank is closed"),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Item:
+    """One entry of a list: the key of its questions, and its place in the facts file from 0."""
+
+    key: str
+    part: str
+    place: int
+
+    def path(self, field: str) -> tuple[str | int, ...]:
+        return (self.part, self.place, field)
+
+
+def _items(
+    talk: Talk, part: str, describe: Callable[[str], str], *, first_default: str = ""
+) -> Iterator[_Item]:
+    """Give entry after entry until there is no other.
+
+    Without a *first_default* the first entry of a new list is taken for granted. An entry that is
+    known already is asked for by name, and left out when the answer is no.
+    """
+    number, place = 1, 0
+    while True:
+        key = f"{part}.{number}"
+        known = talk.knows(f"{key}.")
+        if number == 1 and not known and not first_default:
+            talk.settled[key] = "yes"
+        if key in talk.settled:
+            has = True
+        else:
+            kind = "again" if known else "first" if number == 1 and first_default else "more"
+            default = "yes" if known else first_default if number == 1 else "no"
+            has = _ask_item(talk, key, f"{part}.{kind}", describe(key) if known else "", default)
+        if has:
+            yield _Item(key=key, part=part, place=place)
+            place += 1
+        elif not known:
+            return
+        number += 1
+
+
+def _ask_item(talk: Talk, key: str, words: str, what: str, default: str) -> bool:
+    return put(talk, key, read_yes_no, words=words, what=what, default=default or "no") == "yes"
+
+
+def _full(section: Section) -> Section:
+    """Leave out what is empty."""
+    return {key: value for key, value in section.items() if value != ""}
+
+
+def ask_aircraft(talk: Talk) -> list[Section]:
+    """Ask for the aircraft one by one."""
+    found: list[Section] = []
+
+    def describe(key: str) -> str:
+        return f"{talk.recall(f'{key}.model')} {talk.recall(f'{key}.serial')}".strip()
+
+    for item in _items(talk, "aircraft", describe):
+        found.append(_ask_machine(talk, item, [str(one["id"]) for one in found]))
+    return found
+
+
+def _ask_machine(talk: Talk, item: _Item, taken: list[str]) -> Section:
+    def line(field: str, noun: str, *, optional: bool = False) -> str:
+        read = read_line(noun, "the aircraft")
+        return put(talk, f"{item.key}.{field}", read, optional=optional, path=item.path(field))
+
+    maker, model = line("maker", "maker"), line("model", "model")
+    compact = make_name(model).replace("-", "")
+    name = put_name(talk, f"{item.key}.id", compact, f"aircraft-{item.place + 1}", taken)
+    serial = line("serial", "serial number")
+    remote = line("remote_id_serial", "Remote ID serial", optional=True)
+    key = f"{item.key}.takeoff_weight_lb"
+    weight = Decimal(put(talk, key, read_weight, path=item.path("takeoff_weight_lb")))
+    acquired = choose(talk, f"{item.key}.acquired", WAYS, default="new")
+    number = line("registration_number", "registration number", optional=True)
+    section: Section = {
+        "id": name,
+        "maker": maker,
+        "model": model,
+        "serial": serial,
+        "remote_id_serial": remote,
+        "takeoff_weight_lb": weight,
+        "acquired": acquired,
+        "registration_number": number,
+    }
+    wish = f"{item.key}.n_number_wanted"
+    if weight < SMALL_UNDER_LB or talk.recall(wish) == "yes":
+        section["n_number_wanted"] = is_yes(talk, wish, default="no")
+    return _full(section)
+
+
+def ask_pilots(talk: Talk, machines: list[Section]) -> list[Section]:
+    """Ask for the people who fly, the contact first."""
+    found: list[Section] = []
+    for item in _items(talk, "pilots", lambda key: talk.recall(f"{key}.name")):
+        name = put(
+            talk,
+            f"{item.key}.name",
+            read_line("name", "the person who flies"),
+            default=talk.answers["contact.name"] if not found else None,
+            path=item.path("name"),
+        )
+        taken = [str(one["id"]) for one in (*machines, *found)]
+        first_name = make_name(name.split()[0])
+        spare = f"pilot-{item.place + 1}"
+        found.append(
+            {"id": put_name(talk, f"{item.key}.id", first_name, spare, taken), "name": name}
+        )
+    return found
+
+
+def ask_jobs(
+    talk: Talk, machines: list[Section], pilots: list[Section], home_state: str
+) -> list[Section]:
+    """Ask for the jobs; there can be none without an aircraft and somebody to fly it."""
+    found: list[Section] = []
+    if not machines or not pilots:
+        return found
+
+    def describe(key: str) -> str:
+        return talk.recall(f"{key}.id")
+
+    for item in _items(talk, "jobs", describe, first_default="yes"):
+        taken = [str(one["id"]) for one in found]
+        near = str(found[-1]["state"]) if found else home_state
+        found.append(_ask_job(talk, item, taken, near, (machines, pilots)))
+    return found
+
+
+def _ask_job(
+    talk: Talk,
+    item: _Item,
+    taken: list[str],
+    near_state: str,
+    crew: tuple[list[Section], list[Section]],
+) -> Section:
+    key = item.key
+    section: Section = {
+        "id": put(
+            talk,
+            f"{key}.id",
+            read_name("name", "the job", taken),
+            default=f"job-{item.place + 1}",
+            path=item.path("id"),
+        )
+    }
+    first = put(talk, f"{key}.first_day", read_day, path=item.path("first_day"))
+    last = put(talk, f"{key}.last_day", read_last_day(first), path=item.path("last_day"))
+    state = put(talk, f"{key}.state", read_state, default=near_state, path=item.path("state"))
+    section |= {"first_day": first, "last_day": last, "state": state}
+    section["for_hire"] = is_yes(talk, f"{key}.for_hire")
+    section["material"] = choose(talk, f"{key}.material", MATERIALS, default="pesticide")
+    is_pesticide = section["material"] == Material.PESTICIDE
+    section["restricted_use"] = is_pesticide and is_yes(talk, f"{key}.restricted_use")
+    for field, known, word in (("aircraft", crew[0], "model"), ("pilots", crew[1], "name")):
+        options = tuple((str(one["id"]), str(one[word])) for one in known)
+        section[field] = _ask_crew(talk, f"{key}.{field}", options, item.path(field))
+    for field in ("controlled_airspace", "outside_blanket_area", "congested_area"):
+        section[field] = is_yes(talk, f"{key}.{field}", default="no")
+    note = put(talk, f"{key}.note", read_text("note", "the job"), optional=True)
+    return _full(section | {"note": note})
+
+
+def _ask_crew(
+    talk: Talk, key: str, options: tuple[Option, ...], path: tuple[str | int, ...]
+) -> list[str]:
+    """Ask which of several aircraft or pilots; a single one goes without saying."""
+    if len(options) == 1:
+        return [options[0][0]]
+    every = ",".join(word for word, _ in options)
+    read = read_several(options, needed=True)
+    return put(talk, key, read, default=every, options=options, path=path).split(",")
+
+
+def ask_closures(talk: Talk) -> list[Section]:
+    """Ask for the days on which nobody can leave the field, or an office is closed."""
+    found: list[Section] = []
+
+    def describe(key: str) -> str:
+        words = dict(CLOSING).get(talk.recall(f"{key}.who"), "")
+        day = read_day(talk.recall(f"{key}.first_day")).words
+        return f"{words}, from {day}" if day else words
+
+    for item in _items(talk, "closures", describe, first_default="no"):
+        who = choose(talk, f"{item.key}.who", CLOSING, default="field", path=item.path("who"))
+        first = put(talk, f"{item.key}.first_day", read_day, path=item.path("first_day"))
+        last = put(
+            talk,
+            f"{item.key}.last_day",
+            read_last_day(first),
+            default=first,
+            path=item.path("last_day"),
+        )
+        why = put(talk, f"{item.key}.why", read_text("reason", "these days"), optional=True)
+        found.append(_full({"who": who, "first_day": first, "last_day": last, "why": why}))
+    return found

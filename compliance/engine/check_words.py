@@ -1,0 +1,118 @@
+"""Texts of papers compared the way an examiner reads them."""
+
+import re
+from decimal import Decimal, InvalidOperation
+from difflib import SequenceMatcher
+
+_MARKS = re.compile(r"[^\w\s]+")
+_PARTS = re.compile(r"\w+|[^\w\s]")
+_MARK_NAMES = {
+    ",": "a comma",
+    ".": "a period",
+    "-": "a hyphen",
+    "'": "an apostrophe",
+    "&": "an & sign",
+    "/": "a slash",
+}
+_COMPANY = frozenset({"llc", "inc", "corp", "co", "company", "corporation", "ltd", "lp", "llp"})
+_AMOUNT = re.compile(r"\$?\s*(\d{1,3}(?:,\d{3})+|\d{1,9})(\.\d{1,2})?(?:\s*(?:usd|dollars))?")
+_NUMBER = re.compile(r"\d[\d,]*(?:\.\d+)?")
+_PLACEHOLDER = re.compile(r"[\s_.\-\[\]()/x]*", re.IGNORECASE)
+
+
+def say_difference(expected: str, got: str) -> str:
+    """Say in a few words how a text differs from what it must be; empty when they are equal.
+
+    Only blanks at the ends are passed over: offices compare names letter for letter.
+
+    Example:
+        >>> say_difference("Sandbur Flats Aerial LLC", "Sandbur Flats Aerial, LLC")
+        'a comma too many'
+        >>> say_difference("Sandbur Flats Aerial LLC", "Sandbur Flats Aerial")
+        '`LLC` is missing'
+    """
+    expected, got = expected.strip(), got.strip()
+    if expected == got:
+        return ""
+    if expected.split() == got.split():
+        return "the blanks between the words differ"
+    if expected.casefold() == got.casefold():
+        return "capital and small letters differ"
+    wanted, found = _PARTS.findall(expected), _PARTS.findall(got)
+    parts = []
+    for tag, a, b, c, d in SequenceMatcher(None, wanted, found, autojunk=False).get_opcodes():
+        lost, extra = " ".join(wanted[a:b]), " ".join(found[c:d])
+        if tag == "delete":
+            parts.append(f"{_name(lost)} is missing")
+        elif tag == "insert":
+            parts.append(f"{_name(extra)} too many")
+        elif tag == "replace":
+            parts.append(f"`{extra}` in place of `{lost}`")
+    return ", ".join(parts) or "the blanks between words and marks differ"
+
+
+def _name(text: str) -> str:
+    return _MARK_NAMES.get(text, f"`{text}`")
+
+
+def squash(text: str) -> str:
+    """Leave letters and digits only, small: two ways to write one address become equal.
+
+    Example:
+        >>> squash("P.O. Box 7, Anytown") == squash("PO BOX 7 Anytown")
+        True
+    """
+    return "".join(character for character in text.casefold() if character.isalnum())
+
+
+def split_words(text: str) -> tuple[str, ...]:
+    """Give the words of a text in small letters, without marks."""
+    return tuple(_MARKS.sub(" ", text.casefold()).split())
+
+
+def is_company_name(text: str) -> bool:
+    """Tell whether a name ends like a company's."""
+    words = split_words(text.replace(".", ""))
+    return bool(words) and words[-1] in _COMPANY
+
+
+def is_placeholder(text: str) -> bool:
+    """Tell whether a text is only a line, dots or brackets to be written over."""
+    return bool(text) and _PLACEHOLDER.fullmatch(text) is not None
+
+
+def parse_amount(text: str) -> Decimal | None:
+    """Read an amount of dollars such as ``$5.00``; anything else gives None.
+
+    Example:
+        >>> parse_amount("$1,240.5"), parse_amount("five")
+        (Decimal('1240.5'), None)
+    """
+    found = _AMOUNT.fullmatch(text.strip().lower())
+    if found is None:
+        return None
+    return Decimal(found[1].replace(",", "") + (found[2] or ""))
+
+
+def find_number(text: str) -> Decimal | None:
+    """Give the first number in a text, such as the pounds of ``118 lb``."""
+    found = _NUMBER.search(text)
+    if found is None:
+        return None
+    try:
+        return Decimal(found[0].replace(",", "").rstrip("."))
+    except InvalidOperation:  # pragma: no cover - the pattern leaves digits and one point
+        return None
+
+
+def is_near_name(one: str, other: str) -> bool:
+    """Tell whether two names look like one person's: first and last words are the same.
+
+    Example:
+        >>> is_near_name("Odile Ferrant", "Odile M. Ferrant")
+        True
+    """
+    first, second = split_words(one), split_words(other)
+    if not first or not second:
+        return False
+    return (first[0], first[-1]) == (second[0], second[-1])
