@@ -8,6 +8,7 @@ from sqlmodel import Session
 from compliance.app.operations import load_with_log
 from compliance.app.planning import find_paper, make_plan
 from compliance.app.resources import read_user_text
+from compliance.app.typed import clean_typed
 from compliance.base.problems import DataProblemsError, SourceRef
 from compliance.base.sources import find_place, parse_yaml
 from compliance.engine.logbook import check_log_entry, check_withdrawal
@@ -42,6 +43,7 @@ def add_entry(
 
     Raises:
         NotFoundError: No such packet is needed.
+        RefusedError: A text holds what cannot be kept.
         DataProblemsError: It cannot have happened so; nothing was kept.
     """
     before = make_plan(session, wanted, as_of)
@@ -53,10 +55,10 @@ def add_entry(
         paper=packet.paper.id,
         holder=packet.holder,
         happened_on=happened.on,
-        step=happened.step,
-        tracking=happened.tracking,
-        reason=happened.reason,
-        paper_number=happened.number,
+        step=clean_typed(happened.step, "step"),
+        tracking=clean_typed(happened.tracking, "tracking number"),
+        reason=clean_typed(happened.reason, "reason"),
+        paper_number=clean_typed(happened.number, "number"),
         issued_on=happened.issued_on,
         valid_through=happened.valid_through,
     )

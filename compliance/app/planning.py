@@ -1,6 +1,6 @@
 """The plan and its explanations, from the database to values."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from sqlmodel import Session
@@ -12,6 +12,7 @@ from compliance.base.problems import NotFoundError, RefusedError
 from compliance.base.reading import suggest
 from compliance.engine.explain import (
     Explanation,
+    Reason,
     explain_paper,
     explain_step,
     explain_verdict,
@@ -86,15 +87,41 @@ def find_paper(plan: Plan, name: str) -> PaperPlan:
     raise NotFoundError(f"no paper is called {name!r}", hint=hint)
 
 
-def _find_step(plan: Plan, name: str) -> StepPlan | None:
-    """Find a step by ``packet/step``: the present round, unless ``~n`` names another."""
+def _find_step(plan: Plan, name: str) -> tuple[PaperPlan, StepPlan] | None:
+    """Find a step by ``packet/step`` or by the id of its row.
+
+    It is the step of the present round, unless ``~n`` names another.
+    """
     packet, _, step = name.partition("/")
     paper = plan.find_paper(packet)
-    if paper is None or not step:
-        return None
-    if "~" not in step:
-        return paper.find_step(step)
-    return plan.find_step(f"{paper.id}/{step.removesuffix('~1')}")
+    if paper is not None and step:
+        found = paper.find_step(step)
+        if "~" in step:
+            found = plan.find_step(f"{paper.id}/{step.removesuffix('~1')}")
+        return (paper, found) if found is not None else None
+    for paper in plan.papers:
+        row_step = name.removeprefix(f"{paper.packet.paper.id}.")
+        found = paper.find_step(row_step) if row_step != name else None
+        if found is not None:
+            return paper, found
+    return None
+
+
+def _add_own_values(paper: PaperPlan, explanation: Explanation) -> Explanation:
+    """Add the user's own values that the dates of a paper rest on."""
+    packet = paper.packet
+    rows = (packet.paper, packet.office, *(step.row for step in paper.steps))
+    overrides = dict.fromkeys(one for row in rows if row is not None for one in row.overrides)
+    if not overrides:
+        return explanation
+    reasons = tuple(
+        Reason(
+            text=f"{one.row} {one.field} = {one.value} ({one.reason}, set {say_date(one.set_on)})"
+        )
+        for one in overrides
+    )
+    own = ("Your own values in it", reasons)
+    return replace(explanation, sections=(*explanation.sections, own))
 
 
 def explain(plan: Plan, name: str) -> tuple[Explanation, ...]:
@@ -103,17 +130,13 @@ def explain(plan: Plan, name: str) -> tuple[Explanation, ...]:
     Raises:
         NotFoundError: Nothing of the plan has that name.
     """
-    step = _find_step(plan, name)
-    if step is not None:
-        return (explain_step(plan, step),)
-    for paper in plan.papers:
-        row_step = name.removeprefix(f"{paper.packet.paper.id}.")
-        found = paper.find_step(row_step) if row_step != name else None
-        if found is not None:
-            return (explain_step(plan, found),)
+    found = _find_step(plan, name)
+    if found is not None:
+        paper, step = found
+        return (_add_own_values(paper, explain_step(plan, step)),)
     papers = [one for one in plan.papers if name in (one.id, one.packet.paper.id)]
     if papers:
-        return tuple(explain_paper(plan, paper) for paper in papers)
+        return tuple(_add_own_values(paper, explain_paper(plan, paper)) for paper in papers)
     verdicts = [
         verdict
         for verdict in plan.verdicts

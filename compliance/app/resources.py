@@ -95,7 +95,8 @@ def write_files(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]
     temporary: list[tuple[Path, Path]] = []
     replaced: list[tuple[Path, bytes | None]] = []
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        if contents:
+            folder.mkdir(parents=True, exist_ok=True)
         for name, data in contents.items():
             path = Path(os.path.realpath(folder / name))
             _refuse_special(path)

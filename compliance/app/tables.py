@@ -1,8 +1,11 @@
 """The rules table and the templates, checked, with the user's own values in place."""
 
+from dataclasses import replace
+
 from sqlmodel import Session
 
 from compliance.app.resources import read_rules_files, read_template_files
+from compliance.app.typed import clean_typed
 from compliance.base.problems import DataProblemsError, NotFoundError, Problem, RefusedError
 from compliance.base.reading import suggest
 from compliance.facts.overrides import Override
@@ -83,9 +86,14 @@ def set_override(session: Session, override: Override) -> None:
 
     Raises:
         NotFoundError: There is no such row.
-        RefusedError: The row has no such value to replace.
+        RefusedError: The row has no such value to replace, or a text cannot be kept.
         DataProblemsError: The value does not fit.
     """
+    override = replace(
+        override,
+        value=clean_typed(override.value, "value"),
+        reason=clean_typed(override.reason, "reason"),
+    )
     table = load_shipped_table()
     row = find_rows(table, override.row)[0]
     known = find_overridable(row)

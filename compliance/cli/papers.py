@@ -1,5 +1,6 @@
 """Commands: packet, calendar, demo: files for the envelope, the phone and a first look."""
 
+import shlex
 from typing import Annotated
 
 import typer
@@ -78,5 +79,6 @@ def demo(
     say(f"Written to {shown.folder}:")
     for path in shown.paths:
         say(f"  {path}")
-    say(f"\nGo on with it: mailby today --db {shown.database} --on {shown.plan.as_of}")
-    say(f"  mailby why faa.registration-n --db {shown.database} --on {shown.plan.as_of}")
+    rest = f"--db {shlex.quote(str(shown.database))} --on {shown.plan.as_of}"
+    say(f"\nGo on with it: mailby today {rest}")
+    say(f"  mailby why faa.registration-n {rest}")

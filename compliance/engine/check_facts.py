@@ -8,6 +8,9 @@ from compliance.rules.model import Fee, StepUse
 REGISTRY = "faa.registry"
 """The office that registers aircraft by N-number; 14 CFR part 47 speaks of its packets only."""
 
+ONLINE = "online"
+"""Said in the place of an address when a packet is filed online."""
+
 
 def find_fact(context: CheckContext, name: str) -> str:
     """Give the text a blank must agree with, or an empty text when it is not known."""
@@ -61,9 +64,15 @@ def is_registry(context: CheckContext) -> bool:
 
 
 def is_online(context: CheckContext) -> bool:
-    """Tell whether the office takes the packet online only, so that there is no envelope."""
+    """Tell whether the packet is filed online, so that there is no envelope.
+
+    That is so when the office has no mailing address, or when the word ``online`` was given in the
+    place of the address on the envelope.
+    """
     office = context.paper.packet.office
-    return office is not None and bool(office.online) and not office.mail_to
+    if office is None or not office.online:
+        return False
+    return not office.mail_to or context.envelope.address_on_envelope.casefold() == ONLINE
 
 
 def list_people(operation: Operation) -> tuple[str, ...]:

@@ -92,7 +92,8 @@ class BlankState:
 class CheckResult:
     """The verdict on one packet on one day.
 
-    Shape: findings likeliest reason of return first, notes last; blanks in the order of the
+    Shape: findings in this order: what it came back for once, what would bring it back, what is
+    open, notes; in each the likeliest reason of a return first. Blanks in the order of the
     documents. ``ready`` only when no finding is a stop or open. ``encloses`` tells that some
     document goes into an envelope or a filing at all.
     """

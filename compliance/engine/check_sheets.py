@@ -257,6 +257,4 @@ def find_envelope(
     severity: Severity, name: str, sentence: str, todo: str, where: Place = Place.HOME
 ) -> CheckFinding:
     """Make a finding about the envelope or the signing, ``name`` being an envelope answer's."""
-    return CheckFinding(
-        severity=severity, blank=name, sentence=sentence, todo=todo, where=where
-    )
+    return CheckFinding(severity=severity, blank=name, sentence=sentence, todo=todo, where=where)

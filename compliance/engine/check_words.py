@@ -13,6 +13,7 @@ _MARK_NAMES = {
     "'": "an apostrophe",
     "&": "an & sign",
     "/": "a slash",
+    " ": "a blank",
 }
 _COMPANY = frozenset({"llc", "inc", "corp", "co", "company", "corporation", "ltd", "lp", "llp"})
 _AMOUNT = re.compile(r"\$?\s*(\d{1,3}(?:,\d{3})+|\d{1,9})(\.\d{1,2})?(?:\s*(?:usd|dollars))?")
@@ -38,17 +39,21 @@ def say_difference(expected: str, got: str) -> str:
         return "the blanks between the words differ"
     if expected.casefold() == got.casefold():
         return "capital and small letters differ"
-    wanted, found = _PARTS.findall(expected), _PARTS.findall(got)
+    # Where only marks and blanks differ they are compared one by one, otherwise whole words.
+    only_marks = squash(expected) == squash(got)
+    wanted = list(expected) if only_marks else _PARTS.findall(expected)
+    found = list(got) if only_marks else _PARTS.findall(got)
     parts = []
     for tag, a, b, c, d in SequenceMatcher(None, wanted, found, autojunk=False).get_opcodes():
-        lost, extra = " ".join(wanted[a:b]), " ".join(found[c:d])
+        glue = "" if only_marks else " "
+        lost, extra = glue.join(wanted[a:b]), glue.join(found[c:d])
         if tag == "delete":
             parts.append(f"{_name(lost)} is missing")
         elif tag == "insert":
             parts.append(f"{_name(extra)} too many")
         elif tag == "replace":
-            parts.append(f"`{extra}` in place of `{lost}`")
-    return ", ".join(parts) or "the blanks between words and marks differ"
+            parts.append(f"{_name(extra)} in place of {_name(lost)}")
+    return ", ".join(parts)
 
 
 def _name(text: str) -> str:

@@ -18,7 +18,7 @@ from compliance.facts.basis import Confidence
 from compliance.forms.model import Blank, BlankKind
 from compliance.rules.model import NotaryAct
 
-# Of each pair one is enough; the rows say so in words. Source: IC 15-16-5-58 as the row cites it.
+# One may be left out when the other is sent; the titles of the two rows say so in words.
 INSTEAD = {"in.pesticide-business.insurance": "in.pesticide-business.bank-statement"}
 _LEAVE = ("Leave it out", "Leave this out")
 
@@ -112,14 +112,11 @@ def check_original(case: Case) -> Iterator[CheckFinding]:
     if is_online(case.context):
         return
     for one in case.enclosures:
-        said = [sheet.says(ENCLOSED).casefold() for sheet in one.sheets if sheet.in_play]
         filled = [
-            text
-            for text, sheet in zip(said, (s for s in one.sheets if s.in_play), strict=True)
-            if sheet.is_filled(ENCLOSED)
+            sheet.says(ENCLOSED).casefold() for sheet in one.sheets if sheet.is_filled(ENCLOSED)
         ]
         originals = max(one.needed - one.row.copies, 0)
-        if filled.count(COPY) > len(filled) - originals and len(filled) >= one.needed:
+        if filled.count(COPY) > one.row.copies + max(len(filled) - one.needed, 0):
             sentence = f"{one.row.title}: a copy is in the envelope, the office wants the original."
             yield _about(one, Severity.STOP, sentence, "Put the original in and keep the copy.")
         elif originals and any(text not in {COPY, ORIGINAL} for text in filled):

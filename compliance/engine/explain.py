@@ -130,11 +130,10 @@ def trace_last(plan: Plan, step: StepPlan) -> tuple[Reason, ...]:
         lines.append(_last_line(plan, current))
         following = current.bound_by
         current = plan.find_step(following)
-        if current is None and following.endswith(f"/{IN_HAND}"):
-            paper = plan.find_paper(following.partition("/")[0])
-            if paper is not None and paper.in_hand_by is not None:
-                lines.append(_in_hand_line(plan, paper))
-                current = plan.find_step(paper.in_hand_bound_by)
+        paper = plan.find_paper(following.removesuffix(f"/{IN_HAND}"))
+        if current is None and paper is not None:
+            lines.append(_in_hand_line(plan, paper))
+            current = plan.find_step(paper.in_hand_bound_by)
     return tuple(lines)
 
 
@@ -162,10 +161,8 @@ def _first_job(plan: Plan, paper: PaperPlan) -> str:
     through = packet.valid_through
     if through is not None and packet.need_by == through:
         return f"because the one in hand ends on {say_date(through)} during a job"
-    for job in plan.operation.jobs:
-        if job.id in packet.verdict.jobs and job.first_day == packet.need_by:
-            return f"the first day of {job.id}"
-    return "the first day it is needed"
+    jobs = (job for job in plan.operation.jobs if job.id in packet.verdict.jobs)
+    return f"the first day of {next(job.id for job in jobs if job.first_day == packet.need_by)}"
 
 
 def _last_line(plan: Plan, step: StepPlan) -> Reason:

@@ -282,7 +282,8 @@ def _opens(step: Step) -> int | None:
     packet, renewal = step.packet, step.packet.paper.renewal
     if packet.use is not StepUse.RENEWAL or renewal is None or packet.valid_through is None:
         return None
-    if step.turn > 1 or step.row.event is not EventKind.MAILED:
+    # In every round: what came back for being early must not be sent early again.
+    if step.row.event is not EventKind.MAILED:
         return None
     opens = compute_renewal_opens(renewal, packet.valid_through)
     return opens.toordinal() if opens is not None else None

@@ -155,7 +155,7 @@ def render_logged(entry: LogEntry, plan: Plan) -> str:
             lines.append(wrap(f"{paper.id} is in hand, {end}", indent=2))
             continue
         lines.append(
-            wrap(f"{paper.id} is {paper.state}; it waits on {say_waiting(paper)}", indent=2, hang=4)
+            wrap(f"{paper.id}: {paper.state}; it waits on {say_waiting(paper)}", indent=2, hang=4)
         )
         lines.append(f"  ready {say_date(paper.earliest_ready)} at the earliest")
         if paper.mail_last is not None and paper.mail_safe is not None:

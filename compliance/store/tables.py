@@ -175,3 +175,39 @@ class AnswerRow(SQLModel, table=True):
     question: str = Field(primary_key=True)
     position: int
     answer: str
+
+
+class PacketCheckRow(SQLModel, table=True):
+    """What is known about the papers of one mailing of a packet, and the last verdict on them.
+
+    ``answers`` is the YAML text of an answers file; ``files`` is JSON text: the files looked at,
+    with the hash and the place of each and of the copy kept.
+    """
+
+    __tablename__ = "packet_check"
+
+    operation_id: str = Field(primary_key=True, foreign_key=_OPERATION)
+    packet: str = Field(primary_key=True)
+    turn: int = Field(primary_key=True)
+    answers: str
+    files: str
+    ready: bool
+    fingerprint: str
+    checked_on: date
+
+
+class LearnedFormRow(SQLModel, table=True):
+    """One edition of a form the user showed: where its blanks are, as JSON text.
+
+    ``edition`` is the hash of the blank PDF or of its field names; ``kind`` is ``print`` for places
+    on the page and ``fields`` for names of form fields.
+    """
+
+    __tablename__ = "learned_form"
+
+    template: str = Field(primary_key=True)
+    kind: str = Field(primary_key=True)
+    edition: str = Field(primary_key=True)
+    learned_on: date
+    content: str
+    blank_file: str

@@ -1,0 +1,218 @@
+"""Cross-checks of what stands on the papers against the facts: names, machine, numbers, places."""
+
+from collections.abc import Iterator
+
+from compliance.engine.check_facts import find_fact, is_registry
+from compliance.engine.check_model import CheckFinding
+from compliance.engine.check_sheets import Case, Crosscheck, Sheet
+from compliance.engine.check_words import find_number, say_difference, squash
+from compliance.facts.basis import Confidence
+from compliance.facts.model import Address
+from compliance.forms.model import Blank, BlankKind, FilledBy
+
+NAMES = ("operation.legal_name", "pilot.name")
+MACHINE = ("aircraft.maker", "aircraft.model", "aircraft.serial", "aircraft.registration_serial")
+PLACES = ("operation.mailing_address", "operation.physical_address")
+WEIGHT = "aircraft.takeoff_weight_lb"
+REGISTRATION = "aircraft.registration_number"
+STREET = "operation.physical_address"
+
+# Source: the notes of these forms; read on the state's application as the rows cite it.
+STREET_ONLY = {
+    ("mo-commercial-application", "home-address"),
+    ("mo-private-application", "home-address"),
+}
+
+
+def find_equals(blank: Blank) -> str:
+    """Name the fact a blank must agree with; a pilot's printed name is the pilot's."""
+    if not blank.equals and blank.kind is BlankKind.PRINTED_NAME:
+        return "pilot.name" if blank.filled_by is FilledBy.PILOT else ""
+    return blank.equals
+
+
+def _filled(case: Case, *facts: str) -> Iterator[tuple[Sheet, Blank, str]]:
+    """Give every filled blank that must agree with one of the facts, and the fact's text."""
+    for sheet in case.sheets:
+        for blank in sheet.template.blanks:
+            name = find_equals(blank)
+            if name in facts and sheet.is_filled(blank.id):
+                yield sheet, blank, find_fact(case.context, name)
+
+
+def _ask(sheet: Sheet, blank: Blank, fact: str) -> CheckFinding:
+    sentence = f"`{blank.label}` is filled, but nobody has said what it says."
+    return sheet.open(blank, sentence, f"Does it say exactly `{fact}`?")
+
+
+def check_names(case: Case) -> Iterator[CheckFinding]:
+    """Compare every name of the owner and the pilot letter for letter."""
+    for sheet, blank, fact in _filled(case, *NAMES):
+        says = sheet.says(blank.id)
+        if fact and not says:
+            yield _ask(sheet, blank, fact)
+        elif fact and says != fact.strip():
+            gap = say_difference(fact, says)
+            sentence = f"`{blank.label}` says `{says}`, not `{fact}`: {gap}."
+            yield sheet.stop(blank, sentence, f"Write it as `{fact}` on every paper.")
+
+
+def check_machine(case: Case) -> Iterator[CheckFinding]:
+    """Compare maker, model, serial number and weight on every paper."""
+    machine = case.context.operation.find_aircraft(case.context.paper.packet.holder.ref)
+    for sheet, blank, fact in _filled(case, *MACHINE):
+        says = sheet.says(blank.id)
+        if fact and not says:
+            yield _ask(sheet, blank, fact)
+        elif fact and says != fact.strip():
+            gap = say_difference(fact, says)
+            why = f"it says `{says}`, not `{fact}`: {gap}"
+            if machine is not None and machine.serial == says != machine.registration_serial:
+                why = f"it says the maker's serial number `{says}`; the Remote ID one is asked"
+            todo = f"Write `{fact}` on every paper of the packet."
+            yield sheet.stop(blank, f"`{blank.label}`: {why}.", todo)
+    for sheet, blank, fact in _filled(case, WEIGHT):
+        says = sheet.says(blank.id)
+        if fact and not says:
+            yield _ask(sheet, blank, fact)
+        elif fact and find_number(says) != find_number(fact):
+            sentence = f"`{blank.label}` says `{says}`, the facts say `{fact}`."
+            yield sheet.stop(blank, sentence, "Weigh it full, and correct whichever is wrong.")
+
+
+def check_numbers(case: Case) -> Iterator[CheckFinding]:
+    """Compare registration, certificate and policy numbers with the papers in hand."""
+    paper_numbers = {
+        blank.equals
+        for sheet in case.sheets
+        for blank in sheet.template.blanks
+        if blank.equals.startswith("paper.")
+    }
+    for sheet, blank, fact in _filled(case, REGISTRATION, *paper_numbers):
+        says = sheet.says(blank.id)
+        if not fact and says:
+            sentence = f"`{blank.label}` says `{says}`, which is not among the facts."
+            yield sheet.note(blank, sentence, "Add it to the facts, so that it can be compared.")
+        elif not fact:
+            sentence = f"`{blank.label}` is filled, but nobody has said what it says."
+            yield sheet.open(blank, sentence, "Which number stands there?")
+        elif not says:
+            yield _ask(sheet, blank, fact)
+        elif says != fact.strip():
+            gap = say_difference(fact, says)
+            sentence = f"`{blank.label}` says `{says}`, not `{fact}`: {gap}."
+            yield sheet.stop(blank, sentence, f"Write `{fact}`.")
+
+
+def check_same(case: Case) -> Iterator[CheckFinding]:
+    """Compare with one another the papers that must agree on a fact nobody has written down."""
+    first: dict[str, tuple[Sheet, str]] = {}
+    for sheet in case.sheets:
+        for blank in sheet.template.blanks:
+            says = sheet.says(blank.id)
+            if not blank.equals or not says or find_fact(case.context, blank.equals):
+                continue
+            other, said = first.setdefault(blank.equals, (sheet, says))
+            if said != says:
+                sentence = f"`{blank.label}` says `{says}`, but `{said}` on {other.title}."
+                yield sheet.stop(blank, sentence, "Write the same on every paper.")
+
+
+def check_addresses(case: Case) -> Iterator[CheckFinding]:
+    """Compare addresses with the facts, passing over commas, periods and capitals."""
+    for sheet, blank, fact in _filled(case, *PLACES):
+        says = sheet.says(blank.id)
+        if fact and says and squash(says) != squash(fact):
+            sentence = f"`{blank.label}` says `{says}`, the facts say `{fact}`."
+            yield sheet.open(blank, sentence, "Which is right? Correct the paper or the facts.")
+
+
+def needs_street(case: Case, sheet: Sheet, blank: Blank) -> bool:
+    """Tell whether a street address that may be left open must be there after all."""
+    if blank.id == "residence":
+        return _is_box(sheet.says("address"))
+    return blank.equals == STREET and (
+        case.context.operation.mailing_address.is_po_box or _is_box(sheet.says("mailing-address"))
+    )
+
+
+def _is_box(text: str) -> bool:
+    return bool(text) and Address(lines=(text,)).is_po_box
+
+
+def check_street(case: Case) -> Iterator[CheckFinding]:
+    """Ask for a street address or physical location beside a P.O. box."""
+    for sheet in case.sheets:
+        citation = "" if is_registry(case.context) else sheet.template.basis.citation
+        for blank in sheet.template.blanks:
+            street_only = blank.equals == STREET or (sheet.template.id, blank.id) in STREET_ONLY
+            if street_only and _is_box(sheet.says(blank.id)):
+                sentence = f"`{blank.label}` is a P.O. box."
+                todo = "Write a street address or describe the place."
+                yield sheet.stop(blank, sentence, todo, citation=citation)
+            elif not blank.must and needs_street(case, sheet, blank):
+                yield from _find_street(sheet, blank, citation)
+
+
+def _find_street(sheet: Sheet, blank: Blank, citation: str) -> Iterator[CheckFinding]:
+    if sheet.is_filled(blank.id):
+        return
+    if sheet.status(blank.id) is None:
+        sentence = f"`{blank.label}`: nobody has said how it stands; the mail goes to a P.O. box."
+        yield sheet.open(blank, sentence, "Is the street address filled in?", citation=citation)
+    else:
+        sentence = f"`{blank.label}` is not filled in, and the mail goes to a P.O. box."
+        yield sheet.stop(blank, sentence, "Fill in the street address.", citation=citation)
+
+
+NAMES_SAME = Crosscheck(
+    id="names",
+    title="The owner's and the pilot's name are the same throughout",
+    citation="14 CFR 47.31(b)(2)",
+    confidence=Confidence.READ,
+    example=(
+        "The application says `Sandbur Flats Aerial, LLC`, the articles of organization have no "
+        "comma."
+    ),
+    run=check_names,
+)
+MACHINE_SAME = Crosscheck(
+    id="machine",
+    title="Maker, model, serial number and weight are the same throughout",
+    citation="reproductions of FAA's page on registering unmanned aircraft of 55 lb or more",
+    confidence=Confidence.SECOND_HAND,
+    example="The application shows the Remote ID serial number, the affidavit the maker's own.",
+    run=check_machine,
+)
+NUMBERS = Crosscheck(
+    id="numbers",
+    title="Registration, certificate and policy numbers are those of the papers in hand",
+    citation="none",
+    confidence=Confidence.COMMON_PRACTICE,
+    example="The state form shows last year's policy number.",
+    run=check_numbers,
+)
+SAME = Crosscheck(
+    id="same",
+    title="What nobody wrote down yet is at least the same on every paper",
+    citation="none",
+    confidence=Confidence.COMMON_PRACTICE,
+    example="Two papers of one packet show different N-numbers.",
+    run=check_same,
+)
+ADDRESSES = Crosscheck(
+    id="addresses",
+    title="Addresses are those of the facts",
+    citation="none",
+    confidence=Confidence.COMMON_PRACTICE,
+    example="The form still shows the box in the next town, which was given up.",
+    run=check_addresses,
+)
+STREETS = Crosscheck(
+    id="street-address",
+    title="A street address or place beside a P.O. box",
+    citation="14 CFR 47.45; FAA's page on registering unmanned aircraft",
+    confidence=Confidence.READ,
+    example="The mail goes to P.O. Box 0 and the line for the physical location is empty.",
+    run=check_street,
+)

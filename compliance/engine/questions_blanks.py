@@ -1,0 +1,240 @@
+"""Questions about the blanks of one sheet."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from compliance.engine.check_facts import find_fact, find_fee
+from compliance.engine.check_model import CheckContext
+from compliance.engine.check_sheets import Case, Sheet, is_bill_of_sale
+from compliance.engine.check_words import is_company_name
+from compliance.engine.crosschecks_blanks import is_certificate
+from compliance.engine.crosschecks_dates import NEVER_COMPARED
+from compliance.engine.crosschecks_envelope import is_left_to_form
+from compliance.engine.crosschecks_evidence import COMPANY_STATEMENT, find_signer
+from compliance.engine.crosschecks_facts import find_equals, needs_street
+from compliance.engine.crosschecks_notary import WORDS_OF_ACT, is_waived
+from compliance.engine.crosschecks_signer import CO_OWNERS
+from compliance.engine.question_model import Question, QuestionKind
+from compliance.facts.answers import Status
+from compliance.facts.model import EntityType, ManagedBy
+from compliance.forms.model import Blank, BlankKind, FilledBy
+from compliance.rules.model import NotaryAct
+
+DATES = (BlankKind.DATE, BlankKind.NOTARY_DATE, BlankKind.NOTARY_EXPIRY)
+_LISTS = frozenset({"members", "managers"})
+_SEEN_ONLY = (BlankKind.NOTARY_SIGNATURE, BlankKind.NOTARY_TITLE, BlankKind.NOTARY_STAMP)
+_TITLES = {
+    ManagedBy.MEMBERS: "Member",
+    ManagedBy.MANAGERS: "Manager",
+    ManagedBy.OFFICERS: "President",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Wanted:
+    """What is asked of a blank: the text it must hold, and whether its text is asked at all.
+
+    ``compared``: a cross-check needs the text, so that `filled` alone is no answer.
+    """
+
+    expected: str = ""
+    asks_text: bool = False
+    compared: bool = False
+
+
+def ask_sheet(case: Case, sheet: Sheet) -> Iterator[Question]:
+    """Ask for the blanks of a sheet in order, the notary's certificate after the rest."""
+    for blank in sheet.template.blanks:
+        if not is_certificate(blank) and _is_asked(case, sheet, blank):
+            yield from _ask_blank(case, sheet, blank)
+    if _asks_block(sheet):
+        yield from _ask_block(case, sheet)
+
+
+def _is_asked(case: Case, sheet: Sheet, blank: Blank) -> bool:
+    """Tell whether a blank is worth a question: it must be filled, or something hangs on it."""
+    if blank.must or sheet.status(blank.id) in {Status.FILLED, Status.UNCLEAR}:
+        return True
+    if sheet.template.find_blank("official-signature") is not None:
+        return True
+    return _hangs_on_owner(case, sheet, blank) or needs_street(case, sheet, blank)
+
+
+def _hangs_on_owner(case: Case, sheet: Sheet, blank: Blank) -> bool:
+    """Tell whether the kind of owner or seller makes a blank needed that may else be left."""
+    operation = case.context.operation
+    if blank.id == CO_OWNERS:
+        return operation.entity is EntityType.PARTNERSHIP
+    if blank.id == "managers":
+        return operation.managed_by not in {None, ManagedBy.MEMBERS}
+    if blank.kind is not BlankKind.TITLE:
+        return False
+    if blank.filled_by is FilledBy.SELLER:
+        return is_company_name(sheet.says("seller-name"))
+    return blank.filled_by is FilledBy.OWNER and operation.entity is not EntityType.INDIVIDUAL
+
+
+def _want(case: Case, sheet: Sheet, blank: Blank) -> _Wanted:
+    name = find_equals(blank)
+    if name:
+        return _compared(find_fact(case.context, name))
+    if blank.filled_by is FilledBy.NOTARY:
+        return _want_of_notary(sheet, blank)
+    if blank.id in {"seller-name", "buyer-name"} and is_bill_of_sale(sheet.template):
+        place = sheet.number - (blank.id == "seller-name")
+        chain = case.context.envelope.owners_chain
+        return _compared(chain[place] if place < len(chain) else "")
+    if blank.id in {"payee", "amount"}:
+        return _want_payment(case.context, blank)
+    if sheet.document == COMPANY_STATEMENT and case.context.operation.managed_by is not None:
+        return _want_company(case, blank)
+    return _Wanted(
+        asks_text=_is_told(blank) or blank.kind is BlankKind.PRINTED_NAME, compared=_is_told(blank)
+    )
+
+
+def _is_told(blank: Blank) -> bool:
+    """Tell whether a cross-check reads a blank that need not equal a fact."""
+    is_title = blank.kind is BlankKind.TITLE and blank.filled_by is FilledBy.OWNER
+    return is_title or (blank.id == "aircraft" and blank.filled_by is FilledBy.INSURER)
+
+
+def _want_of_notary(sheet: Sheet, blank: Blank) -> _Wanted:
+    if blank.kind is BlankKind.NOTARY_ACT:
+        return _compared(WORDS_OF_ACT.get(sheet.row.notary, ""))
+    if blank.kind is BlankKind.PRINTED_NAME:
+        return _compared(sheet.says("printed-name") or sheet.says("owner-printed-name"))
+    return _Wanted(asks_text=blank.kind is BlankKind.NOTARY_STATE)
+
+
+def _compared(expected: str) -> _Wanted:
+    return _Wanted(expected=expected, asks_text=True, compared=True)
+
+
+def _want_company(case: Case, blank: Blank) -> _Wanted:
+    managed = case.context.operation.managed_by
+    if blank.id == "managed-by":
+        return _compared(str(managed))
+    if blank.id == ("members" if managed is ManagedBy.MEMBERS else "managers"):
+        return _compared(find_signer(case))
+    if blank.kind is BlankKind.TITLE:
+        return _compared("")
+    return _Wanted(asks_text=blank.kind is BlankKind.PRINTED_NAME)
+
+
+def _want_payment(context: CheckContext, blank: Blank) -> _Wanted:
+    fee = find_fee(context.paper)
+    if fee is None:
+        return _Wanted()
+    if blank.id == "payee":
+        return _compared("" if is_left_to_form(fee.payee) else fee.payee)
+    return _compared(f"{fee.amount_usd:.2f}")
+
+
+def _is_known(sheet: Sheet, blank: Blank, wanted: _Wanted) -> bool:
+    status = sheet.status(blank.id)
+    if status is None or status is Status.UNCLEAR:
+        return False
+    if status is not Status.FILLED:
+        return True
+    if blank.kind in DATES:
+        return sheet.on(blank.id) is not None or blank.id in NEVER_COMPARED
+    return bool(sheet.says(blank.id)) or not wanted.compared
+
+
+def _ask_blank(case: Case, sheet: Sheet, blank: Blank) -> Iterator[Question]:
+    wanted = _want(case, sheet, blank)
+    if _is_known(sheet, blank, wanted):
+        return
+    if blank.kind in DATES:
+        text = f"Which date stands under `{blank.label}`?"
+        yield _question(sheet, blank, text, QuestionKind.DATE)
+    elif wanted.expected:
+        asks = "does it say exactly"
+        if blank.id in _LISTS or blank.kind is BlankKind.ADDRESS:
+            asks = "does it name" if blank.id in _LISTS else "does it say"
+        text = f"`{blank.label}`: {asks} `{wanted.expected}`?"
+        yield _question(sheet, blank, text, QuestionKind.YES_NO, expected=wanted.expected)
+    elif wanted.asks_text:
+        text = f"What stands under `{blank.label}`?"
+        default = _default(case.context, blank)
+        yield _question(sheet, blank, text, QuestionKind.TEXT, default=default)
+    elif blank.kind is BlankKind.SIGNATURE:
+        text = f"Is it signed (`{blank.label}`)?"
+        yield _question(sheet, blank, text, QuestionKind.YES_NO)
+    else:
+        text = f"Is `{blank.label}` filled in?"
+        yield _question(sheet, blank, text, QuestionKind.YES_NO)
+
+
+def _default(context: CheckContext, blank: Blank) -> str:
+    managed = context.operation.managed_by
+    if blank.kind is BlankKind.TITLE and managed is not None:
+        return _TITLES[managed]
+    if blank.kind is BlankKind.NOTARY_ACT:
+        return WORDS_OF_ACT[NotaryAct.JURAT] if "sworn" in blank.label else ""
+    return ""
+
+
+def _question(
+    sheet: Sheet,
+    blank: Blank,
+    text: str,
+    kind: QuestionKind,
+    *,
+    expected: str = "",
+    default: str = "",
+) -> Question:
+    return Question(
+        document=sheet.document,
+        sheet=sheet.number,
+        blank=blank.id,
+        about=sheet.title,
+        text=text,
+        help=blank.note,
+        kind=kind,
+        expected=expected,
+        default=default,
+    )
+
+
+def _asks_block(sheet: Sheet) -> bool:
+    if sheet.row.notary is NotaryAct.NONE or not sheet.template.is_notarized:
+        return False
+    # A half that the owner does not use has no certificate either.
+    owner_half = sheet.template.find_blank("owner-signature")
+    if owner_half is not None and is_waived(sheet):
+        return sheet.is_filled(owner_half.id)
+    return True
+
+
+def _ask_block(case: Case, sheet: Sheet) -> Iterator[Question]:
+    if is_waived(sheet) and all(sheet.status(blank.id) is None for blank in sheet.block):
+        yield Question(
+            document=sheet.document,
+            sheet=sheet.number,
+            blank=sheet.block[0].id,
+            also=tuple(blank.id for blank in sheet.block[1:]),
+            about=sheet.title,
+            text="Does the form print a block for a notary, and is it filled in?",
+            help="Reply struck if it prints none, empty if it is not filled in.",
+            kind=QuestionKind.YES_NO,
+        )
+        return
+    seen = [blank for blank in sheet.block if blank.kind in _SEEN_ONLY]
+    together = all(sheet.status(blank.id) is None for blank in seen)
+    for blank in sheet.block:
+        if not (together and blank in seen):
+            yield from _ask_blank(case, sheet, blank)
+    if together and seen:
+        names = ", ".join(blank.label for blank in seen)
+        yield Question(
+            document=sheet.document,
+            sheet=sheet.number,
+            blank=seen[0].id,
+            also=tuple(blank.id for blank in seen[1:]),
+            about=sheet.title,
+            text=f"In the notary's certificate, are all of these there: {names}?",
+            help="If one is missing reply unclear; they are then asked one by one.",
+            kind=QuestionKind.YES_NO,
+        )

@@ -1,0 +1,310 @@
+"""Text of an answers file to answers about one packet, or problems."""
+
+import re
+from dataclasses import dataclass
+from datetime import date
+
+from compliance.base.problems import Problem, SourceRef
+from compliance.base.reading import Reader, suggest
+from compliance.base.sources import Mapping, Node, Scalar, Sequence, parse_yaml
+from compliance.facts.answers import (
+    COPY,
+    ENCLOSED,
+    ORIGINAL,
+    SIGNATURE_KINDS,
+    Answer,
+    EnvelopeAnswers,
+    Source,
+    Status,
+)
+from compliance.facts.parse_parts import parse_line
+from compliance.facts.states import STATES
+
+FAMILY = "A"
+MOST_SHEETS = 20
+ENCLOSED_WORDS = {
+    ORIGINAL: (Status.FILLED, ORIGINAL),
+    COPY: (Status.FILLED, COPY),
+    "yes": (Status.FILLED, ""),
+    "no": (Status.EMPTY, ""),
+    "left-out": (Status.STRUCK, ""),
+    "unclear": (Status.UNCLEAR, ""),
+}
+"""What may be said of a document; ``left-out`` means on purpose, ``yes`` not which of the two."""
+
+_ISO = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
+_ALMOST = re.compile(r"\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}", re.ASCII)
+_AMOUNT = re.compile(r"\d{1,9}(\.\d{1,2})?", re.ASCII)
+_STATUS_WORDS = tuple(str(status) for status in Status)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AskedDocument:
+    """A document an answers file may speak of: its short name, its blanks, which of them dates."""
+
+    name: str
+    blanks: tuple[str, ...]
+    dates: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PacketAnswers:
+    """All answers about one packet, in the order of the file."""
+
+    packet: str
+    answers: tuple[Answer, ...]
+    envelope: EnvelopeAnswers
+
+
+def parse_answers(
+    text: str, file: str, packet: str, asked: tuple[AskedDocument, ...]
+) -> tuple[PacketAnswers | None, tuple[Problem, ...]]:
+    """Read an answers file about one packet, whose documents are *asked*.
+
+    Shape: the answers and no problems; or None and all problems, sorted by place.
+    """
+    root, faults = parse_yaml(text, file)
+    problems = list(faults)
+    if root is None:
+        return None, tuple(sorted(problems))
+    reader = Reader(root, "the file", FAMILY, problems)
+    _check_packet(reader, packet)
+    documents = reader.node("documents")
+    envelope = reader.part("envelope", "the envelope")
+    read = PacketAnswers(
+        packet=packet,
+        answers=_parse_documents(documents, asked, problems),
+        envelope=_parse_envelope(envelope) if envelope is not None else EnvelopeAnswers(),
+    )
+    reader.finish()
+    return (None if problems else read), tuple(sorted(problems))
+
+
+def _check_packet(reader: Reader, packet: str) -> None:
+    said = reader.text("packet")
+    if said and said != packet:
+        sentence = f"the answers are about `{said}`, asked is `{packet}`"
+        hint = "name the packet the answers are about, or give the right file"
+        reader.note("11", reader.place_of("packet"), sentence, hint)
+
+
+def _parse_documents(
+    node: Node | None, asked: tuple[AskedDocument, ...], problems: list[Problem]
+) -> tuple[Answer, ...]:
+    if node is None:
+        return ()
+    if not isinstance(node, Mapping):
+        _add(problems, "01", node.place, "`documents` must be a set of `key: value` lines")
+        return ()
+    known = {one.name: one for one in asked}
+    found: list[Answer] = []
+    for name, (place, below) in node.entries.items():
+        if name not in known:
+            hint = suggest(name, known) or f"this packet holds: {', '.join(known) or 'none'}"
+            _add(problems, "12", place, f"the packet has no document `{name}`", hint)
+            continue
+        found.extend(_parse_sheets(below, known[name], problems))
+    return tuple(found)
+
+
+def _parse_sheets(node: Node, asked: AskedDocument, problems: list[Problem]) -> list[Answer]:
+    sheets = node.items if isinstance(node, Sequence) else (node,)
+    if len(sheets) > MOST_SHEETS:
+        sentence = f"`{asked.name}` has {len(sheets)} sheets; at most {MOST_SHEETS}"
+        _add(problems, "14", node.place, sentence)
+        return []
+    found: list[Answer] = []
+    for number, sheet in enumerate(sheets, 1):
+        what = asked.name if len(sheets) == 1 else f"sheet {number} of {asked.name}"
+        reader = Reader(sheet, f"`{what}`", FAMILY, problems)
+        if reader.node(ENCLOSED) is not None:
+            found.append(_parse_enclosed(reader, asked, number))
+        blanks = reader.node("blanks")
+        if blanks is not None:
+            found.extend(_parse_blanks(blanks, asked, number, problems))
+        reader.finish()
+    return found
+
+
+def _parse_enclosed(reader: Reader, asked: AskedDocument, number: int) -> Answer:
+    word = reader.choice(ENCLOSED, ENCLOSED_WORDS, default="unclear")
+    status, says = ENCLOSED_WORDS[word]
+    return Answer(document=asked.name, blank=ENCLOSED, status=status, says=says, sheet=number)
+
+
+def _parse_blanks(
+    node: Node, asked: AskedDocument, number: int, problems: list[Problem]
+) -> list[Answer]:
+    what = f"`blanks` of `{asked.name}`"
+    if not isinstance(node, Mapping):
+        _add(problems, "01", node.place, f"{what} must be a set of `key: value` lines")
+        return []
+    found: list[Answer] = []
+    for name, (place, below) in node.entries.items():
+        if name not in asked.blanks:
+            hint = suggest(name, asked.blanks) or f"it has: {', '.join(asked.blanks)}"
+            _add(problems, "13", place, f"`{asked.name}` has no blank `{name}`", hint)
+        elif isinstance(below, Mapping):
+            found.append(_parse_long(below, asked, name, number, problems))
+        else:
+            answer = _parse_short(below, asked, name, number, problems)
+            if answer is not None:
+                found.append(answer)
+    return found
+
+
+def _parse_long(
+    node: Mapping, asked: AskedDocument, name: str, number: int, problems: list[Problem]
+) -> Answer:
+    """Read an answer written out: ``{status: filled, says: ..., on: ..., source: photo}``."""
+    reader = Reader(node, f"blank `{name}` of `{asked.name}`", FAMILY, problems)
+    status = reader.choice("status", _STATUS_WORDS)
+    source = reader.choice("source", tuple(Source), default=str(Source.PERSON))
+    answer = Answer(
+        document=asked.name,
+        blank=name,
+        status=Status(status),
+        says=reader.text("says", required=False),
+        on=_parse_on(reader),
+        sheet=number,
+        source=Source(source),
+        seen_in=parse_line(reader, "seen_in", required=False),
+    )
+    reader.finish()
+    return answer
+
+
+def _parse_on(reader: Reader) -> date | None:
+    text = reader.text("on", required=False)
+    if not text:
+        return None
+    day = find_day(text)
+    if day is None:
+        sentence = f"`on` of {reader.what} is {text!r}, which is no date"
+        reader.note("06", reader.place_of("on"), sentence, "write year-month-day")
+    return day
+
+
+def _parse_short(
+    node: Node, asked: AskedDocument, name: str, number: int, problems: list[Problem]
+) -> Answer | None:
+    """Read an answer in one word, one date or one text; a list is an address in lines."""
+    text = _plain_text(node)
+    what = f"blank `{name}` of `{asked.name}`"
+    if not text:
+        hint = "write filled, empty, struck or unclear, or what stands there"
+        _add(problems, "08", node.place, f"{what} has no answer", hint)
+        return None
+    answer = Answer(document=asked.name, blank=name, status=Status.FILLED, sheet=number)
+    if text in _STATUS_WORDS:
+        return _with(answer, status=Status(text))
+    if name not in asked.dates:
+        return _with(answer, says=text)
+    day = find_day(text)
+    if day is None and _ALMOST.fullmatch(text):
+        hint = "write year-month-day, for example 2027-01-12"
+        _add(problems, "06", node.place, f"{what} is {text!r}, which is no date", hint)
+    return _with(answer, on=day, says="" if day else text)
+
+
+def _with(
+    answer: Answer, *, status: Status | None = None, says: str = "", on: date | None = None
+) -> Answer:
+    return Answer(
+        document=answer.document,
+        blank=answer.blank,
+        status=status or answer.status,
+        says=says,
+        on=on,
+        sheet=answer.sheet,
+    )
+
+
+def _plain_text(node: Node) -> str:
+    if isinstance(node, Scalar):
+        return node.text.strip()
+    if isinstance(node, Sequence):
+        lines = [item.text.strip() for item in node.items if isinstance(item, Scalar)]
+        return ", ".join(filter(None, lines))
+    return ""
+
+
+def find_day(text: str) -> date | None:
+    """Read ``YYYY-MM-DD`` of any year, because papers show birthdays too.
+
+    Example:
+        >>> find_day("1961-02-03"), find_day("2027-02-30")
+        (datetime.date(1961, 2, 3), None)
+    """
+    if _ISO.fullmatch(text) is None:
+        return None
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return None
+
+
+def _parse_envelope(reader: Reader) -> EnvelopeAnswers:
+    has_corrections, has_power = reader.has("no_corrections"), reader.has("power_enclosed")
+    envelope = EnvelopeAnswers(
+        notary_name=parse_line(reader, "notary_name", required=False),
+        notary_state=_parse_state(reader),
+        id_expires=reader.date("id_expires"),
+        owners_chain=reader.words("owners_chain"),
+        fee_amount_usd=_parse_amount(reader),
+        fee_payee=parse_line(reader, "fee_payee", required=False),
+        fee_method=parse_line(reader, "fee_method", required=False),
+        address_on_envelope=_parse_address(reader),
+        insured_from=reader.date("insured_from"),
+        insured_through=reader.date("insured_through"),
+        insured_aircraft=reader.words("insured_aircraft"),
+        earlier_reasons_mended=reader.words("earlier_reasons_mended"),
+        no_corrections=reader.flag("no_corrections", default=False) if has_corrections else None,
+        signature_kind=_parse_kind(reader),
+        power_enclosed=reader.flag("power_enclosed", default=False) if has_power else None,
+    )
+    # Asked for once more so that a missing key is known, and not reported as unknown.
+    reader.node("no_corrections")
+    reader.node("power_enclosed")
+    reader.finish()
+    return envelope
+
+
+def _parse_state(reader: Reader) -> str:
+    code = parse_line(reader, "notary_state", required=False)
+    if code and code not in STATES:
+        sentence = f"`notary_state` of {reader.what} is {code!r}, which is no state code"
+        hint = suggest(code.upper(), STATES) or "write two capital letters, for example NE"
+        reader.note("16", reader.place_of("notary_state"), sentence, hint)
+    return code
+
+
+def _parse_amount(reader: Reader) -> str:
+    text = parse_line(reader, "fee_amount_usd", required=False).removeprefix("$").strip()
+    if text and _AMOUNT.fullmatch(text) is None:
+        sentence = f"`fee_amount_usd` of {reader.what} is {text!r}, which is no amount of dollars"
+        place = reader.place_of("fee_amount_usd")
+        reader.note("15", place, sentence, "write digits, for example 5.00")
+    return text
+
+
+def _parse_address(reader: Reader) -> str:
+    node = reader.node("address_on_envelope")
+    if isinstance(node, Mapping):
+        sentence = f"`address_on_envelope` of {reader.what} must be a text or a list of lines"
+        reader.note("04", node.place, sentence)
+    return "" if node is None else _plain_text(node)
+
+
+def _parse_kind(reader: Reader) -> str:
+    if not reader.has("signature_kind"):
+        reader.node("signature_kind")
+        return ""
+    return reader.choice("signature_kind", SIGNATURE_KINDS)
+
+
+def _add(
+    problems: list[Problem], number: str, place: SourceRef, sentence: str, hint: str = ""
+) -> None:
+    code = f"{FAMILY}{number}"
+    problems.append(Problem(place=place, code=code, sentence=sentence, hint=hint))

@@ -1,0 +1,71 @@
+"""Checks of packets and learned forms: rows to plain values and back."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from sqlmodel import Session, col, select
+
+from compliance.store.session import refuse_unreadable
+from compliance.store.tables import LearnedFormRow, PacketCheckRow
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StoredCheck:
+    """What was kept of a check; ``answers`` is YAML text, ``files`` JSON text."""
+
+    packet: str
+    turn: int
+    answers: str
+    files: str
+    ready: bool
+    fingerprint: str
+    checked_on: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LearnedForm:
+    """One learned edition of a form; ``content`` is JSON text."""
+
+    template: str
+    kind: str
+    edition: str
+    learned_on: date
+    content: str
+    blank_file: str
+
+
+@refuse_unreadable("the check of a packet")
+def load_check(session: Session, operation_id: str, packet: str, turn: int) -> StoredCheck | None:
+    """Load what is kept of the check of one mailing of a packet, or None."""
+    row = session.get(PacketCheckRow, (operation_id, packet, turn))
+    if row is None:
+        return None
+    return StoredCheck(**{name: getattr(row, name) for name in StoredCheck.__slots__})
+
+
+def save_check(session: Session, operation_id: str, check: StoredCheck) -> None:
+    """Keep a check in place of the one before it."""
+    fields = {name: getattr(check, name) for name in StoredCheck.__slots__}
+    session.merge(PacketCheckRow(operation_id=operation_id, **fields))
+    session.flush()
+
+
+@refuse_unreadable("the learned forms")
+def load_learned(session: Session, template: str, kind: str) -> tuple[LearnedForm, ...]:
+    """Load the learned editions of a form, the newest first."""
+    query = (
+        select(LearnedFormRow)
+        .where(LearnedFormRow.template == template, LearnedFormRow.kind == kind)
+        .order_by(col(LearnedFormRow.learned_on).desc(), col(LearnedFormRow.edition))
+    )
+    return tuple(
+        LearnedForm(**{name: getattr(row, name) for name in LearnedForm.__slots__})
+        for row in session.exec(query)
+    )
+
+
+def save_learned(session: Session, form: LearnedForm) -> None:
+    """Keep a learned edition of a form."""
+    fields = {name: getattr(form, name) for name in LearnedForm.__slots__}
+    session.merge(LearnedFormRow(**fields))
+    session.flush()

@@ -1,0 +1,131 @@
+"""The plan from the database, and finding what a name means."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from sqlmodel import Session
+
+from compliance.app.demo import DEMO_DAY
+from compliance.app.planning import Planned, explain, find_paper, make_plan
+from compliance.base.problems import NotFoundError, RefusedError
+from compliance.engine.plan_model import Plan
+from compliance.facts.log import LogEntry
+from compliance.facts.model import Operation
+from compliance.store.records import append_log
+from compliance.store.repository import load_operation, save_operation
+from compliance.store.session import open_session
+
+
+@pytest.fixture
+def session(demo_operation: Operation, demo_log: tuple[LogEntry, ...]) -> Iterator[Session]:
+    with open_session(":memory:") as opened:
+        save_operation(opened, demo_operation, namespace="n")
+        append_log(opened, demo_operation.id, demo_log)
+        yield opened
+
+
+def test_make_plan_is_the_one_made_without_a_database(
+    session: Session, demo_planned: Planned
+) -> None:
+    assert make_plan(session, None, DEMO_DAY, with_remedies=True) == demo_planned
+
+
+def test_make_plan_other_first_spray_keeps_nothing(
+    session: Session, demo_operation: Operation
+) -> None:
+    plan = make_plan(session, None, DEMO_DAY, first_spray=date(2027, 2, 10)).plan
+
+    assert plan.jobs[0].job.first_day == date(2027, 2, 10)
+    assert load_operation(session, demo_operation.id) == demo_operation
+
+
+def test_make_plan_first_spray_past_is_refused(session: Session) -> None:
+    with pytest.raises(RefusedError) as caught:
+        make_plan(session, None, DEMO_DAY, first_spray=date(2027, 1, 10))
+
+    assert caught.value.message == (
+        "the first spray Sun 10 Jan 2027 is past; today is Mon 11 Jan 2027"
+    )
+
+
+def test_make_plan_first_spray_today_is_not_past(session: Session) -> None:
+    plan = make_plan(session, None, DEMO_DAY, first_spray=DEMO_DAY).plan
+
+    assert min(job.job.first_day for job in plan.jobs) == DEMO_DAY
+
+
+def test_find_paper_by_packet_or_by_its_only_holder(demo_plan: Plan) -> None:
+    packet = find_paper(demo_plan, "faa.registration-n:tg46")
+
+    assert packet.id == "faa.registration-n:tg46"
+    assert find_paper(demo_plan, "faa.registration-n") is packet
+
+
+def test_find_paper_of_several_holders_names_them(demo_plan: Plan) -> None:
+    with pytest.raises(NotFoundError) as caught:
+        find_paper(demo_plan, "faa.remote-pilot")
+
+    assert caught.value.message == "faa.remote-pilot has several holders"
+    assert caught.value.hint == "name one of: faa.remote-pilot:odile, faa.remote-pilot:wren"
+
+
+def test_find_paper_not_needed_points_to_why(demo_plan: Plan) -> None:
+    name = next(
+        verdict.paper.id
+        for verdict in demo_plan.verdicts
+        if not verdict.applies and demo_plan.find_paper(verdict.paper.id) is None
+    )
+
+    with pytest.raises(NotFoundError) as caught:
+        find_paper(demo_plan, name)
+
+    assert caught.value.hint == f"mailby why {name} says why"
+    assert "is not needed" in explain(demo_plan, name)[0].answer
+
+
+def test_find_paper_misspelt_gives_a_hint(demo_plan: Plan) -> None:
+    with pytest.raises(NotFoundError) as caught:
+        find_paper(demo_plan, "faa.exemtion")
+
+    assert caught.value.message == "no paper is called 'faa.exemtion'"
+    assert caught.value.hint == "did you mean `faa.exemption`?"
+
+
+def test_explain_knows_every_name_the_plan_shows(demo_plan: Plan) -> None:
+    names = [paper.id for paper in demo_plan.papers]
+    names.extend(step.id for paper in demo_plan.papers for step in paper.steps)
+    names.extend(verdict.paper.id for verdict in demo_plan.verdicts)
+    names.extend(step.row.id for paper in demo_plan.papers for step in paper.steps)
+
+    answers = {name: explain(demo_plan, name) for name in names}
+
+    assert len(names) > 100
+    assert all(one and one[0].answer for one in answers.values())
+
+
+def test_explain_step_without_round_means_the_present_one(demo_plan: Plan) -> None:
+    present = explain(demo_plan, "faa.registration-n:tg46/mail")
+
+    first = explain(demo_plan, "faa.registration-n:tg46/mail~1")[0].answer
+
+    assert present == explain(demo_plan, "faa.registration-n:tg46/mail~2")
+    assert "done on Mon 30 Nov 2026" in first
+
+
+@pytest.mark.parametrize("name", ["", "/", "~", "faa.", "faa.exemption/", "faa.exemption/~9", ":"])
+def test_explain_unknown_name_is_not_found(demo_plan: Plan, name: str) -> None:
+    with pytest.raises(NotFoundError) as caught:
+        explain(demo_plan, name)
+
+    assert caught.value.message == f"nothing in the plan is called {name!r}"
+    assert caught.value.hint
+
+
+def test_make_plan_no_jobs_needs_nothing(demo_operation: Operation) -> None:
+    with open_session(":memory:") as session:
+        save_operation(session, replace(demo_operation, jobs=()), namespace="n")
+        plan = make_plan(session, None, DEMO_DAY, with_remedies=True).plan
+
+    assert (plan.jobs, plan.papers, plan.remedies) == ((), (), ())

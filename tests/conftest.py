@@ -1,0 +1,116 @@
+"""What the tests of several folders share: the command run in a place of its own, and the demo."""
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+import pytest
+
+from compliance.app.demo import DEMO_DAY, FACTS, LOG
+from compliance.app.operations import parse_facts
+from compliance.app.planning import Planned
+from compliance.app.resources import read_folder, shipped_folder
+from compliance.app.tables import load_shipped_table, load_templates
+from compliance.cli.main import main
+from compliance.engine.plan import compute_plan
+from compliance.engine.plan_model import Plan
+from compliance.engine.remedies import add_remedies
+from compliance.facts.log import LogEntry
+from compliance.facts.log_parse import parse_log
+from compliance.facts.model import Operation
+from compliance.forms.model import FormTemplate
+from compliance.rules.model import RulesTable
+
+Run = Callable[[Sequence[str]], tuple[int, str, str]]
+
+
+@pytest.fixture
+def isolated(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """An empty folder to stand in, with the home folder and the database in it."""
+    home = tmp_path / "home"
+    home.mkdir()
+    work = tmp_path / "work"
+    work.mkdir()
+    monkeypatch.setenv("HOME", str(home))
+    monkeypatch.setenv("USERPROFILE", str(home))
+    monkeypatch.setenv("MAILBY_DB", str(tmp_path / "mailby.sqlite"))
+    for name in ("XDG_DATA_HOME", "MAILBY_DEBUG"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("COLUMNS", "100")
+    monkeypatch.chdir(work)
+    return work
+
+
+@pytest.fixture
+def run(isolated: Path, capsys: pytest.CaptureFixture[str]) -> Run:
+    """The command as a user runs it: arguments in, (exit code, standard output, error) out."""
+    assert isolated.is_dir()
+
+    def run_main(argv: Sequence[str]) -> tuple[int, str, str]:
+        capsys.readouterr()
+        code = main(list(argv))
+        out, err = capsys.readouterr()
+        return code, out, err
+
+    return run_main
+
+
+@pytest.fixture(scope="session")
+def demo_files() -> dict[str, str]:
+    """The demo's shipped files: name -> text."""
+    return read_folder(shipped_folder("demo_data"))
+
+
+@pytest.fixture(scope="session")
+def table() -> RulesTable:
+    """The shipped rules table."""
+    return load_shipped_table()
+
+
+@pytest.fixture(scope="session")
+def templates() -> dict[str, FormTemplate]:
+    """The shipped form templates."""
+    return load_templates()
+
+
+@pytest.fixture(scope="session")
+def demo_operation(demo_files: dict[str, str], table: RulesTable) -> Operation:
+    """The demo's operation."""
+    return parse_facts(demo_files[FACTS], FACTS, table)
+
+
+@pytest.fixture(scope="session")
+def demo_log(demo_files: dict[str, str], demo_operation: Operation) -> tuple[LogEntry, ...]:
+    """The demo's log."""
+    entries, problems = parse_log(demo_files[LOG], LOG, demo_operation)
+    assert problems == ()
+    return entries
+
+
+@pytest.fixture(scope="session")
+def demo_planned(
+    demo_operation: Operation, demo_log: tuple[LogEntry, ...], table: RulesTable
+) -> Planned:
+    """The demo's plan on the demo's day, made without a database, with table and log."""
+    plan = compute_plan(demo_operation, table, demo_log, DEMO_DAY)
+    return Planned(plan=add_remedies(plan, table, demo_log), table=table, log=demo_log)
+
+
+@pytest.fixture(scope="session")
+def demo_plan(demo_planned: Planned) -> Plan:
+    """The demo's plan on the demo's day."""
+    return demo_planned.plan
+
+
+@pytest.fixture
+def demo_file(isolated: Path, demo_files: dict[str, str]) -> Path:
+    """The demo's facts as a file of the user's."""
+    path = isolated / FACTS
+    path.write_text(demo_files[FACTS], encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def loaded(run: Run, demo_file: Path) -> Run:
+    """The command with the demo's facts loaded and nothing logged."""
+    assert run(["load", str(demo_file)])[0] == 0
+    return run

@@ -1,0 +1,96 @@
+"""Texts of papers compared letter for letter, and told apart in words."""
+
+from decimal import Decimal
+
+import pytest
+
+from compliance.engine.check_words import (
+    find_number,
+    is_company_name,
+    is_near_name,
+    is_placeholder,
+    parse_amount,
+    say_difference,
+)
+
+NAME = "Sandbur Flats Aerial LLC"
+
+
+@pytest.mark.parametrize(
+    ("got", "said"),
+    [
+        (NAME, ""),
+        (f"  {NAME} ", ""),
+        ("Sandbur  Flats Aerial LLC", "the blanks between the words differ"),
+        ("SANDBUR FLATS AERIAL LLC", "capital and small letters differ"),
+        ("Sandbur Flats Aerial, LLC", "a comma too many"),
+        ("Sandbur Flats Aerial", "`LLC` is missing"),
+        ("Sandbur Flats Aerial L.L.C.", "a period too many, a period too many, a period too many"),
+        ("Sandbur Flats Aerial Inc", "`Inc` in place of `LLC`"),
+        ("SandburFlats Aerial LLC", "a blank is missing"),
+        ("The Sandbur Flats Aerial LLC", "`The` too many"),
+        ("", "`Sandbur Flats Aerial LLC` is missing"),
+    ],
+)
+def test_say_difference(got: str, said: str) -> None:
+    assert say_difference(NAME, got) == said
+
+
+def test_say_difference_names_a_mark_in_place_of_another() -> None:
+    assert say_difference("O'Neal", "O\u2019Neal") == "`\u2019` in place of an apostrophe"
+
+
+@pytest.mark.parametrize(
+    ("text", "amount"),
+    [
+        ("5", Decimal(5)),
+        ("$5.00", Decimal("5.00")),
+        ("1,240.5", Decimal("1240.5")),
+        ("5 dollars", Decimal(5)),
+        ("5.005", None),
+        ("five", None),
+        ("", None),
+    ],
+)
+def test_parse_amount(text: str, amount: Decimal | None) -> None:
+    assert parse_amount(text) == amount
+
+
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [("118 lb", 118), ("about 1,118.5", Decimal("1118.5")), ("118.", 118), ("heavy", None)],
+)
+def test_find_number(text: str, number: Decimal | int | None) -> None:
+    assert find_number(text) == number
+
+
+@pytest.mark.parametrize(
+    ("name", "company"),
+    [
+        ("Burrell Implement LLC", True),
+        ("Burrell L.L.C.", True),
+        ("Odile Ferrant", False),
+        ("", False),
+    ],
+)
+def test_is_company_name(name: str, *, company: bool) -> None:
+    assert is_company_name(name) is company
+
+
+@pytest.mark.parametrize(
+    ("text", "placeholder"), [("____", True), ("[ ]", True), ("Custer", False), ("", False)]
+)
+def test_is_placeholder(text: str, *, placeholder: bool) -> None:
+    assert is_placeholder(text) is placeholder
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "near"),
+    [
+        ("Odile Ferrant", "ODILE M. FERRANT", True),
+        ("Odile Ferrant", "Wren Castellow", False),
+        ("Odile Ferrant", "", False),
+    ],
+)
+def test_is_near_name(one: str, other: str, *, near: bool) -> None:
+    assert is_near_name(one, other) is near

@@ -1,0 +1,184 @@
+"""What would help; each remedy is compared with a plan made anew with that one thing changed."""
+
+from collections.abc import Callable
+from datetime import date
+
+import pytest
+
+from compliance.engine.plan import compute_plan, move_first_spray
+from compliance.engine.plan_model import Plan, Remedy
+from compliance.engine.remedies import add_remedies
+from compliance.facts.log import LogEntry
+from compliance.facts.model import Operation
+from compliance.rules.model import RulesTable
+
+MakeTable = Callable[[str], RulesTable]
+MakeOperation = Callable[..., Operation]
+
+LICENSE = """\
+  - id: own.license
+    title: License
+    holder: operation
+    why: w
+    office: own.office
+    validity: {kind: months, months: 12}
+    cite: own
+    edition: none
+    confidence: second-hand
+    steps:
+      - {name: seal, title: Seal, kind: act, calendar: notary, done_at: notary, event: notarized,
+          @own}
+      - {name: mail, title: Mail, kind: act, calendar: post-office, done_at: post office,
+          event: mailed, @own}
+      - {name: transit, title: On the way, kind: wait, mail: out, event: received, @own}
+      - {name: review, title: Review, kind: wait, calendar: federal,
+          days: {fast: 5, usual: 10, slow: 20}, event: granted, @own}
+"""
+TUESDAYS = "notary_days: [tue]\n"
+
+EXPRESS = "send every packet by Priority Mail Express"
+TO_TOWN = "go to town on the first open day, whatever the day of the week"
+BOTH = "both: express mail, and to town on the first open day"
+
+
+@pytest.fixture(name="make_plan")
+def plan_maker(make_table: MakeTable, make_operation: MakeOperation) -> Callable[..., Plan]:
+    def make(*, as_of: date, papers: str = LICENSE, **farm: str) -> Plan:
+        table = make_table(papers)
+        log: tuple[LogEntry, ...] = ()
+        return add_remedies(compute_plan(make_operation(**farm), table, log, as_of), table, log)
+
+    return make
+
+
+MakePlan = Callable[..., Plan]
+
+
+def test_plan_in_time_needs_no_remedy(make_plan: MakePlan) -> None:
+    """Postal 27-29 April, 10 federal days from 30 April to 13 May: in time for the 24th."""
+    plan = make_plan(as_of=date(2027, 4, 26), more=TUESDAYS)
+
+    assert plan.remedies == ()
+
+
+def test_remedies_with_the_days_they_gain(make_plan: MakePlan) -> None:
+    """On Wednesday 12 May the notary is next there on Tuesday 18 May.
+
+    As it is: postal 19-21; federal 24-28 May, 1-4, 7 June.
+    Express, one postal day: 19; federal 20, 21, 24-28 May, 1-3 June. Memorial Day is 31 May.
+    To town today: postal 13-15; federal 17-21, 24-28 May. Both: 13; federal 14, 17-21, 24-27 May.
+    """
+    plan = make_plan(as_of=date(2027, 5, 12), more=TUESDAYS)
+
+    assert plan.jobs[0].first_lawful_day == date(2027, 6, 7)
+    assert plan.remedies == (
+        Remedy(what=EXPRESS, first_lawful_day=date(2027, 6, 3), days_gained=4, enough=False),
+        Remedy(what=TO_TOWN, first_lawful_day=date(2027, 5, 28), days_gained=10, enough=False),
+        Remedy(what=BOTH, first_lawful_day=date(2027, 5, 27), days_gained=11, enough=False),
+        Remedy(
+            what="begin pasture on Mon 7 Jun 2027 instead of Mon 24 May 2027",
+            first_lawful_day=date(2027, 6, 7),
+            days_gained=0,
+            enough=True,
+        ),
+    )
+
+
+def test_remedy_that_is_enough(make_plan: MakePlan) -> None:
+    """On Wednesday 5 May; the notary comes on Tuesday 11: postal 12-14; 17-21, 24-28 May.
+
+    To town today: postal 6-8; federal 10-14, 17-21 May.
+    """
+    plan = make_plan(as_of=date(2027, 5, 5), more=TUESDAYS)
+
+    assert [(one.what, one.enough) for one in plan.remedies] == [
+        (EXPRESS, False),
+        (TO_TOWN, True),
+        (BOTH, True),
+        ("begin pasture on Fri 28 May 2027 instead of Mon 24 May 2027", True),
+    ]
+
+
+def test_closures_of_field_and_notary_are_given_up_only_in_the_remedy(make_plan: MakePlan) -> None:
+    """Nobody can leave before 20 May; a closed office cannot be helped."""
+    more = """\
+closures:
+  - {who: field, first_day: 2027-05-10, last_day: 2027-05-19}
+  - {who: notary, first_day: 2027-05-12, last_day: 2027-05-13}
+  - {who: federal, first_day: 2027-05-17, last_day: 2027-05-17}
+"""
+    plan = make_plan(as_of=date(2027, 5, 12), more=more)
+
+    # To town on the 12th: postal 13-15, federal 18-21, 24-28 May, 1 June.
+    to_town = next(one for one in plan.remedies if one.what == TO_TOWN)
+    assert to_town.first_lawful_day == date(2027, 6, 1)
+
+
+def test_changes_that_gain_nothing_are_left_out(make_plan: MakePlan) -> None:
+    """Only the office's own time is missing: faster mail and more trips do not help."""
+    online = (
+        LICENSE.replace("calendar: notary, done_at: notary", "done_at: online")
+        .replace("calendar: post-office, done_at: post office", "done_at: online")
+        .replace("mail: out, event: received", "days: 0")
+    )
+
+    plan = make_plan(as_of=date(2027, 5, 12), papers=online, more=TUESDAYS)
+
+    assert [one.days_gained for one in plan.remedies] == [0]
+
+
+def test_changes_that_are_there_already_are_not_tried(make_plan: MakePlan) -> None:
+    plan = make_plan(as_of=date(2027, 5, 12), service="express")
+
+    # The notary is there on all five days, the counter on six, and nothing is closed.
+    assert [one.what for one in plan.remedies] == [
+        "begin pasture on Thu 27 May 2027 instead of Mon 24 May 2027"
+    ]
+
+
+def test_the_latest_of_the_late_jobs_is_helped(make_plan: MakePlan) -> None:
+    jobs = """\
+  - {id: second, first_day: 2027-05-25, last_day: 2027-05-29, @job}
+  - {id: first, first_day: 2027-05-20, last_day: 2027-05-24, @job}
+"""
+    plan = make_plan(as_of=date(2027, 5, 12), jobs=jobs)
+
+    assert [job.late_by_days for job in plan.jobs] == [3, 8]
+    # 12 May: postal 13-15; federal 17-21, 24-28 May.
+    assert plan.remedies[-1] == Remedy(
+        what="begin first on Fri 28 May 2027 instead of Thu 20 May 2027",
+        first_lawful_day=date(2027, 5, 28),
+        days_gained=0,
+        enough=True,
+    )
+
+
+def test_job_that_has_begun_is_helped_when_it_may_go_on_today(make_plan: MakePlan) -> None:
+    """Only the notary is missing, who comes on Tuesdays; today is Wednesday 26 May."""
+    sealed = LICENSE[: LICENSE.index("      - {name: mail")]
+
+    plan = make_plan(as_of=date(2027, 5, 26), papers=sealed, more=TUESDAYS)
+
+    assert plan.remedies == (
+        Remedy(what=TO_TOWN, first_lawful_day=date(2027, 5, 26), days_gained=6, enough=True),
+        Remedy(what=BOTH, first_lawful_day=date(2027, 5, 26), days_gained=6, enough=True),
+        Remedy(
+            what="begin pasture on Tue 1 Jun 2027 instead of Mon 24 May 2027",
+            first_lawful_day=date(2027, 6, 1),
+            days_gained=0,
+            enough=True,
+        ),
+    )
+
+
+def test_later_first_spray_is_a_plan_of_its_own(
+    make_table: MakeTable, make_operation: MakeOperation
+) -> None:
+    operation, table, as_of = make_operation(), make_table(LICENSE), date(2027, 5, 12)
+    late = compute_plan(operation, table, (), as_of)
+
+    moved = move_first_spray(operation, late.jobs[0].first_lawful_day)
+
+    again = compute_plan(moved, table, (), as_of)
+    assert [job.late_by_days for job in again.jobs] == [0]
+    assert add_remedies(again, table, ()).remedies == ()

@@ -1,0 +1,158 @@
+"""The plan as JSON is a public interface: its shape, and the demo's plan to the letter.
+
+The shape is checked by the package jsonschema against ``tests/data/plan.schema.json``.
+"""
+
+import json
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+from enum import StrEnum
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from compliance.app.planning import Planned
+from compliance.engine.packets import PaperState
+from compliance.engine.plan import compute_plan, move_first_spray
+from compliance.engine.plan_model import Plan
+from compliance.engine.remedies import add_remedies
+from compliance.facts.basis import Confidence
+from compliance.facts.model import HolderKind
+from compliance.outputs.plan_json import compute_plan_document, render_plan_json
+from compliance.rules.model import CalendarName, StepKind
+
+TESTS = Path(__file__).parents[1]
+SCHEMA = json.loads((TESTS / "data" / "plan.schema.json").read_text(encoding="utf-8"))
+Draft = jsonschema.Draft202012Validator
+
+
+def validate(text: str) -> None:
+    Draft(SCHEMA, format_checker=Draft.FORMAT_CHECKER).validate(json.loads(text))
+
+
+def plan_on(planned: Planned, day: date, first_spray: date | None = None) -> Plan:
+    operation = planned.plan.operation
+    if first_spray is not None:
+        operation = move_first_spray(operation, first_spray)
+    plan = compute_plan(operation, planned.table, planned.log, day)
+    return add_remedies(plan, planned.table, planned.log)
+
+
+def objects(schema: object) -> Iterator[dict[str, object]]:
+    """Every part of the schema that describes an object."""
+    if isinstance(schema, dict):
+        if schema.get("type") == "object":
+            yield schema
+        for below in schema.values():
+            yield from objects(below)
+
+
+def test_schema_is_one_and_strict() -> None:
+    Draft.check_schema(SCHEMA)
+    found = list(objects(SCHEMA))
+
+    assert len(found) == 8
+    assert {one["additionalProperties"] for one in found} == {False}
+    assert [one["required"] == list(one["properties"]) for one in found] == [True] * 8  # type: ignore[call-overload] # an object
+
+
+def test_schema_refuses_a_day_that_is_none(demo_plan: Plan) -> None:
+    document = compute_plan_document(demo_plan) | {"as_of": "2027-02-30"}
+
+    with pytest.raises(jsonschema.ValidationError, match=r"'2027-02-30' is not a 'date'"):
+        validate(json.dumps(document))
+
+
+@pytest.mark.parametrize(
+    ("words", "name", "field"),
+    [
+        (StepKind, "step", "kind"),
+        (CalendarName, "step", "calendar"),
+        (PaperState, "paper", "state"),
+    ],
+)
+def test_schema_knows_every_word(words: type[StrEnum], name: str, field: str) -> None:
+    listed = SCHEMA["$defs"][name]["properties"][field]["enum"]
+
+    assert sorted(listed) == sorted(map(str, words))
+
+
+def test_schema_knows_every_holder_and_confidence() -> None:
+    holder = SCHEMA["$defs"]["paper"]["properties"]["holder"]["properties"]["kind"]["enum"]
+
+    assert sorted(holder) == sorted(map(str, HolderKind))
+    assert sorted(SCHEMA["$defs"]["confidence"]["enum"]) == sorted(map(str, Confidence))
+
+
+def test_render_plan_json_demo_to_the_letter(demo_plan: Plan) -> None:
+    golden = (TESTS / "golden" / "plan.json").read_text(encoding="utf-8")
+
+    validate(golden)
+    assert render_plan_json(demo_plan) == golden
+
+
+@pytest.mark.parametrize(
+    ("day", "first_spray"),
+    [
+        (date(2027, 1, 11), date(2027, 2, 10)),
+        (date(2027, 5, 24), None),
+        (date(2027, 7, 31), None),
+        (date(2027, 9, 30), None),
+        (date(2030, 1, 1), None),
+        (date(2001, 1, 1), None),
+    ],
+)
+def test_render_plan_json_keeps_its_shape(
+    demo_planned: Planned, day: date, first_spray: date | None
+) -> None:
+    text = render_plan_json(plan_on(demo_planned, day, first_spray))
+
+    validate(text)
+    assert text.endswith("}\n")
+    assert json.loads(text)["as_of"] == day.isoformat()
+
+
+def test_compute_plan_document_late_job_has_remedies(demo_planned: Planned) -> None:
+    document = compute_plan_document(plan_on(demo_planned, date(2027, 1, 11), date(2027, 2, 10)))
+
+    assert document["jobs"][0]["late_by_days"] > 0
+    assert document["jobs"][0]["waits_for"]
+    assert document["remedies"]
+
+
+def test_compute_plan_document_gap_is_named(demo_planned: Planned) -> None:
+    """A paper that ends within a job and cannot be renewed before."""
+    operation = demo_planned.plan.operation
+    papers = tuple(
+        replace(one, valid_through=date(2027, 5, 26))
+        if one.paper == "ne.commercial-applicator"
+        else one
+        for one in operation.papers
+    )
+    changed = replace(operation, papers=papers)
+    plan = compute_plan(changed, demo_planned.table, demo_planned.log, date(2027, 5, 24))
+    gap = compute_plan_document(plan)["jobs"][0]["gap"]
+
+    validate(render_plan_json(plan))
+    assert gap["last_day_in_force"] == "2027-05-26"
+    assert gap["in_force_again"] > "2027-05-27"
+
+
+def test_compute_plan_document_without_jobs_is_empty(demo_planned: Planned) -> None:
+    operation = replace(demo_planned.plan.operation, jobs=())
+    plan = compute_plan(operation, demo_planned.table, (), date(2027, 1, 11))
+    document = compute_plan_document(plan)
+
+    assert (document["jobs"], document["papers"], document["remedies"]) == ([], [], [])
+    validate(render_plan_json(plan))
+
+
+def test_render_plan_json_keeps_letters_readable(demo_planned: Planned) -> None:
+    operation = replace(demo_planned.plan.operation, legal_name='Łódź \U0001f69c "Sons" LLC')
+    plan = compute_plan(operation, demo_planned.table, (), date(2027, 1, 11))
+    text = render_plan_json(plan)
+
+    assert 'Łódź \U0001f69c \\"Sons\\" LLC' in text
+    validate(text)

@@ -1,0 +1,141 @@
+"""The plan as text: the demo's plan to the letter, never wider than a screen, nothing left out."""
+
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from compliance.app.planning import Planned
+from compliance.base.dates import say_date
+from compliance.engine.agenda import subject_of
+from compliance.engine.plan import compute_plan, move_first_spray
+from compliance.engine.plan_model import Plan
+from compliance.engine.remedies import add_remedies
+from compliance.facts.model import Material
+from compliance.outputs.plan_text import render_plan_text
+from compliance.outputs.words import AVIATION_CAUTION, CAUTION, CHEMICAL_CAUTION
+
+GOLDEN = Path(__file__).parents[1] / "golden" / "plan.txt"
+DAYS = [
+    date(2001, 1, 1),
+    date(2026, 6, 1),
+    date(2027, 1, 11),
+    date(2027, 4, 1),
+    date(2027, 5, 24),
+    date(2027, 7, 31),
+    date(2027, 8, 1),
+    date(2030, 1, 1),
+]
+
+
+def plan_on(planned: Planned, day: date, first_spray: date | None = None) -> Plan:
+    operation = planned.plan.operation
+    if first_spray is not None:
+        operation = move_first_spray(operation, first_spray)
+    plan = compute_plan(operation, planned.table, planned.log, day)
+    return add_remedies(plan, planned.table, planned.log)
+
+
+def squeeze(text: str) -> str:
+    """Take the line breaks out, which may fall anywhere."""
+    return " ".join(text.split())
+
+
+def test_render_plan_text_demo_to_the_letter(demo_plan: Plan) -> None:
+    assert render_plan_text(demo_plan) == GOLDEN.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("day", DAYS)
+def test_render_plan_text_fits_a_screen(demo_planned: Planned, day: date) -> None:
+    """80 columns, unless a single word is longer."""
+    text = render_plan_text(plan_on(demo_planned, day))
+    wide = [line for line in text.splitlines() if len(line) > 80 and " " in line.strip()]
+
+    assert wide == []
+    assert [line for line in text.splitlines() if line != line.rstrip()] == []
+
+
+@pytest.mark.parametrize("day", DAYS)
+def test_render_plan_text_leaves_no_paper_and_no_warning_out(
+    demo_planned: Planned, day: date
+) -> None:
+    plan = plan_on(demo_planned, day)
+    text = squeeze(render_plan_text(plan))
+    wanted = [subject_of(plan, paper) for paper in plan.papers]
+    wanted.extend(warning for paper in plan.papers for warning in paper.warnings)
+    wanted.extend(line for paper in plan.papers for line in paper.confirm)
+    wanted.extend([*plan.warnings, *(job.job.id for job in plan.jobs), CAUTION])
+
+    assert [one for one in wanted if squeeze(one) not in text] == []
+
+
+def test_render_plan_text_shows_both_mailing_days(demo_plan: Plan) -> None:
+    text = squeeze(render_plan_text(demo_plan))
+    ahead = [one for one in demo_plan.papers if one.packet.planned and one.mailed_on is None]
+
+    assert len(ahead) > 3
+    for paper in ahead:
+        assert paper.mail_safe is not None
+        assert paper.mail_last is not None
+        assert f"by, safe {say_date(paper.mail_safe)}" in text
+        assert f"by, last {say_date(paper.mail_last)}" in text
+
+
+def test_render_plan_text_late_job_says_how_much_and_what_helps(demo_planned: Planned) -> None:
+    plan = plan_on(demo_planned, date(2027, 1, 11), date(2027, 2, 10))
+    text = squeeze(render_plan_text(plan))
+    job = plan.jobs[0]
+
+    assert (
+        f"LATE by {job.late_by_days} days: first lawful day {say_date(job.first_lawful_day)}"
+        in text
+    )
+    assert [one.what for one in plan.remedies if squeeze(one.what) not in text] == []
+
+
+def test_render_plan_text_gap_grounds_the_job(demo_planned: Planned) -> None:
+    """A paper that ends in the middle of a job and cannot be renewed before."""
+    operation = demo_planned.plan.operation
+    papers = tuple(
+        replace(one, valid_through=date(2027, 5, 26))
+        if one.paper == "ne.commercial-applicator"
+        else one
+        for one in operation.papers
+    )
+    plan = compute_plan(
+        replace(operation, papers=papers), demo_planned.table, demo_planned.log, date(2027, 5, 24)
+    )
+    (job,) = [one for one in plan.jobs if one.gap is not None][:1]
+    assert job.gap is not None
+    last, again = job.gap
+
+    assert last == date(2027, 5, 26)
+    assert f"GROUNDED from the day after {say_date(last)} until {say_date(again)}" in squeeze(
+        render_plan_text(plan)
+    )
+
+
+def test_render_plan_text_cautions_follow_the_job(demo_planned: Planned) -> None:
+    operation = demo_planned.plan.operation
+    seed = replace(
+        operation, jobs=tuple(one for one in operation.jobs if one.material is Material.SEED)
+    )
+    texts = [
+        squeeze(render_plan_text(compute_plan(one, demo_planned.table, (), date(2027, 1, 11))))
+        for one in (operation, seed, replace(operation, jobs=()))
+    ]
+    said = [
+        [squeeze(caution) in text for caution in (AVIATION_CAUTION, CHEMICAL_CAUTION, CAUTION)]
+        for text in texts
+    ]
+
+    assert said == [[True, True, True], [True, False, True], [False, False, True]]
+
+
+def test_render_plan_text_long_name_stays_whole(demo_planned: Planned) -> None:
+    name = "Sandbur " * 40 + "LLC"
+    operation = replace(demo_planned.plan.operation, legal_name=name)
+    plan = compute_plan(operation, demo_planned.table, (), date(2027, 1, 11))
+
+    assert name in squeeze(render_plan_text(plan))

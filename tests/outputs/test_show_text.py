@@ -1,0 +1,152 @@
+"""What is known, what changed and what was logged: whole, readable, nothing swallowed."""
+
+from dataclasses import replace
+from datetime import date
+
+from compliance.app.planning import Planned
+from compliance.engine.plan import compute_plan
+from compliance.facts.compare import compare_operations
+from compliance.facts.log import EventKind, LogEntry
+from compliance.facts.model import Holder, HolderKind, Operation
+from compliance.outputs.show_text import render_changes, render_facts, render_logged
+
+TG46 = Holder(kind=HolderKind.AIRCRAFT, ref="tg46")
+WHOLE = Holder(kind=HolderKind.OPERATION)
+
+
+def squeeze(text: str) -> str:
+    return " ".join(text.split())
+
+
+def test_render_changes_none(demo_operation: Operation) -> None:
+    assert render_changes(demo_operation, ()) == ("Sandbur Flats Aerial LLC: nothing has changed\n")
+
+
+def test_render_changes_lists_each_and_what_is_next(demo_operation: Operation) -> None:
+    new = replace(demo_operation, contact_name="Wren Castellow")
+    text = render_changes(new, compare_operations(demo_operation, new))
+
+    assert text == (
+        "Sandbur Flats Aerial LLC (sandbur-flats) is kept:\n"
+        "  changed contact's name of the operation: Odile Ferrant -> Wren Castellow\n"
+        "Next: mailby plan\n"
+    )
+
+
+def test_render_facts_holds_every_value(
+    demo_operation: Operation, demo_log: tuple[LogEntry, ...]
+) -> None:
+    text = squeeze(render_facts(demo_operation, demo_log))
+    wanted = [demo_operation.legal_name, demo_operation.contact_phone]
+    wanted.extend(demo_operation.mailing_address.lines)
+    for machine in demo_operation.aircraft:
+        wanted.extend([machine.serial, machine.remote_id_serial, machine.registration_number])
+    wanted.extend(pilot.name for pilot in demo_operation.pilots)
+    wanted.extend(job.id for job in demo_operation.jobs)
+    wanted.extend(held.number for held in demo_operation.papers)
+    wanted.extend(closure.why for closure in demo_operation.closures)
+    wanted.extend(entry.reason + entry.tracking for entry in demo_log)
+
+    assert [one for one in wanted if squeeze(one) not in text] == []
+
+
+def test_render_facts_flags_of_a_job(demo_operation: Operation) -> None:
+    job = replace(
+        demo_operation.jobs[0],
+        controlled_airspace=True,
+        outside_blanket_area=True,
+        congested_area=True,
+    )
+    text = squeeze(render_facts(replace(demo_operation, jobs=(job,)), ()))
+
+    assert "controlled airspace, outside the blanket authorization, congested area" in text
+
+
+def test_render_facts_bare_operation(demo_operation: Operation) -> None:
+    bare = replace(
+        demo_operation, aircraft=(), pilots=(), jobs=(), papers=(), closures=(), managed_by=None
+    )
+    text = render_facts(bare, ())
+
+    assert text.endswith("LOG\n  nothing yet\n")
+    assert "managed by" not in text
+
+
+def test_render_facts_withdrawn_entry_stays_in_sight(demo_operation: Operation) -> None:
+    wrong = LogEntry(
+        number=1,
+        kind=EventKind.GRANTED,
+        paper="faa.registration-n",
+        holder=TG46,
+        happened_on=date(2027, 1, 5),
+        paper_number="N-INVENTED",
+        valid_through=date(2034, 1, 31),
+    )
+    undo = LogEntry(
+        number=2,
+        kind=EventKind.WITHDRAWN,
+        paper="faa.registration-n",
+        holder=TG46,
+        happened_on=date(2027, 1, 6),
+        withdraws=1,
+    )
+    text = squeeze(render_facts(demo_operation, (wrong, undo)))
+
+    assert text.endswith(
+        "LOG 1. Tue 5 Jan 2027: granted faa.registration-n, TG-46 46-00017; "
+        "number N-INVENTED, through Tue 31 Jan 2034 (withdrawn) "
+        "2. Wed 6 Jan 2027: entry 1 withdrawn"
+    )
+
+
+def logged(planned: Planned, entry: LogEntry) -> str:
+    log = (*planned.log, entry)
+    plan = compute_plan(planned.plan.operation, planned.table, log, entry.happened_on)
+    return squeeze(render_logged(entry, plan))
+
+
+def test_render_logged_says_what_follows(demo_planned: Planned) -> None:
+    entry = LogEntry(
+        number=7,
+        kind=EventKind.DONE,
+        paper="faa.registration-n",
+        holder=TG46,
+        happened_on=date(2027, 1, 11),
+        step="mend",
+    )
+    text = logged(demo_planned, entry)
+
+    assert text.startswith(
+        "logged as entry 7: Mon 11 Jan 2027: done faa.registration-n, TG-46 46-00017; mend "
+        "faa.registration-n:tg46: under way; it waits on you: "
+    )
+    assert "at the earliest send it off by " in text
+    assert "(last)" in text
+
+
+def test_render_logged_granted_without_a_last_day(demo_planned: Planned) -> None:
+    entry = LogEntry(
+        number=7,
+        kind=EventKind.GRANTED,
+        paper="faa.exemption",
+        holder=WHOLE,
+        happened_on=date(2027, 1, 11),
+    )
+
+    assert logged(demo_planned, entry).startswith(
+        "logged as entry 7: Mon 11 Jan 2027: granted faa.exemption, Sandbur Flats Aerial LLC "
+        "faa.exemption is in hand, no last day known "
+    )
+
+
+def test_render_logged_late_job_is_said(demo_planned: Planned) -> None:
+    entry = LogEntry(
+        number=7,
+        kind=EventKind.DONE,
+        paper="faa.registration-n",
+        holder=TG46,
+        happened_on=date(2027, 5, 20),
+        step="mend",
+    )
+
+    assert "! pasture-ne cannot begin before " in logged(demo_planned, entry)

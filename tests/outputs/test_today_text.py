@@ -1,0 +1,98 @@
+"""Today and the seven days after it: what falls in, what stays out."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from compliance.app.planning import Planned
+from compliance.base.dates import say_date
+from compliance.engine.agenda import ItemKind, compute_agenda
+from compliance.engine.plan import compute_plan, move_first_spray
+from compliance.engine.plan_model import Plan
+from compliance.outputs.today_text import DAYS_AHEAD, render_today_text
+from compliance.outputs.words import CAUTION
+
+
+def on(planned: Planned, day: date) -> Plan:
+    return compute_plan(planned.plan.operation, planned.table, planned.log, day)
+
+
+def squeeze(text: str) -> str:
+    return " ".join(text.split())
+
+
+def days_named(text: str) -> list[str]:
+    """The day each paragraph begins with, the head and the caution left out."""
+    return [part[:15].strip() for part in text.split("\n\n")[1:-1]]
+
+
+@pytest.mark.parametrize(
+    "day", [date(2027, 1, 11), date(2027, 1, 15), date(2027, 4, 20), date(2027, 7, 24)]
+)
+def test_render_today_text_holds_the_week_and_no_more(demo_planned: Planned, day: date) -> None:
+    text = render_today_text(on(demo_planned, day))
+    week = {say_date(day + timedelta(days=ahead)) for ahead in range(DAYS_AHEAD + 1)}
+    named = [part.partition(" (")[0] for part in text.split("\n\n")[1:-1]]
+
+    assert named
+    assert [one for one in named if one not in week] == []
+
+
+def test_render_today_text_town_trips_are_never_left_out(demo_planned: Planned) -> None:
+    plan = on(demo_planned, date(2027, 1, 11))
+    text = squeeze(render_today_text(plan))
+    trips = [
+        item
+        for item in compute_agenda(plan)
+        if item.needs_town and (item.on - plan.as_of).days <= DAYS_AHEAD
+    ]
+
+    assert trips
+    assert [item.title for item in trips if squeeze(item.title) not in text] == []
+
+
+@pytest.mark.parametrize("ahead", [0, 7, 8])
+def test_render_today_text_last_day_in_force(demo_planned: Planned, ahead: int) -> None:
+    """Wren's 24 months end on 31 July 2027; the seventh day after today still counts."""
+    plan = on(demo_planned, date(2027, 7, 31) - timedelta(days=ahead))
+    text = squeeze(render_today_text(plan))
+
+    assert ("Sat 31 Jul 2027" in text and "last day in force of" in text) == (ahead <= 7)
+
+
+def test_render_today_text_quiet_week_names_what_is_next(demo_planned: Planned) -> None:
+    plan = on(demo_planned, date(2027, 1, 11))
+    later = replace(plan, papers=(), jobs=plan.jobs[:1])
+    text = render_today_text(later)
+
+    assert "\nNothing this week.\n" in text
+    assert "Next: Mon 24 May 2027 (in 133 days): First day of pasture-ne" in text
+
+
+def test_render_today_text_nothing_at_all(demo_planned: Planned) -> None:
+    plan = replace(on(demo_planned, date(2027, 1, 11)), papers=(), jobs=())
+    text = render_today_text(plan)
+
+    assert "Next:" not in text
+    assert squeeze(text).endswith(f"Nothing this week. {CAUTION}")
+
+
+def test_render_today_text_late_job_is_on_top(demo_planned: Planned) -> None:
+    operation = move_first_spray(demo_planned.plan.operation, date(2027, 2, 10))
+    plan = compute_plan(operation, demo_planned.table, demo_planned.log, date(2027, 1, 11))
+    text = render_today_text(plan)
+
+    assert text.splitlines()[1].startswith("! pasture-ne cannot begin lawfully before ")
+    assert "LATE, last day was" in squeeze(text)
+
+
+def test_render_today_text_says_every_kind(demo_planned: Planned) -> None:
+    """Over a year every kind of item comes up once."""
+    kinds = set()
+    for week in range(0, 300, 7):
+        plan = on(demo_planned, date(2027, 1, 11) + timedelta(days=week))
+        render_today_text(plan)
+        kinds |= {item.kind for item in compute_agenda(plan)}
+
+    assert kinds == set(ItemKind)

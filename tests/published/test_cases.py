@@ -1,0 +1,233 @@
+"""Worked cases: what published rules say by hand, asked of the shipped table and the engine.
+
+Each case of ``cases/*.yaml`` names its source. The test id is the file and line of the case.
+"""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, timedelta
+from decimal import Decimal
+from itertools import product
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from compliance.base.holidays import build_federal_calendar
+from compliance.base.sources import Mapping, Node, Scalar, Sequence, parse_yaml
+from compliance.engine.applies import compute_verdicts
+from compliance.engine.duties import compute_duty_due
+from compliance.engine.plan import compute_plan
+from compliance.engine.validity import (
+    compute_mark,
+    compute_renewal_opens,
+    compute_valid_through,
+)
+from compliance.facts.model import (
+    Acquired,
+    Address,
+    Aircraft,
+    EntityType,
+    Job,
+    MailService,
+    ManagedBy,
+    Material,
+    Operation,
+    Pilot,
+)
+from compliance.rules.model import Mark, PaperRow, Renewal, RulesTable
+from compliance.rules.parse import parse_table
+
+HERE = Path(__file__).parent
+TABLE = HERE.parents[1] / "compliance" / "rules" / "table"
+FEDERAL = build_federal_calendar(date(2020, 1, 1), date(2040, 12, 31))
+
+Given = dict[str, str]
+Answer = str
+
+FLAGS = {"yes": True, "no": False}
+CHOICES: dict[str, Callable[[str], object]] = {
+    "aircraft.takeoff_weight_lb": Decimal,
+    "aircraft.acquired": Acquired,
+    "job.material": Material,
+    "operation.entity": EntityType,
+    "operation.managed_by": ManagedBy,
+    "operation.mail_service": MailService,
+}
+
+
+def read_cases() -> list[tuple[str, Given, Given]]:
+    """Give the id, the plain values and the given facts of every case."""
+    found = []
+    for path in sorted((HERE / "cases").glob("*.yaml")):
+        root, problems = parse_yaml(path.read_text(encoding="utf-8"), path.name)
+        assert (problems, isinstance(root, Mapping)) == ((), True), path
+        for node in items(root, "cases"):
+            assert isinstance(node, Mapping)
+            plain = {key: text(value) for key, (_, value) in node.entries.items() if key != "given"}
+            given = node.entries["given"][1]
+            assert isinstance(given, Mapping)
+            facts = {key: text(value) for key, (_, value) in given.entries.items()}
+            found.append((f"{path.stem}:{node.place.line}", plain, facts))
+    return found
+
+
+def items(root: Node | None, key: str) -> tuple[Node, ...]:
+    assert isinstance(root, Mapping)
+    listed = root.entries[key][1]
+    assert isinstance(listed, Sequence)
+    return listed.items
+
+
+def text(node: Node) -> str:
+    assert isinstance(node, Scalar)
+    return " ".join(node.text.split())
+
+
+CASES = read_cases()
+
+
+@pytest.fixture(name="table", scope="module")
+def read_table() -> RulesTable:
+    files = {path.name: path.read_text(encoding="utf-8") for path in TABLE.glob("*.yaml")}
+    table, problems = parse_table(files)
+    assert problems == ()
+    return table
+
+
+def make_operation(facts: Given, need_by: date = date(2027, 5, 24)) -> Operation:
+    """Make the usual operation, an LLC with one 118 lb machine and one job, with facts changed."""
+    machine = Aircraft(
+        id="tg46",
+        maker="Tallgrass Rotorworks",
+        model="TG-46",
+        serial="46-00017",
+        takeoff_weight_lb=Decimal(118),
+        acquired=Acquired.NEW,
+    )
+    job = Job(
+        id="pasture",
+        first_day=need_by,
+        last_day=need_by,
+        state="NE",
+        for_hire=True,
+        restricted_use=False,
+        material=Material.PESTICIDE,
+        aircraft=("tg46",),
+        pilots=("wren",),
+    )
+    operation = Operation(
+        id="sandbur-flats",
+        legal_name="Sandbur Flats Aerial LLC",
+        entity=EntityType.LLC,
+        managed_by=ManagedBy.MEMBERS,
+        mailing_address=Address(lines=("1 Invented Road", "Burrell Crossing, NE 00000")),
+        physical_address=None,
+        contact_name="Odile Ferrant",
+        contact_phone="402-555-0143",
+        contact_email="",
+        home_state="NE",
+        mail_service=MailService.FIRST_CLASS,
+    )
+    changes: dict[str, dict[str, Any]] = {"aircraft": {}, "job": {}, "operation": {}}
+    for key, word in facts.items():
+        kind, _, name = key.partition(".")
+        changes[kind][name] = CHOICES[key](word) if key in CHOICES else FLAGS.get(word, word)
+    return replace(
+        operation,
+        aircraft=(replace(machine, **changes["aircraft"]),),
+        pilots=(Pilot(id="wren", name="Wren Castellow"),),
+        jobs=(replace(job, **changes["job"]),),
+        **changes["operation"],
+    )
+
+
+def find_paper(table: RulesTable, name: str) -> PaperRow:
+    (row,) = (row for row in table.papers if row.id == name)
+    return row
+
+
+def ask_validity(table: RulesTable, case: Given, given: Given) -> Answer:
+    validity = find_paper(table, case["paper"]).validity
+    return str(compute_valid_through(validity, date.fromisoformat(given["issued_on"])))
+
+
+def find_renewal(table: RulesTable, case: Given) -> Renewal:
+    renewal = find_paper(table, case["paper"]).renewal
+    assert renewal is not None
+    return renewal
+
+
+def ask_renewal_opens(table: RulesTable, case: Given, given: Given) -> Answer:
+    through = date.fromisoformat(given["valid_through"])
+    return str(compute_renewal_opens(find_renewal(table, case), through))
+
+
+def ask_mark(table: RulesTable, case: Given, given: Given) -> Answer:
+    mark = getattr(find_renewal(table, case), case["ask"].replace("-", "_"))
+    assert isinstance(mark, Mark)
+    return str(compute_mark(mark, date.fromisoformat(given["valid_through"])))
+
+
+def ask_applies(table: RulesTable, case: Given, given: Given) -> Answer:
+    verdicts = compute_verdicts(make_operation(given), table)
+    (applies,) = (one.applies for one in verdicts if one.paper.id == case["paper"])
+    return "yes" if applies else "no"
+
+
+def ask_last_day(table: RulesTable, case: Given, given: Given) -> Answer:
+    """Plan only this paper for one job that needs it, asked long before so nothing is late."""
+    alone = replace(table, papers=(find_paper(table, case["paper"]),))
+    need_by = date.fromisoformat(given["need_by"])
+    service = {"operation.mail_service": given["mail_service"]}
+    for facts in candidate_facts(case["paper"]):
+        operation = make_operation(facts | service, need_by)
+        plan = compute_plan(operation, alone, (), need_by - timedelta(days=700))
+        if plan.papers:
+            step = plan.papers[0].find_step(given["step"])
+            assert step is not None
+            return str(step.last)
+    raise AssertionError(f"no job asks for {case['paper']}")
+
+
+def candidate_facts(paper: str) -> list[Given]:
+    """Give facts under which a paper might be needed, the usual ones first."""
+    state = paper[:2].upper() if paper[2] == "." else "NE"
+    changes: tuple[Given, ...] = (
+        {},
+        {"job.outside_blanket_area": "yes"},
+        {"job.controlled_airspace": "yes"},
+        {"job.congested_area": "yes"},
+        {"aircraft.takeoff_weight_lb": "49"},
+    )
+    hires, restricted = ("yes", "no"), ("no", "yes")
+    return [
+        {"job.state": state, "job.for_hire": hire, "job.restricted_use": use} | change
+        for change, hire, use in product(changes, hires, restricted)
+    ]
+
+
+def ask_duty(table: RulesTable, _case: Given, given: Given) -> Answer:
+    (duty,) = (row for row in table.duties if row.id == given["duty"])
+    return str(compute_duty_due(duty, date.fromisoformat(given["trigger_on"]), FEDERAL))
+
+
+ASKS = {
+    "validity": ask_validity,
+    "renewal-opens": ask_renewal_opens,
+    "renew-by": ask_mark,
+    "late-fee-from": ask_mark,
+    "reexam-from": ask_mark,
+    "applies": ask_applies,
+    "last-day": ask_last_day,
+    "duty": ask_duty,
+}
+
+
+@pytest.mark.parametrize(("case", "given"), [one[1:] for one in CASES], ids=[c[0] for c in CASES])
+def test_case_as_worked_by_hand(table: RulesTable, case: Given, given: Given) -> None:
+    expected = {"none": "None"}.get(case["expect"], case["expect"])
+
+    answer = ASKS[case["ask"]](table, case, given)
+
+    assert answer == expected, f"{case['name']} ({case['source']})"
