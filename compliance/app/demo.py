@@ -65,7 +65,7 @@ def _show(
     entries, problems = parse_log(data[LOG], LOG, operation)
     if problems:
         raise DataProblemsError(problems)
-    import_entries(session, operation.id, entries)
+    import_entries(session, operation.id, entries, today=DEMO_DAY)
     planned = make_plan(session, operation.id, DEMO_DAY, with_remedies=True)
     write_files(
         folder,

@@ -9,7 +9,7 @@ from compliance.app.operations import load_with_log
 from compliance.app.planning import find_paper, make_plan
 from compliance.app.resources import read_user_text
 from compliance.app.typed import clean_typed
-from compliance.base.problems import DataProblemsError, SourceRef
+from compliance.base.problems import DataProblemsError, RefusedError, SourceRef
 from compliance.base.sources import find_place, parse_yaml
 from compliance.engine.logbook import check_log_entry, check_withdrawal
 from compliance.engine.packets import packet_id
@@ -92,21 +92,31 @@ def withdraw_entry(session: Session, wanted: str | None, number: int, on: date) 
     return entry
 
 
-def import_file(session: Session, wanted: str | None, path: str) -> int:
+def import_file(session: Session, wanted: str | None, path: str, today: date) -> int:
     """Read a log file into the log of an operation and give the number of entries added.
+
+    A file that begins with what the log holds already goes on from there, so that the same file
+    read twice adds nothing.
 
     Raises:
         NotFoundError: No such file or operation.
         DataProblemsError: The file has faults, or an entry cannot have happened so.
+        RefusedError: The log holds other entries than the file begins with.
     """
-    operation = load_with_log(session, wanted)[0]
+    operation, log = load_with_log(session, wanted)
     text = read_user_text(path)
     entries, problems = parse_log(text, path, operation)
     if problems:
         raise DataProblemsError(problems)
+    known = tuple(replace(entry, number=at) for at, entry in enumerate(log, 1))
+    if entries[: len(known)] != known:
+        raise RefusedError(
+            f"the log of {operation.id} holds entries that {path} does not begin with",
+            hint="a log file is read into an empty log, or goes on where the log ends",
+        )
     root = parse_yaml(text, path)[0]
     places = tuple(find_place(root, "log", at) for at in range(len(entries))) if root else ()
-    return import_entries(session, operation.id, entries, places)
+    return import_entries(session, operation.id, entries, places, first=len(known), today=today)
 
 
 def import_entries(
@@ -114,27 +124,27 @@ def import_entries(
     wanted: str,
     entries: tuple[LogEntry, ...],
     places: tuple[SourceRef, ...] = (),
+    *,
+    first: int = 0,
+    today: date,
 ) -> int:
-    """Add entries of a log file in order, each checked against those before it.
+    """Add the entries of a log from the *first* on, each checked against those before it.
 
-    ``withdraws`` counts within the file, so it is moved past what the log holds already.
+    Shape: the number of entries added. Entries are numbered from 1 as in the file.
 
     Raises:
         NotFoundError: An entry is about a paper that no job needs.
         DataProblemsError: An entry cannot have happened so; the caller's transaction keeps nothing.
     """
-    offset = next_log_number(session, wanted) - 1
-    for at, entry in enumerate(entries):
+    for at, entry in enumerate(entries[first:], first):
         place = places[at] if at < len(places) else TYPED
         planned = make_plan(session, wanted, entry.happened_on)
-        withdraws = entry.withdraws + offset if entry.withdraws is not None else None
         if entry.kind is EventKind.WITHDRAWN:
-            problems = check_withdrawal(planned.log, withdraws or 0, place)
+            problems = check_withdrawal(planned.log, entry.withdraws or 0, place)
         else:
             packet = find_paper(planned.plan, packet_id(entry.paper, entry.holder)).packet
-            problems = check_log_entry(packet, planned.log, entry, entry.happened_on, place)
+            problems = check_log_entry(packet, planned.log, entry, today, place)
         if problems:
             raise DataProblemsError(problems)
-        number = next_log_number(session, wanted)
-        append_log(session, wanted, (replace(entry, number=number, withdraws=withdraws),))
-    return len(entries)
+        append_log(session, wanted, (replace(entry, number=at + 1),))
+    return len(entries) - first

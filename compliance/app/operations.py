@@ -3,8 +3,10 @@
 from sqlmodel import Session
 
 from compliance.app.resources import read_user_text
-from compliance.base.problems import DataProblemsError, NotFoundError, Problem, SourceRef
+from compliance.base.ids import is_dotted_id
+from compliance.base.problems import DataProblemsError, NotFoundError, Problem
 from compliance.base.reading import suggest
+from compliance.base.sources import Mapping, Node, Scalar, Sequence, find_place, parse_yaml
 from compliance.facts.compare import Change, compare_operations
 from compliance.facts.log import LogEntry
 from compliance.facts.model import HolderKind, Operation
@@ -12,6 +14,7 @@ from compliance.facts.parse import parse_operation
 from compliance.rules.model import RulesTable
 from compliance.store.records import load_log
 from compliance.store.repository import load_operation, load_operation_ids, save_operation
+from compliance.store.session import say_database
 
 
 def load_file(
@@ -38,44 +41,53 @@ def parse_facts(text: str, file: str, table: RulesTable) -> Operation:
         DataProblemsError: The text has faults, all of them listed.
     """
     operation, problems = parse_operation(text, file)
-    found = list(problems)
-    if operation is not None:
-        found.extend(check_papers_known(operation, table, file, text))
+    found = (*problems, *check_papers_known(text, file, table))
     if operation is None or found:
-        raise DataProblemsError(tuple(found))
+        raise DataProblemsError(found)
     return operation
 
 
-def check_papers_known(
-    operation: Operation, table: RulesTable, file: str, text: str
-) -> tuple[Problem, ...]:
+def check_papers_known(text: str, file: str, table: RulesTable) -> tuple[Problem, ...]:
     """Check that held papers are of the table and belong to the right kind of holder.
 
+    It reads the text itself, so that it speaks up beside other faults and at the right line.
     Codes F41 (unknown paper), F42 (wrong kind of holder).
     """
+    root = parse_yaml(text, file)[0]
+    if not isinstance(root, Mapping):
+        return ()
+    kinds = dict.fromkeys(_values(root, "aircraft", "id"), HolderKind.AIRCRAFT)
+    kinds |= dict.fromkeys(_values(root, "pilots", "id"), HolderKind.PILOT)
     papers = {row.id: row for row in table.papers}
     problems = []
-    for held in operation.papers:
-        row = papers.get(held.paper)
-        place = _find_line(text, file, held.paper)
-        if row is None:
-            hint = suggest(held.paper, papers) or "mailby rules list names the papers"
-            sentence = f"the paper `{held.paper}` is not in the rules table"
+    for node in _items(root, "papers"):
+        paper, holder = _value(node, "paper"), _value(node, "holder") or "operation"
+        place = find_place(node, "paper")
+        kind = HolderKind.OPERATION if holder == "operation" else kinds.get(holder)
+        row = papers.get(paper)
+        if row is None and is_dotted_id(paper):
+            hint = suggest(paper, papers) or "mailby rules list names the papers"
+            sentence = f"the paper `{paper}` is not in the rules table"
             problems.append(Problem(place=place, code="F41", sentence=sentence, hint=hint))
-        elif row.holder is not held.holder.kind:
-            sentence = f"`{held.paper}` belongs to {_say_kind(row.holder)}, not to `{held.holder}`"
+        elif row is not None and kind is not None and row.holder is not kind:
+            sentence = f"`{paper}` belongs to {_say_kind(row.holder)}, not to `{holder}`"
             hint = "set `holder` to the id of the aircraft or pilot; leave it out for the operation"
             problems.append(Problem(place=place, code="F42", sentence=sentence, hint=hint))
     return tuple(problems)
 
 
-def _find_line(text: str, file: str, word: str) -> SourceRef:
-    """Find where a paper's id stands; the facts themselves keep no places."""
-    for number, line in enumerate(text.splitlines(), 1):
-        column = line.find(word)
-        if column >= 0 and line.lstrip(" -").startswith("paper"):
-            return SourceRef(file=file, line=number, column=column + 1)
-    return SourceRef(file=file)
+def _items(root: Mapping, key: str) -> tuple[Node, ...]:
+    entry = root.entries.get(key)
+    return entry[1].items if entry is not None and isinstance(entry[1], Sequence) else ()
+
+
+def _value(node: Node, key: str) -> str:
+    entry = node.entries.get(key) if isinstance(node, Mapping) else None
+    return entry[1].text.strip() if entry is not None and isinstance(entry[1], Scalar) else ""
+
+
+def _values(root: Mapping, key: str, part: str) -> tuple[str, ...]:
+    return tuple(filter(None, (_value(node, part) for node in _items(root, key))))
 
 
 def _say_kind(kind: HolderKind) -> str:
@@ -95,7 +107,7 @@ def choose_operation(session: Session, wanted: str | None) -> Operation:
     known = load_operation_ids(session)
     if not known:
         raise NotFoundError(
-            "no operation is known yet",
+            f"no operation is known yet in {say_database(session)}",
             hint="mailby setup asks for it, mailby load FILE reads one, mailby demo shows one",
         )
     if wanted is None and len(known) > 1:

@@ -16,11 +16,13 @@ from compliance.engine.explain import (
     explain_paper,
     explain_step,
     explain_verdict,
+    trace_last,
 )
 from compliance.engine.packets import packet_id
 from compliance.engine.plan import compute_plan, move_first_spray
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
 from compliance.engine.remedies import add_remedies
+from compliance.engine.safe_plan import compute_safe_plan
 from compliance.facts.log import LogEntry
 from compliance.rules.model import RulesTable
 
@@ -107,6 +109,29 @@ def _find_step(plan: Plan, name: str) -> tuple[PaperPlan, StepPlan] | None:
     return None
 
 
+def _explain_whole(planned: Planned, paper: PaperPlan) -> Explanation:
+    explained = explain_paper(planned.plan, paper)
+    step = planned.plan.find_step(paper.mail_step)
+    if step is not None:
+        explained = _add_safe_days(planned, paper, step, explained)
+    return _add_own_values(paper, explained)
+
+
+def _add_safe_days(
+    planned: Planned, paper: PaperPlan, step: StepPlan, explanation: Explanation
+) -> Explanation:
+    """Add the chain that sets the safe day of a step still to do."""
+    if step.done_on is not None or step.safe is None:
+        return explanation
+    safe = compute_safe_plan(planned.plan, planned.table, paper.id)
+    placed = safe.find_step(step.id)
+    if placed is None:
+        return explanation
+    heading = "What sets the safe day (slow times, this packet comes back once)"
+    chain = (heading, trace_last(safe, placed))
+    return replace(explanation, sections=(*explanation.sections, chain))
+
+
 def _add_own_values(paper: PaperPlan, explanation: Explanation) -> Explanation:
     """Add the user's own values that the dates of a paper rest on."""
     packet = paper.packet
@@ -124,19 +149,21 @@ def _add_own_values(paper: PaperPlan, explanation: Explanation) -> Explanation:
     return replace(explanation, sections=(*explanation.sections, own))
 
 
-def explain(plan: Plan, name: str) -> tuple[Explanation, ...]:
+def explain(planned: Planned, name: str) -> tuple[Explanation, ...]:
     """Explain a paper, a packet or a step by its name; a paper of several holders for each.
 
     Raises:
         NotFoundError: Nothing of the plan has that name.
     """
+    plan = planned.plan
     found = _find_step(plan, name)
     if found is not None:
         paper, step = found
-        return (_add_own_values(paper, explain_step(plan, step)),)
+        explained = _add_safe_days(planned, paper, step, explain_step(plan, step))
+        return (_add_own_values(paper, explained),)
     papers = [one for one in plan.papers if name in (one.id, one.packet.paper.id)]
     if papers:
-        return tuple(_add_own_values(paper, explain_paper(plan, paper)) for paper in papers)
+        return tuple(_explain_whole(planned, paper) for paper in papers)
     verdicts = [
         verdict
         for verdict in plan.verdicts

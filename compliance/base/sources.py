@@ -12,7 +12,11 @@ from compliance.base.problems import Problem, SourceRef
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 # Surrogates are halves of characters: they come from careless decoding and break libyaml.
-_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff]")
+# Beside the control characters those that turn or hide text: a name that is compared letter for
+# letter must not look like another.
+_CONTROL = re.compile(
+    r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff]"
+)
 
 MAX_BYTES = 2_000_000
 MAX_DEPTH = 30

@@ -182,6 +182,7 @@ def import_file(
     file: Annotated[
         str, typer.Argument(metavar="FILE", help="A log file, as `mailby export --log` writes it.")
     ],
+    today: Today = None,
     operation: Which = None,
     db: Db = None,
 ) -> None:
@@ -189,5 +190,5 @@ def import_file(
     from compliance.app.logbook import import_file as read_file
 
     with session_of(db) as session:
-        count = read_file(session, operation, file)
-    say(f"{count} {'entry is' if count == 1 else 'entries are'} in the log now")
+        count = read_file(session, operation, file, as_of(today))
+    say(f"{count} {'entry' if count == 1 else 'entries'} added to the log")

@@ -27,11 +27,14 @@ class Format(StrEnum):
 
 def parse_day(text: str) -> date:
     """Read a day given on the command line."""
-    from compliance.base.dates import parse_iso_date
+    from compliance.base.dates import FIRST_YEAR, LAST_YEAR, parse_iso_date
 
     day = today() if text == "today" else parse_iso_date(text)
     if day is None:
-        raise typer.BadParameter(f"{text!r} is no day; write year-month-day, such as 2027-05-24")
+        raise typer.BadParameter(
+            f"{text!r} is no day from {FIRST_YEAR} to {LAST_YEAR}; write year-month-day, such as "
+            "2027-05-24"
+        )
     return day
 
 

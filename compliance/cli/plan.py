@@ -31,7 +31,10 @@ def plan(
     ] = None,
     fail_if_late: Annotated[
         bool,
-        typer.Option("--fail-if-late", help="Exit with 10 when a job cannot begin in time."),
+        typer.Option(
+            "--fail-if-late",
+            help="Exit with 10 when a job cannot begin in time or a paper runs out in it.",
+        ),
     ] = False,
     output: AsFormat = Format.TEXT,
     on: On = None,
@@ -53,7 +56,7 @@ def plan(
         from compliance.outputs.plan_text import render_plan_text
 
         say(render_plan_text(made))
-    if fail_if_late and any(job.late_by_days for job in made.jobs):
+    if fail_if_late and any(job.late_by_days or job.gap for job in made.jobs):
         raise typer.Exit(ExitCode.OVERDUE)
 
 
@@ -84,5 +87,5 @@ def why(
     from compliance.outputs.why_text import render_why_text
 
     with session_of(db) as session:
-        explanations = explain(make_plan(session, operation, as_of(on)).plan, name)
+        explanations = explain(make_plan(session, operation, as_of(on)), name)
     say("\n".join(render_why_text(explanation) for explanation in explanations))

@@ -77,19 +77,20 @@ def compute_agenda(plan: Plan) -> tuple[Item, ...]:
 
 
 def pick_first_acts(items: tuple[Item, ...]) -> tuple[Item, ...]:
-    """Keep of each packet's acts the first and those in town.
+    """Keep the acts that can be begun now and those in town.
 
-    What follows at home follows by itself; a list that names every signature is not read.
+    What follows at home follows by itself; a list that names every signature is not read. An act
+    that starts a wait of its own is kept, however small it is.
     """
-    kept: list[Item] = []
-    begun: set[str] = set()
-    for item in items:
-        if item.kind is not ItemKind.DO or item.paper is None:
-            kept.append(item)
-        elif item.needs_town or item.paper.id not in begun:
-            begun.add(item.paper.id)
-            kept.append(item)
-    return tuple(kept)
+    return tuple(
+        item
+        for item in items
+        if item.kind is not ItemKind.DO
+        or item.paper is None
+        or item.step is None
+        or item.needs_town
+        or all(act.done_on is not None for act in item.paper.acts_before(item.step))
+    )
 
 
 def subject_of(plan: Plan, paper: PaperPlan) -> str:

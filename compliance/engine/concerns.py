@@ -103,7 +103,7 @@ def find_plan_warnings(operation: Operation, table: RulesTable, as_of: date) -> 
     missing = dict.fromkeys(job.state for job in operation.jobs if job.state not in table.states)
     said.extend(
         f"no rule for {STATES[code]}: only federal papers are planned there; "
-        f"ask the state's agriculture and aviation offices which licences apply"
+        f"ask the state's agriculture and aviation offices which licenses apply"
         for code in missing
     )
     past = [job for job in operation.jobs if job.first_day < as_of]

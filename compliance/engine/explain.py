@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from compliance.base.dates import say_date, say_days
+from compliance.base.dates import WEEKDAYS, say_date, say_days, say_weekday
 from compliance.engine.applies import Verdict
 from compliance.engine.days import OperationDays
 from compliance.engine.network import IN_HAND
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
-from compliance.facts.basis import WORDS_OF_CONFIDENCE
+from compliance.facts.basis import NONE_READ, WORDS_OF_CONFIDENCE
 from compliance.facts.model import Operation
 from compliance.rules.model import CalendarName, Row, StepKind
 
@@ -22,6 +22,8 @@ CALENDAR_WORDS = {
     CalendarName.POST_OFFICE: "post-office day",
 }
 _MARGIN = timedelta(days=400)
+# Closed days named one by one; more are counted.
+_NAMED = 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +51,10 @@ def say_source(row: Row) -> str:
     """Give a row's citation, edition, confidence and note in one line."""
     basis = row.basis
     words = WORDS_OF_CONFIDENCE[basis.confidence]
-    return f"{row.id}: {basis.citation}; edition: {basis.edition}; {words}"
+    if basis.citation == words:
+        return f"{row.id}: {words}"
+    edition = "" if basis.edition == NONE_READ else f"; edition: {basis.edition}"
+    return f"{row.id}: {basis.citation}{edition}; {words}"
 
 
 def say_lead(days: int, calendar: CalendarName) -> str:
@@ -171,7 +176,7 @@ def _last_line(plan: Plan, step: StepPlan) -> Reason:
         return Reason(text=f"{title}: nothing limits it", source=source, step_id=step.id)
     if step.kind is StepKind.ACT:
         return Reason(
-            text=f"{title}: by {say_date(step.last)}{_say_open(plan.operation, step)}",
+            text=f"{title}: by {say_date(step.last)}{_say_open(plan, step)}",
             source=source,
             step_id=step.id,
             day=step.last,
@@ -182,7 +187,7 @@ def _last_line(plan: Plan, step: StepPlan) -> Reason:
         text=(
             f"{title}: from {say_date(step.last_start)} at the latest, because it takes "
             f"{say_lead(step.days, step.calendar)}{floor} and must be over by "
-            f"{say_date(step.last)}{_say_closed(passed)}"
+            f"{say_date(step.last)}{_say_closed(plan.operation, step.calendar, passed)}"
         ),
         source=source,
         step_id=step.id,
@@ -190,17 +195,22 @@ def _last_line(plan: Plan, step: StepPlan) -> Reason:
     )
 
 
-def _say_open(operation: Operation, step: StepPlan) -> str:
+def _say_open(plan: Plan, step: StepPlan) -> str:
+    """Say what kind of day an act needs, and that it moved earlier when its day is closed."""
     if step.calendar is CalendarName.EVERY_DAY or step.last is None:
         return ""
-    if step.calendar in {CalendarName.NOTARY, CalendarName.POST_OFFICE}:
-        days = (
-            operation.notary_days
-            if step.calendar is CalendarName.NOTARY
-            else operation.post_office_days
-        )
-        return f" (a {CALENDAR_WORDS[step.calendar]}: {', '.join(days)})"
-    return f" (a {CALENDAR_WORDS[step.calendar]})"
+    kind = CALENDAR_WORDS[step.calendar]
+    operation = plan.operation
+    own = {
+        CalendarName.NOTARY: operation.notary_days,
+        CalendarName.POST_OFFICE: operation.post_office_days,
+    }.get(step.calendar, ())
+    days = f": {', '.join(own)}" if own else ""
+    follower = plan.find_step(step.bound_by)
+    limit = follower.last_start if follower is not None else None
+    if limit is not None and limit > step.last:
+        return f" (the last {kind} before {say_date(limit)}, which is none{days})"
+    return f" (a {kind}{days})"
 
 
 def closed_days(
@@ -212,15 +222,30 @@ def closed_days(
     return tuple(date.fromordinal(day) for day in span if not calendar.is_open(day))
 
 
-def _say_closed(passed: tuple[date, ...]) -> str:
+def _say_closed(operation: Operation, name: CalendarName, passed: tuple[date, ...]) -> str:
+    """Say which days of a span were not counted: the weekly ones by name, the others by date."""
     if not passed:
         return ""
-    weekday = [day for day in passed if day.weekday() < 5]  # noqa: PLR2004 - Saturday is 5
-    if not weekday:
-        return f" ({say_days(len(passed))} not counted, all of them weekends)"
-    names = ", ".join(say_date(day) for day in weekday[:6])
-    more = f" and {len(weekday) - 6} more" if len(weekday) > 6 else ""  # noqa: PLR2004 - as above
-    return f" ({say_days(len(passed))} not counted; closed on weekdays: {names}{more})"
+    weekly = _weekly_closed(operation, name)
+    days = dict.fromkeys(say_weekday(day) for day in passed if day.weekday() in weekly)
+    other = [day for day in passed if day.weekday() not in weekly]
+    parts = [f"{', '.join(f'{day}s' for day in days)}"] if days else []
+    parts.extend(say_date(day) for day in other[:_NAMED])
+    if len(other) > _NAMED:
+        parts.append(f"{len(other) - _NAMED} more")
+    return f" ({say_days(len(passed))} not counted: {', '.join(parts)})"
+
+
+def _weekly_closed(operation: Operation, name: CalendarName) -> frozenset[int]:
+    """Give the weekdays a calendar never counts."""
+    open_names = {
+        CalendarName.FEDERAL: WEEKDAYS[:5],
+        CalendarName.BANK: WEEKDAYS[:5],
+        CalendarName.POSTAL: WEEKDAYS[:6],
+        CalendarName.NOTARY: operation.notary_days,
+        CalendarName.POST_OFFICE: operation.post_office_days,
+    }.get(name, WEEKDAYS)
+    return frozenset(at for at, day in enumerate(WEEKDAYS) if day not in open_names)
 
 
 def trace_earliest(plan: Plan, paper: PaperPlan) -> tuple[Reason, ...]:
@@ -253,6 +278,12 @@ def trace_earliest(plan: Plan, paper: PaperPlan) -> tuple[Reason, ...]:
         )
         name = other.ready_bound_by
     return tuple(lines)
+
+
+def trace_papers(plan: Plan, paper: PaperPlan) -> tuple[PaperPlan, ...]:
+    """Give a paper and the papers it waits for in turn, as they set its earliest day."""
+    ids = dict.fromkeys(reason.step_id.partition("/")[0] for reason in trace_earliest(plan, paper))
+    return tuple(one for name in ids for one in plan.papers if one.id == name)
 
 
 def _earliest_line(step: StepPlan) -> Reason:

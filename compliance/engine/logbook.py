@@ -9,6 +9,8 @@ from compliance.engine.progress import find_logged_step, find_returnable, round_
 from compliance.facts.log import EventKind, LogEntry, find_standing
 from compliance.rules.model import StepRow
 
+# These need no step of their own: a fee may be paid at any time.
+_WITHOUT_STEP = {EventKind.RETURNED, EventKind.GRANTED, EventKind.PAID}
 _AFTER_MAILING = {EventKind.RECEIVED, EventKind.RETURNED, EventKind.GRANTED}
 
 
@@ -29,7 +31,7 @@ def check_log_entry(
         hint = 'add --reason "what the office wrote"; it becomes a check of the next mailing'
         found.append(("L35", "a return needs its reason", hint))
     step = find_logged_step(packet.steps, entry.kind, entry.step)
-    if step is None and entry.kind not in {EventKind.RETURNED, EventKind.GRANTED}:
+    if step is None and entry.kind not in _WITHOUT_STEP:
         found.append(_no_step(packet, entry))
     found.extend(_check_order(packet, entry))
     if step is not None:
@@ -83,20 +85,21 @@ def _check_order(packet: Packet, entry: LogEntry) -> list[tuple[str, str, str]]:
 
 
 def _check_days(packet: Packet, step: StepRow, entry: LogEntry) -> list[tuple[str, str, str]]:
-    found = []
+    titles = {row.name: row.title for row in packet.all_steps}
     turn = round_of(step, find_returnable(packet.steps), packet.progress.round)
     before, behind = _ancestors(packet, step.name), _descendants(packet, step.name)
     for (name, at), day in packet.progress.done.items():
         earlier = at < turn or (at == turn and name in before)
         later = at == turn and name in behind
         if (earlier and day > entry.happened_on) or (later and day < entry.happened_on):
-            word = "after" if earlier else "before"
+            word = "only later" if earlier else "already"
             sentence = (
-                f"`{step.name}` on {say_date(entry.happened_on)} is impossible: "
-                f"`{name}` came {word} it, on {say_date(day)}"
+                f"`{step.title}` cannot be on {say_date(entry.happened_on)}: "
+                f"`{titles.get(name, name)}` came {word}, on {say_date(day)}"
             )
-            found.append(("L34", sentence, "give the right day with --on, or withdraw the other"))
-    return found
+            # One day that does not fit says it all; the others would repeat it.
+            return [("L34", sentence, "give the right day with --on, or withdraw the other")]
+    return []
 
 
 def _ancestors(packet: Packet, name: str) -> set[str]:

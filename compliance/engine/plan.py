@@ -78,30 +78,43 @@ def compute_plan(
     )
 
 
-def _compute_days(
-    operation: Operation, table: RulesTable, packets: tuple[Packet, ...], as_of: date
-) -> _Days:
+def build_days(operation: Operation, packets: tuple[Packet, ...], as_of: date) -> OperationDays:
+    """Build the calendars of an operation wide enough for its packets."""
     logged = [day for packet in packets for day in packet.progress.done.values()]
     needs = [packet.need_by for packet in packets]
     first = min([as_of, *logged, *needs]) - timedelta(days=_DAYS_BEFORE)
     last = max([as_of, *needs]) + timedelta(days=_DAYS_AFTER)
-    calendars = OperationDays(operation, first, last)
-    builder = NetworkBuilder(packets, table, calendars, operation.mail_service)
-    limits = {f"{packet.id}/{IN_HAND}": packet.need_by for packet in packets if packet.planned}
-    by_day = {name: day.toordinal() for name, day in limits.items()}
+    return OperationDays(operation, first, last)
+
+
+def limits_of(packets: tuple[Packet, ...]) -> tuple[dict[str, int], dict[str, int]]:
+    """Give the day numbers by which papers must be in hand, and renewals be filed, by task id."""
+    needs = {
+        f"{packet.id}/{IN_HAND}": packet.need_by.toordinal() for packet in packets if packet.planned
+    }
     filing = {
         name: day.toordinal() for packet in packets for name, day in compute_filing_limit(packet)
     }
+    return needs, filing
+
+
+def _compute_days(
+    operation: Operation, table: RulesTable, packets: tuple[Packet, ...], as_of: date
+) -> _Days:
+    calendars = build_days(operation, packets, as_of)
+    builder = NetworkBuilder(packets, table, calendars, operation.mail_service)
+    needs, filing = limits_of(packets)
     happened = builder.build_happened(as_of)
     return _Days(
-        last=_work_back(builder.build(Pace.USUAL), by_day | filing),
-        safe=_work_back_safe(builder, by_day, filing),
+        last=work_back(builder.build(Pace.USUAL), needs | filing),
+        safe=_work_back_safe(builder, needs, filing),
         earliest=_work_forward(happened, as_of),
         network=happened,
     )
 
 
-def _work_back(network: PacketNetwork, limits: dict[str, int]) -> dict[str, Latest]:
+def work_back(network: PacketNetwork, limits: dict[str, int]) -> dict[str, Latest]:
+    """Work a network back from its limits: latest days by task id."""
     built = Network(network.tasks, network.gaps)
     return {latest.id: latest for latest in compute_latest(built, limits=limits)}
 
@@ -116,10 +129,10 @@ def _work_back_safe(
     if this packet comes back once and all offices on the way are slow, is everything still in time?
     Room for every packet of a chain to come back at once would put each safe day a year too early.
     """
-    slow = _work_back(builder.build(Pace.SLOW), limits | filing)
+    slow = work_back(builder.build(Pace.SLOW), limits | filing)
     in_hand = {name: latest.finish for name in limits if (latest := slow[name]).finish is not None}
     alone = builder.build(Pace.SLOW, spare_returns=1, joined=False)
-    return _work_back(alone, in_hand | filing)
+    return work_back(alone, in_hand | filing)
 
 
 def _work_forward(network: PacketNetwork, as_of: date) -> dict[str, Earliest]:

@@ -99,6 +99,30 @@ class PaperPlan:
         key = next((step for step in self.steps if step.id == self.mail_step), None)
         return key is not None and key.done_on is None and key.earliest > self.mail_safe
 
+    @property
+    def is_mailed(self) -> bool:
+        """Tell whether it goes through the mail; else it is filed."""
+        return any(step.row.mail == "out" for step in self.steps)
+
+    def acts_before(self, step: StepPlan) -> tuple[StepPlan, ...]:
+        """Give the acts of the same round that come before a step, in order of work."""
+        rows = {one.row.name: one.row for one in self.steps}
+        before: set[str] = set()
+        waiting = list(step.row.after)
+        while waiting:
+            name = waiting.pop()
+            if name not in before and name in rows:
+                before.add(name)
+                waiting.extend(rows[name].after)
+        at = self.steps.index(step)
+        return tuple(
+            one
+            for number, one in enumerate(self.steps)
+            if one.kind is StepKind.ACT
+            and one.turn == step.turn
+            and (one.row.name in before if step.turn == 1 else number < at)
+        )
+
     def find_step(self, name: str) -> StepPlan | None:
         """Find a step by its name or id; of several rounds the latest."""
         found = [step for step in self.steps if name in (step.id, step.row.name)]

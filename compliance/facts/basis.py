@@ -47,6 +47,9 @@ class Inherited:
     applies_until: date | None = None
 
 
+NONE_READ = "none read"
+"""The edition of a row that rests on no text."""
+
 _UNREAD = {Confidence.MEMORY, Confidence.COMMON_PRACTICE}
 
 
@@ -56,7 +59,7 @@ def parse_basis(reader: Reader, inherited: Inherited) -> Basis:
     What is from memory or common practice has no edition and must not take one from its paper.
     """
     confidence = Confidence(reader.choice("confidence", tuple(Confidence)))
-    default = "none read" if confidence in _UNREAD else inherited.edition
+    default = NONE_READ if confidence in _UNREAD else inherited.edition
     edition = reader.text("edition", required=not default, default=default)
     has_default = inherited.reviewed_on is not None
     reviewed_on = reader.date("reviewed", required=not has_default) or inherited.reviewed_on

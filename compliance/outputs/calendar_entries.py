@@ -45,13 +45,14 @@ def _belongs(item: Item) -> bool:
 
 
 def _is_shown_act(paper: PaperPlan, step: StepPlan) -> bool:
-    """Tell whether an act is on the calendar: away from home, online, or first of its round."""
+    """Tell whether an act is on the calendar: in town, online, or nothing comes before it."""
     if step.kind is not StepKind.ACT:
         return False
-    return step.row.done_at not in {"", "farm"} or _starts_round(paper, step)
+    return step.row.done_at not in {"", "farm"} or not paper.acts_before(step)
 
 
 def _starts_round(paper: PaperPlan, step: StepPlan) -> bool:
+    """Tell whether an act is the first of its round as the packet lists them."""
     acts = [one for one in paper.steps if one.kind is StepKind.ACT and one.turn == step.turn]
     return bool(acts) and acts[0].id == step.id
 
@@ -95,8 +96,7 @@ def _word(paper: PaperPlan, step: StepPlan) -> str:
     if _starts_round(paper, step) and step.row.done_at in {"", "farm"}:
         return "Mend" if step.turn > 1 else "Start"
     if step.row.event is EventKind.MAILED:
-        mailed = any(one.row.mail == "out" for one in paper.steps)
-        return "Mail" if mailed else "File"
+        return "Mail" if paper.is_mailed else "File"
     return _WORDS.get(step.row.event, step.row.title)
 
 

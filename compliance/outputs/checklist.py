@@ -68,6 +68,7 @@ class Checklist:
     mail_by_last: date | None = None
     mail_by_safe: date | None = None
     address_lines: tuple[str, ...] = ()
+    verb: str = "mail"
     steps: tuple[ChecklistStep, ...] = ()
     documents: tuple[ChecklistDocument, ...] = ()
     fee_lines: tuple[str, ...] = ()
@@ -93,17 +94,22 @@ def escape_markdown(text: str) -> str:
     )
 
 
-def say_mail_days(safe: date | None, last: date | None) -> tuple[tuple[str, str], ...]:
-    """Write the days to mail by with their labels.
+def say_mail_days(safe: date | None, last: date | None, verb: str) -> tuple[tuple[str, str], ...]:
+    """Write the days to mail or file by with their labels.
 
-    Shape: one line when there is nothing to send any more; a safe day that is past is said to be.
+    Shape: one line when there is nothing to send any more; without a safe day it says so.
     """
     if last is None:
-        return (("To mail", "nothing to send now"),)
+        return ((f"To {verb}", "nothing to send now"),)
     return (
-        ("Safe day to mail", say_date(safe) if safe else "past: no room left for a return"),
-        ("Last day to mail", say_date(last)),
+        (f"Safe day to {verb}", say_date(safe) if safe else "none: no room left for a return"),
+        (f"Last day to {verb}", say_date(last)),
     )
+
+
+def say_to(verb: str) -> str:
+    """Write the label of the address."""
+    return "Mail to" if verb == "mail" else "File with"
 
 
 def say_step_days(step: ChecklistStep) -> str:
@@ -170,9 +176,11 @@ def _head(checklist: Checklist) -> str:
         f"Packet {escape_markdown(checklist.packet_id)}, as of {say_date(checklist.as_of)}.",
         "\n".join(
             f"- {label}: **{day}**"
-            for label, day in say_mail_days(checklist.mail_by_safe, checklist.mail_by_last)
+            for label, day in say_mail_days(
+                checklist.mail_by_safe, checklist.mail_by_last, checklist.verb
+            )
         ),
-        f"Mail to:\n\n{address}" if address else "",
+        f"{say_to(checklist.verb)}:\n\n{address}" if address else "",
     )
     return "\n\n".join(line for line in lines if line)
 

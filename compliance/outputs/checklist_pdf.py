@@ -14,6 +14,7 @@ from compliance.outputs.checklist import (
     say_document_head,
     say_mail_days,
     say_step_days,
+    say_to,
 )
 from compliance.outputs.pdf_kit import (
     BLOCK_STRONG,
@@ -75,11 +76,11 @@ def render_checklist_pdf(checklist: Checklist) -> bytes:
     return render_pages(f"Checklist {checklist.packet_id}", footer, (part,))
 
 
-def make_mail_days(safe: date | None, last: date | None) -> list[Flowable]:
-    """Make the large lines with the days to mail by."""
+def make_mail_days(safe: date | None, last: date | None, verb: str) -> list[Flowable]:
+    """Make the large lines with the days to mail or file by."""
     return [
         flowable
-        for label, day in say_mail_days(safe, last)
+        for label, day in say_mail_days(safe, last, verb)
         for flowable in make_block(label, (day,), BLOCK_STRONG)
     ]
 
@@ -87,8 +88,8 @@ def make_mail_days(safe: date | None, last: date | None) -> list[Flowable]:
 def _build(checklist: Checklist) -> list[Flowable]:
     return [
         *make_banner(checklist.title, checklist.packet_id, (f"For {checklist.holder}",)),
-        *make_mail_days(checklist.mail_by_safe, checklist.mail_by_last),
-        *make_block("Mail to", checklist.address_lines),
+        *make_mail_days(checklist.mail_by_safe, checklist.mail_by_last, checklist.verb),
+        *make_block(say_to(checklist.verb), checklist.address_lines),
         *make_block("Fee", checklist.fee_lines),
         *_build_section("Look out", [[_bullet(line)] for line in checklist.warnings]),
         *_build_section("Steps, in order", [_build_step(step) for step in checklist.steps]),

@@ -1,7 +1,7 @@
 """The sheet that travels on top of a packet, and the copy of it that stays at home."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TypeAlias
 
@@ -67,7 +67,7 @@ class CoverSheet:
     address for a carrier. ``fee`` is None when no money goes with the packet. ``counts_on`` says
     what the deadline looks at, such as "must be received by".
     Units: ``last_mail_by`` and ``safe_mail_by`` are the last days that are on time, inclusive;
-    None when no deadline was worked out.
+    None when no deadline was worked out. ``verb`` is ``mail`` or ``file``.
     """
 
     packet_id: str
@@ -84,6 +84,7 @@ class CoverSheet:
     last_mail_by: date | None = None
     safe_mail_by: date | None = None
     citations: Lines = ()
+    verb: str = "mail"
 
 
 def render_coversheet(sheet: CoverSheet) -> bytes:
@@ -127,7 +128,8 @@ def _build_keep(sheet: CoverSheet) -> list[Flowable]:
             ("It stays at home. Write on it what happens to the packet.",),
         ),
         *_build_days(sheet),
-        *_build_essentials(sheet, _join_lines),
+        # The keeper knows who it is from; the room is needed for what happens to it.
+        *_build_essentials(replace(sheet, from_lines=(), contact_lines=()), _join_lines),
         Spacer(0, 4),
         *make_block("Rules", sheet.citations),
         KeepTogether([*make_heading("What happened to it"), make_write_lines(_AFTERWARDS)]),
@@ -137,7 +139,7 @@ def _build_keep(sheet: CoverSheet) -> list[Flowable]:
 def _build_days(sheet: CoverSheet) -> list[Flowable]:
     counts = (sheet.counts_on,) if sheet.counts_on else ()
     return [
-        *make_mail_days(sheet.safe_mail_by, sheet.last_mail_by),
+        *make_mail_days(sheet.safe_mail_by, sheet.last_mail_by, sheet.verb),
         *make_block("What counts", counts),
     ]
 

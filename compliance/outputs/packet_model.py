@@ -75,7 +75,8 @@ def compute_checklist(
         caution=f"{AVIATION_CAUTION} {CAUTION}",
         mail_by_last=paper.mail_last,
         mail_by_safe=None if paper.is_tight else paper.mail_safe,
-        address_lines=_office_lines(office, plan.operation),
+        address_lines=_office_lines(office, plan.operation, paper),
+        verb="mail" if paper.is_mailed else "file",
         steps=tuple(
             ChecklistStep(
                 order=number,
@@ -101,7 +102,7 @@ def _document(
     template = templates.get(row.template)
     notes = list(row.notes)
     if row.keep_copy:
-        notes.append("keep a copy for yourself")
+        notes.append("Keep a copy for yourself.")
     blanks: tuple[ChecklistBlank, ...] = ()
     form = ""
     if template is not None:
@@ -172,14 +173,25 @@ def find_fact(name: str, operation: Operation, paper: PaperPlan) -> str:
     return known.get(name, "")
 
 
-def _office_lines(office: OfficeRow | None, operation: Operation) -> tuple[str, ...]:
+def _office_lines(
+    office: OfficeRow | None, operation: Operation, paper: PaperPlan
+) -> tuple[str, ...]:
     if office is None:
         return ()
+    if not paper.is_mailed:
+        return _filing_lines(office)
     if operation.mail_service is MailService.COURIER and office.courier_to:
         return _envelope(office, office.courier_to)
     if office.mail_to:
         return _envelope(office, office.mail_to)
     return (office.title, *((office.online,) if office.online else ()))
+
+
+def _filing_lines(office: OfficeRow) -> tuple[str, ...]:
+    """Give where a filing goes: the office's online way, or its address when it has none."""
+    if office.online:
+        return (office.title, office.online)
+    return _envelope(office, office.mail_to)
 
 
 def _envelope(office: OfficeRow, lines: tuple[str, ...]) -> tuple[str, ...]:
@@ -205,13 +217,15 @@ def _fee_lines(paper: PaperPlan, office: OfficeRow | None) -> tuple[str, ...]:
 def _warnings(paper: PaperPlan) -> tuple[str, ...]:
     packet = paper.packet
     returns = tuple(
-        f"it came back on {say_date(entry.happened_on)}: {entry.reason}; look at that first"
+        f"It came back on {say_date(entry.happened_on)}: {entry.reason}; look at that first"
         for entry in packet.progress.returns
     )
-    confirm = tuple(f"confirm: {line}" for line in paper.confirm)
+    confirm = tuple(f"Confirm: {line}" for line in paper.confirm)
     tight: tuple[str, ...] = ()
     if paper.is_tight and paper.mail_safe is not None:
-        tight = (f"no room is left for a return: the safe day was {say_date(paper.mail_safe)}",)
+        tight = (
+            f"No room is left for a return: the safe day would be {say_date(paper.mail_safe)}",
+        )
     return (*returns, *tight, *paper.warnings, *packet.paper.cautions, *confirm)
 
 
@@ -225,8 +239,11 @@ def compute_coversheet(plan: Plan, paper: PaperPlan) -> CoverSheet:
         as_of=plan.as_of,
         caution=CAUTION,
         from_lines=(operation.legal_name, *operation.mailing_address.lines),
-        to_lines=_envelope(office, office.mail_to) if office is not None else (),
-        courier_lines=_envelope(office, office.courier_to) if office and office.courier_to else (),
+        to_lines=_to_lines(office, paper),
+        courier_lines=_envelope(office, office.courier_to)
+        if office is not None and office.courier_to and paper.is_mailed
+        else (),
+        verb="mail" if paper.is_mailed else "file",
         re_lines=_re_lines(plan, paper),
         enclosures=tuple(
             EnclosureLine(
@@ -251,6 +268,12 @@ def compute_coversheet(plan: Plan, paper: PaperPlan) -> CoverSheet:
     )
 
 
+def _to_lines(office: OfficeRow | None, paper: PaperPlan) -> tuple[str, ...]:
+    if office is None:
+        return ()
+    return _envelope(office, office.mail_to) if paper.is_mailed else _filing_lines(office)
+
+
 def _re_lines(plan: Plan, paper: PaperPlan) -> tuple[str, ...]:
     machine = plan.operation.find_aircraft(paper.packet.holder.ref)
     lines = [subject_of(plan, paper)]
@@ -268,5 +291,11 @@ def _fee_line(fee: Fee, paper: PaperPlan) -> FeeLine:
         amount_text=f"${fee.amount_usd:.2f}{per}",
         payee=fee.payee,
         method=fee.method,
-        citation=paper.packet.paper.basis.citation,
+        citation=_fee_citation(paper),
     )
+
+
+def _fee_citation(paper: PaperPlan) -> str:
+    """Give the citation of the payment among the documents, else of the paper."""
+    rows = [row for row in paper.packet.documents if row.id.endswith((".fee", ".payment"))]
+    return (rows[0] if rows else paper.packet.paper).basis.citation

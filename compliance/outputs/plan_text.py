@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from compliance.base.dates import say_date, say_days
 from compliance.engine.agenda import Item, ItemKind, compute_agenda, pick_first_acts, subject_of
+from compliance.engine.explain import trace_papers
 from compliance.engine.plan_model import JobPlan, PaperPlan, Plan
 from compliance.outputs.words import list_cautions, say_relative, say_waiting, wrap
 
@@ -51,7 +52,7 @@ def _job_verdict(plan: Plan, job: JobPlan) -> Iterator[str]:
     else:
         yield wrap(
             f"LATE by {say_days(job.late_by_days)}: first lawful day "
-            f"{say_date(job.first_lawful_day)}, because of {_names(plan, job.waits_for)}",
+            f"{say_date(job.first_lawful_day)}, because of {_roots(plan, job.waits_for)}",
             indent=6,
             hang=6,
         )
@@ -70,6 +71,16 @@ def _names(plan: Plan, packets: tuple[str, ...]) -> str:
     return " and ".join(subject_of(plan, paper) for paper in papers)
 
 
+def _roots(plan: Plan, packets: tuple[str, ...]) -> str:
+    """Name the papers that make a job late, each with what it waits for in its turn."""
+    chains = []
+    for paper in plan.papers:
+        if paper.id in packets:
+            chain = [one.packet.paper.title for one in trace_papers(plan, paper)]
+            chains.append(", which waits for ".join([subject_of(plan, paper), *chain[1:]]))
+    return "; and ".join(chains)
+
+
 def _remedies(plan: Plan) -> Iterator[str]:
     if not plan.remedies:
         return
@@ -79,6 +90,8 @@ def _remedies(plan: Plan) -> Iterator[str]:
         enough = "in time" if remedy.enough else "still late"
         day = say_date(remedy.first_lawful_day)
         yield wrap(f"- {remedy.what}: lawful from {day}{gain}; {enough}", indent=2, hang=4)
+    if all(remedy.days_gained == 0 for remedy in plan.remedies):
+        yield "  Express mail and earlier trips to town were tried and gain nothing."
 
 
 def _next(plan: Plan) -> Iterator[str]:
@@ -123,9 +136,9 @@ def _paper_dates(paper: PaperPlan) -> Iterator[str]:
     if paper.mailed_on is not None:
         yield f"      sent off     {say_date(paper.mailed_on)}"
     elif paper.mail_last is not None and paper.mail_safe is not None:
-        word = "mail" if _is_mailed(paper) else "file"
-        tail = " (past: no room left for a return)" if paper.is_tight else ""
-        tail = " (past)" if paper.is_late else tail
+        word = "mail" if paper.is_mailed else "file"
+        tail = " (no room left for a return)" if paper.is_tight else ""
+        tail = " (cannot be met)" if paper.is_late else tail
         yield f"      {word} by, safe {say_date(paper.mail_safe)}{tail}"
         yield f"      {word} by, last {say_date(paper.mail_last)}{_past(paper)}"
     needed = f"needed by    {say_date(packet.need_by)}"
@@ -138,10 +151,6 @@ def _paper_dates(paper: PaperPlan) -> Iterator[str]:
         yield wrap(f"came back    {say_date(entry.happened_on)}: {entry.reason}", indent=6, hang=19)
     for warning in paper.warnings:
         yield wrap(f"! {warning}", indent=6, hang=8)
-
-
-def _is_mailed(paper: PaperPlan) -> bool:
-    return any(step.row.mail == "out" for step in paper.steps)
 
 
 def _past(paper: PaperPlan) -> str:

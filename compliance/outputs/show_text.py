@@ -133,6 +133,7 @@ def _say_entry(operation: Operation, entry: LogEntry) -> str:
             entry.step,
             f"tracking {entry.tracking}" if entry.tracking else "",
             f"number {entry.paper_number}" if entry.paper_number else "",
+            f"issued {say_date(entry.issued_on)}" if entry.issued_on else "",
             f"through {say_date(entry.valid_through)}" if entry.valid_through else "",
             f"reason: {entry.reason}" if entry.reason else "",
         )

@@ -29,6 +29,15 @@ def render_today_text(plan: Plan) -> str:
         )
         for job in late
     )
+    lines.extend(
+        wrap(
+            f"! {job.job.id} is grounded after {say_date(job.gap[0])}: {job.gap_packet} runs out, "
+            f"and a new one can be there on {say_date(job.gap[1])}",
+            hang=2,
+        )
+        for job in plan.jobs
+        if job.gap is not None
+    )
     if not items:
         lines.extend(["", "Nothing this week."])
         ahead = [item for item in agenda if item.on > end]

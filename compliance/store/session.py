@@ -3,7 +3,7 @@
 import os
 import re
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from pathlib import Path
 
 from sqlalchemy import URL, Connection, Engine, ExceptionContext, event, inspect, make_url
@@ -36,9 +36,10 @@ def open_session(url: str) -> Iterator[Session]:
     name = parsed.database if is_sqlite else None
     name = name or parsed.render_as_string(hide_password=True)
     engine = _make_engine(parsed, name)
+    made: Path | None = None
     try:
         if is_sqlite:
-            _make_file(parsed)
+            made = _make_file(parsed)
             _set_up_sqlite(engine)
         event.listen(engine, "handle_error", _refuse_half_characters)
         with Session(engine) as session:
@@ -49,6 +50,15 @@ def open_session(url: str) -> Iterator[Session]:
         raise _explain(error, name) from None
     finally:
         engine.dispose()
+        # A first run that failed leaves no empty file behind.
+        if made is not None and made.is_file() and made.stat().st_size == 0:
+            made.unlink(missing_ok=True)
+
+
+def say_database(session: Session) -> str:
+    """Name the database of a session as the user did, without a password."""
+    url = session.get_bind().engine.url
+    return url.database or url.render_as_string(hide_password=True)
 
 
 @contextmanager
@@ -96,20 +106,24 @@ def _make_engine(url: URL, name: str) -> Engine:
         ) from None
 
 
-def _make_file(url: URL) -> None:
+def _make_file(url: URL) -> Path | None:
+    """Make a missing database file; give its path if it was made now."""
     if not url.database or url.database == ":memory:" or url.database.startswith("file:"):
-        return
+        return None
     path = Path(url.database)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         # Made by us before SQLite does, so that it is never readable by others, not for a moment.
-        with suppress(FileExistsError):
+        try:
             os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+        except FileExistsError:
+            return None
     except OSError as error:
         raise StoreError(
             f"the database {path} cannot be made: {error.strerror}",
             hint="choose another place with --db FILE or MAILBY_DB",
         ) from None
+    return path
 
 
 def _set_up_sqlite(engine: Engine) -> None:
