@@ -5,13 +5,14 @@ from datetime import date
 
 from sqlmodel import Session
 
+from compliance.app.checking import refuse_unready
 from compliance.app.operations import load_with_log
 from compliance.app.planning import find_paper, make_plan
 from compliance.app.resources import read_user_text
 from compliance.app.typed import clean_typed
 from compliance.base.problems import DataProblemsError, RefusedError, SourceRef
 from compliance.base.sources import find_place, parse_yaml
-from compliance.engine.logbook import check_log_entry, check_withdrawal
+from compliance.engine.logbook import check_log_entry, check_not_future, check_withdrawal
 from compliance.engine.packets import packet_id
 from compliance.engine.plan_model import Plan
 from compliance.facts.log import EventKind, LogEntry
@@ -34,6 +35,7 @@ class Happened:
     number: str = ""
     issued_on: date | None = None
     valid_through: date | None = None
+    anyway: str = ""
 
 
 def add_entry(
@@ -41,14 +43,18 @@ def add_entry(
 ) -> tuple[LogEntry, Plan]:
     """Add an entry and give it with the plan that follows from it.
 
+    A mailing is refused while the packet's papers are not ready, unless ``anyway`` says why; the
+    reason stays in the log.
+
     Raises:
         NotFoundError: No such packet is needed.
-        RefusedError: A text holds what cannot be kept.
+        RefusedError: A text holds what cannot be kept, or the papers are not ready to mail.
         DataProblemsError: It cannot have happened so; nothing was kept.
     """
     before = make_plan(session, wanted, as_of)
     operation_id = before.plan.operation.id
     packet = find_paper(before.plan, happened.packet).packet
+    anyway = clean_typed(happened.anyway, "reason")
     entry = LogEntry(
         number=next_log_number(session, operation_id),
         kind=happened.kind,
@@ -57,7 +63,7 @@ def add_entry(
         happened_on=happened.on,
         step=clean_typed(happened.step, "step"),
         tracking=clean_typed(happened.tracking, "tracking number"),
-        reason=clean_typed(happened.reason, "reason"),
+        reason=anyway or clean_typed(happened.reason, "reason"),
         paper_number=clean_typed(happened.number, "number"),
         issued_on=happened.issued_on,
         valid_through=happened.valid_through,
@@ -65,6 +71,8 @@ def add_entry(
     problems = check_log_entry(packet, before.log, entry, as_of, TYPED)
     if problems:
         raise DataProblemsError(problems)
+    if happened.kind is EventKind.MAILED and not anyway:
+        refuse_unready(session, before, happened.packet, happened.on)
     append_log(session, operation_id, (entry,))
     return entry, make_plan(session, wanted, as_of).plan
 
@@ -138,6 +146,10 @@ def import_entries(
     """
     for at, entry in enumerate(entries[first:], first):
         place = places[at] if at < len(places) else TYPED
+        # First, because by a day to come the paper may not be needed any more.
+        future = check_not_future(entry, today, place)
+        if future:
+            raise DataProblemsError(future)
         planned = make_plan(session, wanted, entry.happened_on)
         if entry.kind is EventKind.WITHDRAWN:
             problems = check_withdrawal(planned.log, entry.withdraws or 0, place)

@@ -4,6 +4,7 @@ import unicodedata
 
 from compliance.base.problems import RefusedError
 from compliance.base.reading import MAX_TEXT
+from compliance.base.sources import find_hidden
 
 _BAD = frozenset({"Cc", "Cs"})  # control characters, halves of a character
 
@@ -12,7 +13,8 @@ def clean_typed(text: str, what: str) -> str:
     """Give a typed text on one line, blanks run together.
 
     Raises:
-        RefusedError: It holds a control character or half a character, or is too long.
+        RefusedError: It holds a control character, one that turns or hides text, or half a
+            character, or is too long.
     """
     line = " ".join(text.split())
     if len(line) > MAX_TEXT:
@@ -20,7 +22,7 @@ def clean_typed(text: str, what: str) -> str:
             f"the {what} has {len(line):,} characters; at most {MAX_TEXT:,} are kept",
             hint="say it in fewer words",
         )
-    bad = next((sign for sign in line if unicodedata.category(sign) in _BAD), None)
+    bad = next((sign for sign in line if unicodedata.category(sign) in _BAD), find_hidden(line))
     if bad is not None:
         raise RefusedError(
             f"the {what} holds a character that cannot be kept (U+{ord(bad):04X})",

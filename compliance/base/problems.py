@@ -37,7 +37,7 @@ class Problem:
     """One fault in somebody's data: place, code, sentence and what to do about it.
 
     Shape: sorts by place, then code. Codes begin with ``S`` (text), ``F`` (facts), ``R`` (rules),
-    ``T`` (templates), ``L`` (log) and their numbers are never reused.
+    ``T`` (templates), ``L`` (log), ``A`` (answers) and their numbers are never reused.
     """
 
     place: SourceRef

@@ -134,6 +134,15 @@ def parse_yaml(text: str, file: str) -> tuple[Node | None, tuple[Problem, ...]]:
     return root, tuple(sorted(problems))
 
 
+def find_hidden(text: str) -> str | None:
+    """Find the first character of a text that a file may not hold, or None.
+
+    It is one that controls a screen, turns or hides text, or is half a character.
+    """
+    found = _CONTROL.search(text)
+    return found.group() if found is not None else None
+
+
 def find_place(root: Node, *path: str | int) -> SourceRef:
     """Give the place of the value down a path of keys and list positions counted from 0.
 

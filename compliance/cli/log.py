@@ -85,12 +85,15 @@ def mailed(
     tracking: Annotated[
         str, typer.Option("--tracking", metavar="NUMBER", help="Number on the mailing receipt.")
     ] = "",
+    anyway: Annotated[
+        str, typer.Option("--anyway", metavar="WHY", help="Log it though it is not ready; why.")
+    ] = "",
     today: Today = None,
     operation: Which = None,
     db: Db = None,
 ) -> None:
-    """The packet was mailed or filed."""
-    _add("mailed", packet, on, today, operation, db, tracking=tracking)
+    """The packet was mailed or filed; refused while `mailby check` has not found it ready."""
+    _add("mailed", packet, on, today, operation, db, tracking=tracking, anyway=anyway)
 
 
 _simple("received", "The office has the packet.")

@@ -9,7 +9,7 @@ from itertools import pairwise
 import typer
 
 from compliance.base.problems import DataProblemsError, ExitCode, MailbyError
-from compliance.cli import facts, log, papers, plan, rules, setup
+from compliance.cli import check, facts, forms, log, papers, plan, rules, setup
 from compliance.cli.options import give_up_output
 
 _TYPER_INTERRUPTED = 130  # what typer makes of Ctrl-C
@@ -34,11 +34,13 @@ app.command("export")(facts.export)
 app.command("plan")(plan.plan)
 app.command("today")(plan.today)
 app.command("why")(plan.why)
+app.command("check")(check.check)
 app.command("packet")(papers.packet)
 app.command("calendar")(papers.calendar)
 app.command("demo")(papers.demo)
 app.add_typer(log.app, name="log")
 app.add_typer(rules.app, name="rules")
+app.add_typer(forms.app, name="forms")
 
 
 @app.callback(invoke_without_command=True)

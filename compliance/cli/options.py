@@ -86,6 +86,17 @@ def database_url(db: str | None) -> str:
     return str(user_data_path("mailby", appauthor=False) / "mailby.sqlite")
 
 
+def kept_folder(db: str | None, name: str) -> Path:
+    """Give the folder for files kept beside the database, such as copies of what was sent."""
+    url = database_url(db)
+    path = url.removeprefix("sqlite:///")
+    if "://" in path:
+        from platformdirs import user_data_path
+
+        return user_data_path("mailby", appauthor=False) / name
+    return Path(f"{path}.{name}")
+
+
 @contextmanager
 def session_of(db: str | None) -> Iterator["Session"]:
     """Open the database for one command, in one transaction."""

@@ -24,17 +24,19 @@ def packet(
     db: Db = None,
 ) -> None:
     """Write a packet's checklist (Markdown and PDF) and its cover sheet (PDF)."""
+    from compliance.app.checking import load_results
     from compliance.app.packet_files import write_packet, write_packets
     from compliance.app.planning import make_plan
 
     folder = output_path(output)
     with session_of(db) as session:
         planned = make_plan(session, operation, as_of(on))
+        sending = tuple(one for one in planned.plan.papers if one.packet.planned)
+        checks = load_results(session, planned, tuple(one.id for one in sending))
     if name == "all":
-        papers = tuple(one for one in planned.plan.papers if one.packet.planned)
-        written = write_packets(planned, papers, folder)
+        written = write_packets(planned, sending, folder, checks)
     else:
-        written = (write_packet(planned, name, folder),)
+        written = (write_packet(planned, name, folder, checks),)
     for one in written:
         for path in one.paths:
             say(f"wrote {path}")

@@ -22,9 +22,6 @@ def check_log_entry(
     Shape: every fault found; an empty tuple when the entry may be kept. Codes L31 to L38.
     """
     found: list[tuple[str, str, str]] = []
-    if entry.happened_on > as_of:
-        day = say_date(entry.happened_on)
-        found.append(("L31", f"{day} is in the future", "log things on the day they happen"))
     if (entry.valid_through or date.max) < (entry.issued_on or date.min):
         found.append(("L37", "valid through lies before issued on", "look at the paper again"))
     if entry.kind is EventKind.RETURNED and not entry.reason:
@@ -37,10 +34,20 @@ def check_log_entry(
     if step is not None:
         found.extend(_check_days(packet, step, entry))
         found.extend(_check_twice(packet, step, log, entry))
-    return tuple(
+    problems = (
         Problem(place=place, code=code, sentence=sentence, hint=hint)
         for code, sentence, hint in found
     )
+    return (*check_not_future(entry, as_of, place), *problems)
+
+
+def check_not_future(entry: LogEntry, as_of: date, place: SourceRef) -> tuple[Problem, ...]:
+    """Check that an entry is about a day up to *as_of*, inclusive. Code L31."""
+    if entry.happened_on <= as_of:
+        return ()
+    sentence = f"{say_date(entry.happened_on)} is in the future"
+    hint = "log things on the day they happen"
+    return (Problem(place=place, code="L31", sentence=sentence, hint=hint),)
 
 
 def check_withdrawal(

@@ -16,13 +16,15 @@ class Progress:
 
     ``done`` maps (step name, round) to the day it happened; round 1 is the first mailing, and each
     return starts the next round. ``returns`` are the returns, oldest first. ``came_back`` tells
-    that nothing was done since the last return.
+    that nothing was done since the last return. ``anyway`` is the reason given when the packet of
+    the present round was sent without a ready check.
     """
 
     done: Mapping[StepKey, date]
     returns: tuple[LogEntry, ...] = ()
     is_at_office: bool = False
     came_back: bool = False
+    anyway: str = ""
 
     @property
     def round(self) -> int:
@@ -44,6 +46,7 @@ def compute_progress(steps: tuple[StepRow, ...], entries: tuple[LogEntry, ...]) 
     done: dict[StepKey, date] = {}
     returns: list[LogEntry] = []
     at_office = came_back = False
+    anyway = ""
     returnable = find_returnable(steps)
     for entry in entries:
         turn = len(returns) + 1
@@ -54,16 +57,23 @@ def compute_progress(steps: tuple[StepRow, ...], entries: tuple[LogEntry, ...]) 
                     if step.event is EventKind.RETURNED:
                         done[step.name, turn + 1] = entry.happened_on
             returns.append(entry)
-            at_office, came_back = False, True
+            at_office, came_back, anyway = False, True, ""
             continue
         logged = find_logged_step(steps, entry.kind, entry.step)
         if logged is None:
             continue
         came_back = False
+        anyway = entry.reason if entry.kind is EventKind.MAILED else anyway
         done[logged.name, round_of(logged, returnable, turn)] = entry.happened_on
         if entry.kind in {EventKind.MAILED, EventKind.RECEIVED}:
             at_office = True
-    return Progress(done=done, returns=tuple(returns), is_at_office=at_office, came_back=came_back)
+    return Progress(
+        done=done,
+        returns=tuple(returns),
+        is_at_office=at_office,
+        came_back=came_back,
+        anyway=anyway,
+    )
 
 
 def round_of(step: StepRow, returnable: StepRow | None, turn: int) -> int:

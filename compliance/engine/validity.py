@@ -78,7 +78,7 @@ def compute_mark(mark: Mark, valid_through: date) -> date:
     """Compute the day a mark means for a paper with that last day in force.
 
     A day of the year is its coming nearest to the last day in force, so that 1 March belongs to a
-    licence that ends on 31 December before it.
+    license that ends on 31 December before it.
     """
     if not mark.month_day:
         return add_days(valid_through, mark.days)

@@ -29,11 +29,16 @@ class ChecklistStep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChecklistBlank:
-    """Something that must be on a document: what, of which kind, and who puts it there."""
+    """Something that must be on a document: what, of which kind, and who puts it there.
+
+    ``state`` is how the check found it, empty when it was not checked; ``is_done`` ticks the box.
+    """
 
     label: str
     kind: str
     who: str = ""
+    state: str = ""
+    is_done: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,7 +152,8 @@ def say_blank(blank: ChecklistBlank) -> str:
     """Write a blank with its kind and the person who fills it."""
     known = blank.kind.casefold() in {"", blank.label.casefold()}
     label = blank.label if known else f"{blank.label} ({blank.kind})"
-    return f"{label}, by {blank.who}" if blank.who else label
+    label = f"{label}, by {blank.who}" if blank.who else label
+    return f"{label} - {blank.state}" if blank.state else label
 
 
 def render_checklist_markdown(checklist: Checklist) -> str:
@@ -205,6 +211,9 @@ def _document(document: ChecklistDocument) -> str:
         (
             f"- [ ] {escape_markdown(say_document_head(document))}",
             *(f"  - {escape_markdown(line)}" for line in list_document_facts(document)),
-            *(f"  - [ ] {escape_markdown(say_blank(blank))}" for blank in document.blanks),
+            *(
+                f"  - [{'x' if blank.is_done else ' '}] {escape_markdown(say_blank(blank))}"
+                for blank in document.blanks
+            ),
         )
     )

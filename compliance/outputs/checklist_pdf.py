@@ -133,7 +133,11 @@ def _build_document(document: ChecklistDocument) -> list[Flowable]:
         *(make_text(line, _UNDER) for line in list_document_facts(document)),
         Spacer(0, 2),
         *(
-            Paragraph(escape_text(say_blank(blank)), _BLANK, bulletText=OPEN_BOX)
+            Paragraph(
+                escape_text(say_blank(blank)),
+                _BLANK,
+                bulletText=DONE_BOX if blank.is_done else OPEN_BOX,
+            )
             for blank in document.blanks
         ),
         Spacer(0, 6),

@@ -85,6 +85,7 @@ class CoverSheet:
     safe_mail_by: date | None = None
     citations: Lines = ()
     verb: str = "mail"
+    checked: str = ""
 
 
 def render_coversheet(sheet: CoverSheet) -> bytes:
@@ -141,6 +142,7 @@ def _build_days(sheet: CoverSheet) -> list[Flowable]:
     return [
         *make_mail_days(sheet.safe_mail_by, sheet.last_mail_by, sheet.verb),
         *make_block("What counts", counts),
+        *make_block("Checked", (sheet.checked,) if sheet.checked else ()),
     ]
 
 

@@ -1,11 +1,14 @@
 """From a planned paper to its checklist and cover sheet."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from compliance.base.dates import say_date
 from compliance.engine.agenda import subject_of
+from compliance.engine.check_model import CheckResult
 from compliance.engine.explain import say_source
 from compliance.engine.plan_model import PaperPlan, Plan
+from compliance.facts.answers import Status
 from compliance.facts.basis import WORDS_OF_CONFIDENCE
 from compliance.facts.model import MailService, Operation
 from compliance.forms.model import Blank, FilledBy, FormTemplate
@@ -61,9 +64,15 @@ def fee_of(paper: PaperPlan) -> Fee | None:
 
 
 def compute_checklist(
-    plan: Plan, paper: PaperPlan, templates: Mapping[str, FormTemplate]
+    plan: Plan,
+    paper: PaperPlan,
+    templates: Mapping[str, FormTemplate],
+    check: CheckResult | None = None,
 ) -> Checklist:
-    """Compute the checklist of a packet: what to do in order, every document and blank."""
+    """Compute the checklist of a packet: what to do in order, every document and blank.
+
+    With a check each blank shows how it was found; of several sheets the worst.
+    """
     packet = paper.packet
     office = packet.office
     acts = [step for step in paper.steps if step.kind is StepKind.ACT]
@@ -88,7 +97,7 @@ def compute_checklist(
             )
             for number, step in enumerate(acts, 1)
         ),
-        documents=tuple(_document(row, templates, plan, paper) for row in packet.documents),
+        documents=tuple(_document(row, templates, plan, paper, check) for row in packet.documents),
         fee_lines=_fee_lines(paper, office),
         warnings=_warnings(paper),
         notes=packet.paper.notes,
@@ -97,7 +106,11 @@ def compute_checklist(
 
 
 def _document(
-    row: DocumentRow, templates: Mapping[str, FormTemplate], plan: Plan, paper: PaperPlan
+    row: DocumentRow,
+    templates: Mapping[str, FormTemplate],
+    plan: Plan,
+    paper: PaperPlan,
+    check: CheckResult | None,
 ) -> ChecklistDocument:
     template = templates.get(row.template)
     notes = list(row.notes)
@@ -108,7 +121,11 @@ def _document(
     if template is not None:
         notes.insert(0, template.get_it)
         form = "" if template.form == "none" else template.form
-        blanks = tuple(_blank(blank, plan, paper) for blank in template.blanks)
+        name = row.id.rpartition(".")[2]
+        blanks = tuple(
+            _with_state(_blank(blank, plan, paper), _status_of(check, name, blank.id))
+            for blank in template.blanks
+        )
     return ChecklistDocument(
         title=row.title,
         form=form,
@@ -143,6 +160,26 @@ def _blank(blank: Blank, plan: Plan, paper: PaperPlan) -> ChecklistBlank:
     kind = "" if kind in _PLAIN_KINDS else kind
     who = "" if blank.filled_by is FilledBy.NOTARY else str(blank.filled_by)
     return ChecklistBlank(label=label, kind=kind, who=who)
+
+
+def _status_of(check: CheckResult | None, document: str, blank: str) -> Status | None:
+    """Give how a blank stands over all sheets of a document: the worst, None when unknown."""
+    states = [
+        state.status
+        for state in (check.blanks if check is not None else ())
+        if (state.document, state.blank.id) == (document, blank)
+    ]
+    if not states or None in states:
+        return None
+    order = (Status.STRUCK, Status.FILLED, Status.UNCLEAR, Status.EMPTY)
+    return max((state for state in states if state is not None), key=order.index)
+
+
+def _with_state(blank: ChecklistBlank, status: Status | None) -> ChecklistBlank:
+    if status is None:
+        return blank
+    is_done = status in {Status.FILLED, Status.STRUCK}
+    return replace(blank, state=str(status), is_done=is_done)
 
 
 def find_fact(name: str, operation: Operation, paper: PaperPlan) -> str:
@@ -184,7 +221,7 @@ def _office_lines(
         return _envelope(office, office.courier_to)
     if office.mail_to:
         return _envelope(office, office.mail_to)
-    return (office.title, *((office.online,) if office.online else ()))
+    return _filing_lines(office)
 
 
 def _filing_lines(office: OfficeRow) -> tuple[str, ...]:
@@ -216,6 +253,8 @@ def _fee_lines(paper: PaperPlan, office: OfficeRow | None) -> tuple[str, ...]:
 
 def _warnings(paper: PaperPlan) -> tuple[str, ...]:
     packet = paper.packet
+    anyway = packet.progress.anyway
+    unchecked = (f"It was sent without a ready check: {anyway}",) if anyway else ()
     returns = tuple(
         f"It came back on {say_date(entry.happened_on)}: {entry.reason}; look at that first"
         for entry in packet.progress.returns
@@ -226,10 +265,12 @@ def _warnings(paper: PaperPlan) -> tuple[str, ...]:
         tight = (
             f"No room is left for a return: the safe day would be {say_date(paper.mail_safe)}",
         )
-    return (*returns, *tight, *paper.warnings, *packet.paper.cautions, *confirm)
+    return (*returns, *unchecked, *tight, *paper.warnings, *packet.paper.cautions, *confirm)
 
 
-def compute_coversheet(plan: Plan, paper: PaperPlan) -> CoverSheet:
+def compute_coversheet(
+    plan: Plan, paper: PaperPlan, check: CheckResult | None = None
+) -> CoverSheet:
     """Compute the cover sheet of a packet."""
     operation, packet = plan.operation, paper.packet
     office = packet.office
@@ -256,6 +297,7 @@ def compute_coversheet(plan: Plan, paper: PaperPlan) -> CoverSheet:
             if row.originals or row.copies
         ),
         fee=_fee_line(fee, paper) if fee is not None else None,
+        checked=_say_check(check),
         contact_lines=tuple(
             line
             for line in (operation.contact_name, operation.contact_phone, operation.contact_email)
@@ -272,6 +314,14 @@ def _to_lines(office: OfficeRow | None, paper: PaperPlan) -> tuple[str, ...]:
     if office is None:
         return ()
     return _envelope(office, office.mail_to) if paper.is_mailed else _filing_lines(office)
+
+
+def _say_check(check: CheckResult | None) -> str:
+    if check is None:
+        return "not yet"
+    known = sum(state.status is not None for state in check.blanks)
+    verdict = "ready to send" if check.ready else "NOT ready"
+    return f"{say_date(check.as_of)}: {verdict}; {known} of {len(check.blanks)} blanks looked at"
 
 
 def _re_lines(plan: Plan, paper: PaperPlan) -> tuple[str, ...]:
@@ -297,5 +347,5 @@ def _fee_line(fee: Fee, paper: PaperPlan) -> FeeLine:
 
 def _fee_citation(paper: PaperPlan) -> str:
     """Give the citation of the payment among the documents, else of the paper."""
-    rows = [row for row in paper.packet.documents if row.id.endswith((".fee", ".payment"))]
+    rows = [row for row in paper.packet.documents if row.id.endswith((".fee", ".fee-check"))]
     return (rows[0] if rows else paper.packet.paper).basis.citation

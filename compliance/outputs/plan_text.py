@@ -91,7 +91,7 @@ def _remedies(plan: Plan) -> Iterator[str]:
         day = say_date(remedy.first_lawful_day)
         yield wrap(f"- {remedy.what}: lawful from {day}{gain}; {enough}", indent=2, hang=4)
     if all(remedy.days_gained == 0 for remedy in plan.remedies):
-        yield "  Express mail and earlier trips to town were tried and gain nothing."
+        yield "  Express mail and earlier trips to town would gain nothing."
 
 
 def _next(plan: Plan) -> Iterator[str]:

@@ -33,8 +33,7 @@ def open_session(url: str) -> Iterator[Session]:
     """
     parsed = _parse_url(url)
     is_sqlite = parsed.get_backend_name() == "sqlite"
-    name = parsed.database if is_sqlite else None
-    name = name or parsed.render_as_string(hide_password=True)
+    name = _say_url(parsed)
     engine = _make_engine(parsed, name)
     made: Path | None = None
     try:
@@ -57,8 +56,7 @@ def open_session(url: str) -> Iterator[Session]:
 
 def say_database(session: Session) -> str:
     """Name the database of a session as the user did, without a password."""
-    url = session.get_bind().engine.url
-    return url.database or url.render_as_string(hide_password=True)
+    return _say_url(session.get_bind().engine.url)
 
 
 @contextmanager
@@ -91,6 +89,12 @@ def _parse_url(url: str) -> URL:
             f"{shown!r} is no database URL",
             hint="write a file name, or sqlite:///FILE, or postgresql://USER@HOST/NAME",
         ) from None
+
+
+def _say_url(url: URL) -> str:
+    """Give the file name of a SQLite database, of any other the URL without its password."""
+    name = url.database if url.get_backend_name() == "sqlite" else None
+    return name or url.render_as_string(hide_password=True)
 
 
 def _make_engine(url: URL, name: str) -> Engine:

@@ -211,6 +211,61 @@ def test_first_acts_are_one_at_home_and_all_in_town(make_plan: MakePlan) -> None
     ]
 
 
+def test_first_acts_are_all_that_wait_for_no_act(make_plan: MakePlan) -> None:
+    """Copying waits for nothing, so it can be begun beside signing; stapling waits for both."""
+    papers = LICENSE.replace("done_at: online, @own", "done_at: online, after: [], @own").replace(
+        "      - {name: mail,",
+        "      - {name: staple, title: Staple, kind: act, done_at: farm, after: [sign, copy], @own}"
+        "\n      - {name: mail,",
+    )
+
+    kept = pick_first_acts(compute_agenda(make_plan(papers=papers)))
+
+    assert [item.title for item in kept] == [
+        "Sign",
+        "Copy",
+        "Mail",
+        "Last day, no room left: Mail",
+        "First day of pasture",
+    ]
+
+
+def test_first_acts_go_on_to_the_next_when_one_is_done(make_plan: MakePlan) -> None:
+    plan = make_plan("  - {kind: signed, paper: own.license, holder: wren, on: 2027-01-08}")
+
+    kept = pick_first_acts(compute_agenda(plan))
+
+    assert [item.title for item in kept][:2] == ["Copy", "Mail"]
+
+
+def test_first_acts_of_a_second_round_are_its_own(make_plan: MakePlan) -> None:
+    log = """\
+  - {kind: mailed, paper: own.license, holder: wren, on: 2026-11-30}
+  - {kind: returned, paper: own.license, holder: wren, on: 2027-01-06, reason: no date}
+"""
+    kept = pick_first_acts(compute_agenda(make_plan(log)))
+
+    assert [item.title for item in kept][:2] == ["Mend", "Mail"]
+
+
+def test_acts_before_are_the_acts_waited_for_however_far_back(make_plan: MakePlan) -> None:
+    (paper,) = make_plan().papers
+    mail, sign = paper.find_step("mail"), paper.find_step("sign")
+    assert mail is not None
+    assert sign is not None
+
+    assert [step.row.name for step in paper.acts_before(mail)] == ["sign", "copy"]
+    assert paper.acts_before(sign) == ()
+
+
+def test_paper_is_mailed_when_a_step_travels_out(make_plan: MakePlan) -> None:
+    filed = LICENSE.replace("kind: wait, mail: out,", "kind: wait, days: 1,")
+
+    is_mailed = [make_plan(papers=papers).papers[0].is_mailed for papers in (LICENSE, filed)]
+
+    assert is_mailed == [True, False]
+
+
 def test_subject_of_an_operations_paper_is_its_title(make_plan: MakePlan) -> None:
     plan = make_plan(papers=LICENSE.replace("holder: pilot", "holder: operation"))
 

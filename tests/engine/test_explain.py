@@ -26,12 +26,15 @@ from compliance.engine.explain import (
     explain_step,
     explain_verdict,
     say_lead,
+    say_source,
     trace_earliest,
     trace_last,
+    trace_papers,
 )
 from compliance.engine.network import compute_filing_limit
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
+from compliance.engine.safe_plan import compute_safe_plan
 from compliance.facts.log import LogEntry
 from compliance.facts.log_parse import parse_log
 from compliance.facts.model import Closure, Job, MailService, Operation
@@ -216,6 +219,62 @@ def replay(plan: Plan) -> int:
     return lines
 
 
+def replay_safe(plan: Plan, table: RulesTable) -> int:
+    """Replay the chain of every step of every packet as worked back for that packet's safe day."""
+    other = OtherCalendars(plan.operation)
+    lines = 0
+    for paper in plan.papers:
+        safe = compute_safe_plan(plan, table, paper.id)
+        found = safe.find_paper(paper.id)
+        assert found is not None
+        for step in found.steps:
+            lines += replay_last(safe, other, trace_last(safe, step))
+    return lines
+
+
+def test_every_line_to_a_safe_day_of_the_demo_is_replayed() -> None:
+    operation, log = read_demo()
+    table = read_shipped_table()
+
+    lines = replay_safe(compute_plan(operation, table, log, AS_OF), table)
+
+    assert lines > 700
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_every_line_to_a_safe_day_of_random_farms_is_replayed(seed: int) -> None:
+    random = Random(seed)  # noqa: S311 - chooses examples, keeps no secret
+    operation, log = read_demo()
+    table = read_shipped_table()
+
+    plan = compute_plan(vary(operation, random), table, log, AS_OF)
+
+    assert replay_safe(plan, table) > 100
+
+
+def test_first_line_to_a_safe_day_is_the_safe_day() -> None:
+    """Of an act the line gives its safe day; of a wait the day it begins, over on its safe day."""
+    operation, log = read_demo()
+    table = read_shipped_table()
+    plan = compute_plan(operation, table, log, AS_OF)
+
+    firsts, wanted = [], []
+    for paper in plan.papers:
+        safe = compute_safe_plan(plan, table, paper.id)
+        for step in paper.steps:
+            if step.done_on is not None or step.safe is None:
+                continue
+            placed = safe.find_step(step.id)
+            assert placed is not None
+            line = trace_last(safe, placed)[0]
+            firsts.append((line.step_id, line.day, placed.last))
+            begins = step.safe if step.kind is StepKind.ACT else placed.last_start
+            wanted.append((step.id, begins, step.safe))
+
+    assert len(wanted) > 40
+    assert firsts == wanted
+
+
 def test_every_date_of_the_demo_is_replayed() -> None:
     operation, log = read_demo()
 
@@ -289,6 +348,16 @@ LICENSE = """\
       - {name: review, title: Review, kind: wait, calendar: federal,
           days: {fast: 5, usual: 10, slow: 20}, event: granted, @own}
 """
+RETURNED = (
+    LICENSE.replace(
+        "event: granted, @own}",
+        "event: granted, return_path: [send-back, mail, transit, review], @own}",
+    )
+    + """\
+      - {name: send-back, title: Sent back, kind: wait, mail: back, use: after-return,
+          event: returned, @own}
+"""
+)
 OWN = "own example; edition: none; common practice, no source"
 RULE = Reason(
     text="the state wants to know who sprays",
@@ -381,11 +450,11 @@ def test_last_day_line_by_line(make_plan: MakePlan) -> None:
         "Mail: by Thu 6 May 2027 (a post-office day: mon, tue, wed, thu, fri, sat)",
         (
             "On the way: from Thu 6 May 2027 at the latest, because it takes 3 postal days and "
-            "must be over by Mon 10 May 2027 (1 day not counted, all of them weekends)"
+            "must be over by Mon 10 May 2027 (1 day not counted: Sundays)"
         ),
         (
             "Review: from Mon 10 May 2027 at the latest, because it takes 10 federal business days "
-            "and must be over by Mon 24 May 2027 (4 days not counted, all of them weekends)"
+            "and must be over by Mon 24 May 2027 (4 days not counted: Saturdays, Sundays)"
         ),
         "License in hand by Mon 24 May 2027, the first day of pasture",
     ]
@@ -414,7 +483,7 @@ def test_closed_weekdays_are_named(make_plan: MakePlan) -> None:
     (line,) = (one for one in trace_last(plan, step_of(plan, "review")) if "Review" in one.text)
 
     assert line.text.endswith(
-        "must be over by Mon 7 Jun 2027 (5 days not counted; closed on weekdays: Mon 31 May 2027)"
+        "must be over by Mon 7 Jun 2027 (5 days not counted: Saturdays, Sundays, Mon 31 May 2027)"
     )
 
 
@@ -428,9 +497,110 @@ def test_more_closed_weekdays_than_six_are_counted(make_plan: MakePlan) -> None:
     # the weekends of 1, 8, 15 and 22 May.
     assert line.day == date(2027, 4, 29)
     assert line.text.endswith(
-        "(15 days not counted; closed on weekdays: Mon 10 May 2027, Tue 11 May 2027, "
-        "Wed 12 May 2027, Thu 13 May 2027, Fri 14 May 2027, Mon 17 May 2027 and 1 more)"
+        "(15 days not counted: Saturdays, Sundays, Mon 10 May 2027, Tue 11 May 2027, "
+        "Wed 12 May 2027, Thu 13 May 2027, Fri 14 May 2027, Mon 17 May 2027, 1 more)"
     )
+
+
+def test_own_weekdays_are_named_apart_from_own_closures(make_plan: MakePlan) -> None:
+    """The notary works on Tuesdays and Fridays and is away on 18 May.
+
+    Two of her days end on 24 May: Friday 21 and, as the 18th is out, Friday 14; so from the 13th.
+    """
+    papers = LICENSE.replace(
+        "calendar: federal,\n          days: {fast: 5, usual: 10, slow: 20}",
+        "calendar: notary,\n          days: {fast: 1, usual: 2, slow: 3}",
+    )
+    more = "closures:\n  - {who: notary, first_day: 2027-05-18, last_day: 2027-05-18}\n"
+    plan = make_plan(papers, more="notary_days: [tue, fri]\n" + more)
+
+    line = trace_last(plan, step_of(plan, "review"))[0]
+
+    assert line.day == date(2027, 5, 13)
+    assert line.text.endswith(
+        "because it takes 2 notary days and must be over by Mon 24 May 2027 (9 days not counted: "
+        "Saturdays, Sundays, Mondays, Wednesdays, Thursdays, Tue 18 May 2027)"
+    )
+
+
+def test_act_moved_earlier_says_from_which_day(make_plan: MakePlan) -> None:
+    """Mailed by Thursday 6 May, but the counter is open on Monday and Wednesday, so by the 5th.
+
+    The notary works on Tuesdays, so by the 4th.
+    """
+    days = "post_office_days: [mon, wed]\nnotary_days: [tue]\n"
+    plan = make_plan(more=days)
+
+    lines = trace_last(plan, step_of(plan, "seal"))
+
+    assert [line.text for line in lines][:2] == [
+        ("Seal: by Tue 4 May 2027 (the last notary day before Wed 5 May 2027, which is none: tue)"),
+        (
+            "Mail: by Wed 5 May 2027 (the last post-office day before Thu 6 May 2027, which is "
+            "none: mon, wed)"
+        ),
+    ]
+
+
+def test_safe_day_line_by_line(make_plan: MakePlan, make_table: MakeTable) -> None:
+    """Slow times and one return, counted by hand.
+
+    20 federal days end on 24 May: 27-30 April, 3-7, 10-14, 17-21, 24 May, so from 26 April; postal
+    22-24, 26 April, so mailed again on 21 April; home in 4 postal days 17, 19-21 April, so sent
+    back on the 16th; 20 federal days from 22 March to 16 April, so there by Sunday 21 March; postal
+    17-20 March, so mailed on the 16th.
+    """
+    plan = make_plan(RETURNED)
+
+    safe = compute_safe_plan(plan, make_table(RETURNED), "own.license:wren")
+    step = safe.find_step("own.license:wren/mail")
+
+    assert step is not None
+    assert step_of(plan, "mail").safe == date(2027, 3, 16)
+    assert [line.text.partition(" at the")[0] for line in trace_last(safe, step)] == [
+        "Mail: by Tue 16 Mar 2027 (a post-office day: mon, tue, wed, thu, fri, sat)",
+        "On the way: from Tue 16 Mar 2027",
+        "Review: from Sun 21 Mar 2027",
+        "Sent back: from Fri 16 Apr 2027",
+        "Mail: by Wed 21 Apr 2027 (a post-office day: mon, tue, wed, thu, fri, sat)",
+        "On the way: from Wed 21 Apr 2027",
+        "Review: from Mon 26 Apr 2027",
+        "License in hand by Mon 24 May 2027, the first day of pasture",
+    ]
+
+
+def test_safe_plan_leaves_what_is_done_and_the_earliest_days(
+    make_plan: MakePlan, make_table: MakeTable
+) -> None:
+    plan = make_plan(RETURNED)
+
+    safe = compute_safe_plan(plan, make_table(RETURNED), "own.license:wren")
+
+    kept = [safe.find_step(step.id) for step in plan.papers[0].steps]
+    assert [(one.earliest, one.done_on, one.safe) for one in kept if one is not None] == [
+        (one.earliest, one.done_on, one.safe) for one in plan.papers[0].steps
+    ]
+    assert [one.id.rpartition("/")[2] for one in safe.papers[0].steps if one not in kept] == [
+        "send-back~2",
+        "mail~2",
+        "transit~2",
+        "review~2",
+    ]
+
+
+def test_source_says_once_what_rests_on_no_text(make_table: MakeTable) -> None:
+    """No edition when no text was read; common practice is not said twice."""
+    papers = LICENSE.replace(
+        "event: mailed, @own}",
+        'event: mailed, cite: "common practice, no source", confidence: common-practice}',
+    ).replace("cite: a, edition: b, confidence: memory", "cite: a, confidence: memory")
+    rows = {row.name: row for row in make_table(papers).steps}
+
+    assert [say_source(rows[name]) for name in ("seal", "mail", "review")] == [
+        "own.license.seal: a; from memory, not read",
+        "own.license.mail: common practice, no source",
+        f"own.license.review: {OWN}",
+    ]
 
 
 def test_closed_days_leave_out_the_first_and_count_the_last(make_operation: MakeOperation) -> None:
@@ -507,6 +677,14 @@ def test_earliest_goes_back_through_the_paper_waited_for(make_plan: MakePlan) ->
         "after `Mail` on Mon 11 Jan 2027",
         "after `Seal` on Mon 11 Jan 2027, the first open day from today",
     ]
+
+
+def test_papers_waited_for_stand_in_order(make_plan: MakePlan) -> None:
+    plan = make_plan(CHAIN)
+    first, second = plan.papers
+
+    assert trace_papers(plan, second) == (second, first)
+    assert trace_papers(plan, first) == (first,)
 
 
 def test_earliest_begins_with_what_was_done(make_plan: MakePlan) -> None:

@@ -128,13 +128,20 @@ KNOWS = (
 @pytest.mark.parametrize(
     ("kind", "fields", "sentence"),
     [
-        ("paid", {}, "own.license has no step that is `paid`"),
+        ("checked", {}, "own.license has no step that is `checked`"),
         ("done", {"step": "sing"}, "own.license has no step `sing`"),
         ("done", {}, "own.license has no step that is `done`"),
     ],
 )
 def test_l32_no_such_step(check: Check, kind: str, fields: dict[str, Field], sentence: str) -> None:
     assert check(kind, AS_OF, **fields) == (problem("L32", sentence, KNOWS),)
+
+
+def test_fee_may_be_paid_at_any_time(check: Check) -> None:
+    """No step of the packet is a payment, and yet it may be logged before and after mailing."""
+    found = [check("paid", date(2026, 12, 11), log=log) for log in ("", UP_TO_SEALED, MAILED)]
+
+    assert found == [(), (), ()]
 
 
 def test_l32_of_a_paper_that_knows_no_event(check: Check) -> None:
@@ -194,7 +201,7 @@ def test_l34_before_what_came_first(check: Check) -> None:
     assert check("mailed", date(2026, 12, 12), log=UP_TO_SEALED) == (
         problem(
             "L34",
-            "`mail` on Sat 12 Dec 2026 is impossible: `seal` came after it, on Tue 15 Dec 2026",
+            "`Mail` cannot be on Sat 12 Dec 2026: `Seal` came only later, on Tue 15 Dec 2026",
             "give the right day with --on, or withdraw the other",
         ),
     )
@@ -207,10 +214,22 @@ def test_l34_after_what_came_later(check: Check) -> None:
     assert check("done", date(2026, 12, 11), log=late, step="exam") == (
         problem(
             "L34",
-            "`exam` on Fri 11 Dec 2026 is impossible: `sign` came before it, on Thu 10 Dec 2026",
+            "`Exam` cannot be on Fri 11 Dec 2026: `Sign` came already, on Thu 10 Dec 2026",
             "give the right day with --on, or withdraw the other",
         ),
     )
+
+
+def test_l34_is_said_once_of_many_days_that_do_not_fit(check: Check) -> None:
+    """On 9 December nothing was signed, sealed or mailed yet: three days stand against it."""
+    found = check("received", date(2026, 12, 9), log=MAILED)
+
+    assert [(one.code, one.sentence) for one in found] == [
+        (
+            "L34",
+            "`On the way` cannot be on Wed 9 Dec 2026: `Sign` came only later, on Thu 10 Dec 2026",
+        )
+    ]
 
 
 def test_l34_second_round_before_the_return(check: Check) -> None:
@@ -219,7 +238,7 @@ def test_l34_second_round_before_the_return(check: Check) -> None:
     assert found == (
         problem(
             "L34",
-            "`mail` on Mon 4 Jan 2027 is impossible: `review` came after it, on Tue 5 Jan 2027",
+            "`Mail` cannot be on Mon 4 Jan 2027: `Review` came only later, on Tue 5 Jan 2027",
             "give the right day with --on, or withdraw the other",
         ),
     )

@@ -711,7 +711,7 @@ def test_state_without_rules_is_named(make_plan: MakePlan) -> None:
     assert plan.warnings == (
         (
             "no rule for Wyoming: only federal papers are planned there; "
-            "ask the state's agriculture and aviation offices which licences apply"
+            "ask the state's agriculture and aviation offices which licenses apply"
         ),
     )
 

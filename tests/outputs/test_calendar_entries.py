@@ -104,6 +104,55 @@ def test_compute_entries_done_act_keeps_its_key(demo_planned: Planned) -> None:
     assert (after.on, after.title) == (date(2027, 1, 12), before.title)
 
 
+def test_compute_entries_announce_every_act_that_opens_a_packet(demo_planned: Planned) -> None:
+    """The registration from nothing: forms to fill, and a seller to ask, who takes weeks.
+
+    The first act of the packet is its start; the other says in its own words what it is.
+    """
+    plan = compute_plan(demo_planned.plan.operation, demo_planned.table, (), date(2027, 1, 11))
+    subject = "Aircraft registration with an N-number (Part 47), TG-46 46-00017"
+
+    titles = {
+        key[4]: entry.title
+        for key, entry in by_key(plan).items()
+        if key[0] == "do" and key[2] == "faa.registration-n:tg46"
+    }
+
+    assert titles == {
+        "prepare~1": f"Start: {subject}",
+        "ask-seller~1": (
+            "Ask the seller for the signed bill of sale, and for every earlier change of hands: "
+            f"{subject}"
+        ),
+        "notarize~1": f"Notary: {subject}",
+        "mail~1": f"Mail: {subject}",
+    }
+
+
+def test_compute_entries_second_round_begins_with_mending(demo_plan: Plan) -> None:
+    """The demo's registration came back; what was done before the return is over."""
+    titles = [
+        (key[4], entry.title.partition(":")[0])
+        for key, entry in by_key(demo_plan).items()
+        if key[:3] == ("do", "sandbur-flats", "faa.registration-n:tg46")
+        and entry.state is EntryState.LIVE
+    ]
+
+    assert sorted(titles) == [("mail~2", "Mail"), ("mend~2", "Mend"), ("notarize~2", "Notary")]
+
+
+def test_compute_entries_filed_packets_say_file(demo_plan: Plan) -> None:
+    sent = {
+        entry.title.partition(":")[0]
+        for key, entry in by_key(demo_plan).items()
+        if key[0] == "last"
+        for paper in demo_plan.papers
+        if paper.id == key[2] and not paper.is_mailed
+    }
+
+    assert sent == {"LAST DAY to file"}
+
+
 def test_compute_entries_last_day_stands_beside_the_safe_day(demo_plan: Plan) -> None:
     lasts = {entry.key[2]: entry for entry in compute_entries(demo_plan) if entry.key[0] == "last"}
 

@@ -154,6 +154,25 @@ def test_checklist_markdown_bare() -> None:
     )
 
 
+def test_checklist_markdown_of_a_filing_without_a_safe_day() -> None:
+    filed = replace(CHECKLIST, verb="file", mail_by_safe=None)
+
+    assert render_checklist_markdown(filed) == MARKDOWN.replace(
+        "Safe day to mail: **Fri 26 Feb 2027**",
+        "Safe day to file: **none: no room left for a return**",
+    ).replace("Last day to mail", "Last day to file").replace("Mail to:", "File with:")
+
+
+def test_checklist_pdf_of_a_filing_without_a_safe_day() -> None:
+    data = render_checklist_pdf(replace(CHECKLIST, verb="file", mail_by_safe=None))
+    text = " ".join(PdfReader(BytesIO(data), strict=True).pages[0].extract_text().split())
+
+    assert (
+        "Safe day to file none: no room left for a return Last day to file Thu 8 Apr 2027 "
+        "File with Aircraft Registration Branch"
+    ) in text
+
+
 @pytest.mark.parametrize(
     "name",
     [

@@ -45,6 +45,8 @@ KEEPER_ONLY = {
     "Thu 8 Apr 2027",
     "Fri 26 Feb 2027",
 }
+# The keeper knows who it is from and whom to call.
+ENVELOPE_ONLY = {*SHEET.from_lines, *SHEET.contact_lines}
 
 
 def _strings(value: object) -> list[str]:
@@ -79,9 +81,11 @@ READERS = pytest.mark.parametrize("read", [_pages_pypdf, _pages_pdfium])
 def test_coversheet_keeps_every_field(read: Callable[[bytes], list[str]]) -> None:
     envelope, keep = (_squash(text) for text in read(render_coversheet(SHEET)))
 
+    # `mail` is part of the labels and so stands on both pages.
     every = [_squash(text) for text in _strings(SHEET)]
     hidden = {_squash(text) for text in KEEPER_ONLY}
-    assert [text for text in every if text not in keep] == []
+    ours = {_squash(text) for text in ENVELOPE_ONLY}
+    assert [text for text in every if text not in keep and text not in ours] == []
     assert [text for text in every if text not in envelope and text not in hidden] == []
 
 
@@ -94,6 +98,31 @@ def test_coversheet_envelope_page_hides_our_mailing_days(
     hidden = {_squash(text) for text in KEEPER_ONLY}
     assert {text for text in hidden if text in envelope} == set()
     assert {text for text in hidden if text in keep} == hidden
+
+
+@READERS
+def test_coversheet_copy_to_keep_leaves_out_who_it_is_from(
+    read: Callable[[bytes], list[str]],
+) -> None:
+    envelope, keep = read(render_coversheet(SHEET))
+
+    ours = {_squash(text) for text in ENVELOPE_ONLY}
+    assert {text for text in ours if text in _squash(envelope)} == ours
+    assert {text for text in ours if text in _squash(keep)} == set()
+    assert [label for label in ("From", "Contact") if label not in envelope] == []
+    assert [label for label in ("From", "Contact") if label in keep] == []
+
+
+@READERS
+def test_coversheet_of_a_filing_says_file(read: Callable[[bytes], list[str]]) -> None:
+    mailed = read(render_coversheet(SHEET))[1]
+    filed = read(render_coversheet(replace(SHEET, verb="file", safe_mail_by=None)))[1]
+    mailed, filed = (" ".join(text.split()) for text in (mailed, filed))
+
+    assert "Safe day to mail Fri 26 Feb 2027 Last day to mail Thu 8 Apr 2027" in mailed
+    assert (
+        "Safe day to file none: no room left for a return Last day to file Thu 8 Apr 2027" in filed
+    )
 
 
 @READERS

@@ -6,6 +6,7 @@ from datetime import date
 import pytest
 
 from compliance.app.planning import Planned
+from compliance.base.dates import say_date
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.facts.log import LogEntry
@@ -95,7 +96,7 @@ def test_compute_checklist_return_reason_is_the_first_warning(
     demo_plan: Plan, registration: PaperPlan, templates: Templates
 ) -> None:
     assert compute_checklist(demo_plan, registration, templates).warnings[0] == (
-        "it came back on Wed 6 Jan 2027: notary block: commission expiry left empty; "
+        "It came back on Wed 6 Jan 2027: notary block: commission expiry left empty; "
         "look at that first"
     )
 
@@ -109,7 +110,7 @@ def test_compute_checklist_says_every_caution_note_and_warning(
         row = paper.packet.paper
 
         assert {*row.cautions, *row.notes, *paper.warnings} <= said
-        assert {f"confirm: {line}" for line in paper.confirm} <= said
+        assert {f"Confirm: {line}" for line in paper.confirm} <= said
         assert "not legal advice" in checklist.caution
 
 
@@ -120,7 +121,11 @@ def test_compute_checklist_past_safe_day_is_not_shown_as_one(
 
     assert registration.is_tight
     assert (checklist.mail_by_safe, checklist.mail_by_last) == (None, registration.mail_last)
-    assert any("no room is left for a return" in warning for warning in checklist.warnings)
+    assert registration.mail_safe is not None
+    assert (
+        f"No room is left for a return: the safe day would be {say_date(registration.mail_safe)}"
+        in checklist.warnings
+    )
 
 
 def test_compute_checklist_without_a_template_still_lists_the_document(
@@ -130,6 +135,102 @@ def test_compute_checklist_without_a_template_still_lists_the_document(
 
     assert len(checklist.documents) == len(registration.packet.documents)
     assert [document.blanks for document in checklist.documents if document.blanks] == []
+
+
+def test_compute_checklist_sentences_begin_with_a_capital(
+    demo_plan: Plan, templates: Templates
+) -> None:
+    for paper in packets(demo_plan):
+        checklist = compute_checklist(demo_plan, paper, templates)
+        notes = [document.notes for document in checklist.documents]
+        kept = [row.keep_copy for row in paper.packet.documents]
+        returns = len(paper.packet.progress.returns)
+
+        assert [line for line in checklist.warnings[:returns] if not line[0].isupper()] == []
+        assert ["Keep a copy for yourself." in lines for lines in notes] == kept
+
+
+def test_packet_is_mailed_or_filed_on_both_papers(demo_plan: Plan, templates: Templates) -> None:
+    """Registration and state licenses travel by mail; FAA takes the others online or by e-mail.
+
+    14 CFR 47.31 (paper registration); the exemption goes to the docket, 14 CFR 11.63; the rest
+    from memory.
+    """
+    verbs = {
+        paper.packet.paper.id: (
+            compute_checklist(demo_plan, paper, templates).verb,
+            compute_coversheet(demo_plan, paper).verb,
+        )
+        for paper in packets(demo_plan)
+    }
+
+    assert verbs == {
+        "faa.registration-n": ("mail", "mail"),
+        "faa.pilot-recency": ("file", "file"),
+        "faa.exemption": ("file", "file"),
+        "faa.airspace-authorization": ("file", "file"),
+        "faa.ag-operator": ("file", "file"),
+        "ne.aerial-business": ("mail", "mail"),
+        "ne.commercial-applicator": ("mail", "mail"),
+        "sd.commercial-applicator": ("mail", "mail"),
+    }
+
+
+def test_filed_packet_goes_to_the_online_way_and_not_to_a_courier(
+    demo_plan: Plan, templates: Templates
+) -> None:
+    """FAA's page for unmanned Part 137 certificates names the e-mail address; second-hand."""
+    paper = paper_of(demo_plan, "faa.ag-operator")
+    lines = (
+        "FAA office for unmanned Part 137 certificates",
+        "e-mail to UAS137Certificates@faa.gov",
+    )
+
+    sheet = compute_coversheet(demo_plan, paper)
+
+    assert (sheet.to_lines, sheet.courier_lines) == (lines, ())
+    assert compute_checklist(demo_plan, paper, templates).address_lines == lines
+
+
+def test_filed_packet_of_an_office_without_an_online_way_names_its_address(
+    demo_plan: Plan, templates: Templates
+) -> None:
+    paper = paper_of(demo_plan, "faa.ag-operator")
+    office = paper.packet.office
+    assert office is not None
+    counter = replace(office, online="", mail_to=("1 Invented Road", "Anytown"))
+    there = replace(paper, packet=replace(paper.packet, office=counter))
+
+    lines = ("FAA office for unmanned Part 137 certificates", "1 Invented Road", "Anytown")
+    assert compute_coversheet(demo_plan, there).to_lines == lines
+    assert compute_checklist(demo_plan, there, templates).address_lines == lines
+
+
+def test_compute_coversheet_fee_cites_what_sets_the_fee(demo_plan: Plan) -> None:
+    """Sources as the table's payment documents name them; $90 of Nebraska, $35 of South Dakota."""
+    fees = {}
+    for paper in packets(demo_plan):
+        fee = compute_coversheet(demo_plan, paper).fee
+        if fee is not None:
+            fees[paper.packet.paper.id] = (fee.amount_text, fee.citation)
+
+    assert fees == {
+        "faa.registration-n": ("$5.00 per aircraft", "14 CFR 47.17, 47.31(a)(3)"),
+        "ne.aerial-business": ("$100.00 per year", "Neb. Rev. Stat. 2-2656"),
+        "ne.commercial-applicator": ("$90.00", "Neb. Rev. Stat. 2-2638 ($90)"),
+        "sd.commercial-applicator": ("$35.00", "SDCL 38-21-17 ($35)"),
+    }
+
+
+def test_compute_coversheet_fee_without_a_payment_among_the_documents_cites_the_paper(
+    demo_plan: Plan, registration: PaperPlan
+) -> None:
+    bare = replace(registration, packet=replace(registration.packet, documents=()))
+
+    fee = compute_coversheet(demo_plan, bare).fee
+
+    assert fee is not None
+    assert fee.citation == registration.packet.paper.basis.citation
 
 
 def test_compute_coversheet_counts_what_goes_into_the_envelope(demo_plan: Plan) -> None:

@@ -76,8 +76,9 @@ def _checklist(name: str) -> Checklist:
 
 
 # How often the name stands on the pages, counted by hand from the two functions above: on the
-# envelope's sheet 9 times, on the copy to keep those and 2 more (the citation and what counts).
-SHEET_TIMES = 9 + 9 + 2
+# envelope's sheet 9 times; on the copy to keep 2 fewer (the sender and the person to ask, who is
+# the keeper) and 2 more (the citation and what counts).
+SHEET_TIMES = 9 + (9 - 2 + 2)
 LIST_TIMES = 15
 
 

@@ -94,6 +94,63 @@ def test_render_plan_text_late_job_says_how_much_and_what_helps(demo_planned: Pl
     assert [one.what for one in plan.remedies if squeeze(one.what) not in text] == []
 
 
+def test_render_plan_text_late_job_names_the_chain_it_waits_for(demo_planned: Planned) -> None:
+    """14 CFR 137.15 and the grants themselves: no operating certificate without the exemption.
+
+    Neb. Rev. Stat. 2-2655 asks for the operating certificate.
+    """
+    text = squeeze(render_plan_text(plan_on(demo_planned, date(2027, 1, 11), date(2027, 2, 10))))
+
+    assert (
+        "first lawful day Sat 24 Apr 2027, because of Nebraska aerial pesticide business license, "
+        "which waits for Agricultural aircraft operator certificate (Part 137), which waits for "
+        "Exemption for spraying with unmanned aircraft pasture-sd"
+    ) in text
+
+
+GAIN_NOTHING = "Express mail and earlier trips to town would gain nothing."
+
+
+def test_render_plan_text_says_when_nothing_but_waiting_helps(demo_planned: Planned) -> None:
+    """South Dakota alone waits for papers that are filed online: no mail is on the way to them."""
+    operation = demo_planned.plan.operation
+    jobs = tuple(job for job in operation.jobs if job.state == "SD")
+    table = demo_planned.table
+    plan = compute_plan(replace(operation, jobs=jobs, papers=()), table, (), date(2027, 1, 11))
+    online = add_remedies(plan, table, ())
+
+    assert [remedy.days_gained for remedy in online.remedies] == [0]
+    assert GAIN_NOTHING in squeeze(render_plan_text(online))
+
+
+def test_render_plan_text_does_not_say_so_when_express_mail_helps(demo_planned: Planned) -> None:
+    plan = plan_on(demo_planned, date(2027, 1, 11), date(2027, 2, 10))
+
+    assert [remedy.days_gained > 0 for remedy in plan.remedies] == [True, True, False]
+    assert GAIN_NOTHING not in squeeze(render_plan_text(plan))
+
+
+def test_render_plan_text_says_why_a_safe_day_is_none(demo_planned: Planned) -> None:
+    """Late papers cannot meet it, tight ones have no room, the others say nothing."""
+    late = plan_on(demo_planned, date(2027, 1, 11), date(2027, 2, 10))
+
+    said = set()
+    for plan in (demo_planned.plan, late):
+        text = squeeze(render_plan_text(plan))
+        for paper in plan.papers:
+            if paper.mail_safe is None:
+                continue
+            tail = " (cannot be met)" if paper.is_late else ""
+            tail = " (no room left for a return)" if paper.is_tight else tail
+            verb = "mail" if paper.is_mailed else "file"
+            assert (
+                f"packet {paper.id}, {paper.state} {verb} by, safe {say_date(paper.mail_safe)}"
+                f"{tail} {verb} by, last"
+            ) in text
+            said.add(tail)
+    assert said == {"", " (cannot be met)", " (no room left for a return)"}
+
+
 def test_render_plan_text_gap_grounds_the_job(demo_planned: Planned) -> None:
     """A paper that ends in the middle of a job and cannot be renewed before."""
     operation = demo_planned.plan.operation

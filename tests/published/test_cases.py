@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from itertools import product
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import pytest
 
@@ -18,6 +18,7 @@ from compliance.base.sources import Mapping, Node, Scalar, Sequence, parse_yaml
 from compliance.engine.applies import compute_verdicts
 from compliance.engine.duties import compute_duty_due
 from compliance.engine.plan import compute_plan
+from compliance.engine.plan_model import StepPlan
 from compliance.engine.validity import (
     compute_mark,
     compute_renewal_opens,
@@ -35,7 +36,15 @@ from compliance.facts.model import (
     Operation,
     Pilot,
 )
-from compliance.rules.model import Mark, PaperRow, Renewal, RulesTable
+from compliance.rules.model import (
+    Mark,
+    PaperRow,
+    Renewal,
+    RulesTable,
+    ServiceRow,
+    StepKind,
+    StepRow,
+)
 from compliance.rules.parse import parse_table
 
 HERE = Path(__file__).parent
@@ -44,6 +53,7 @@ FEDERAL = build_federal_calendar(date(2020, 1, 1), date(2040, 12, 31))
 
 Given = dict[str, str]
 Answer = str
+Waiting = TypeVar("Waiting", StepRow, ServiceRow)
 
 FLAGS = {"yes": True, "no": False}
 CHOICES: dict[str, Callable[[str], object]] = {
@@ -176,6 +186,14 @@ def ask_applies(table: RulesTable, case: Given, given: Given) -> Answer:
 
 
 def ask_last_day(table: RulesTable, case: Given, given: Given) -> Answer:
+    return str(plan_step(table, case, given).last)
+
+
+def ask_safe_day(table: RulesTable, case: Given, given: Given) -> Answer:
+    return str(plan_step(table, case, given).safe)
+
+
+def plan_step(table: RulesTable, case: Given, given: Given) -> StepPlan:
     """Plan only this paper for one job that needs it, asked long before so nothing is late."""
     alone = replace(table, papers=(find_paper(table, case["paper"]),))
     need_by = date.fromisoformat(given["need_by"])
@@ -186,7 +204,7 @@ def ask_last_day(table: RulesTable, case: Given, given: Given) -> Answer:
         if plan.papers:
             step = plan.papers[0].find_step(given["step"])
             assert step is not None
-            return str(step.last)
+            return step
     raise AssertionError(f"no job asks for {case['paper']}")
 
 
@@ -220,6 +238,7 @@ ASKS = {
     "reexam-from": ask_mark,
     "applies": ask_applies,
     "last-day": ask_last_day,
+    "safe-day": ask_safe_day,
     "duty": ask_duty,
 }
 
@@ -231,3 +250,45 @@ def test_case_as_worked_by_hand(table: RulesTable, case: Given, given: Given) ->
     answer = ASKS[case["ask"]](table, case, given)
 
     assert answer == expected, f"{case['name']} ({case['source']})"
+
+
+def test_every_slow_time_of_the_table_moves_a_safe_day(table: RulesTable) -> None:
+    """A day more or less in a slow time cannot slip in: some worked case no longer holds.
+
+    Notice periods are left out: the law sets them, they are the same at every pace.
+    """
+    safe = [(case, given) for _, case, given in CASES if case["ask"] == "safe-day"]
+    steps = [row for row in table.steps if row.days and row.kind is not StepKind.NOTICE]
+
+    rows: tuple[StepRow | ServiceRow, ...] = (*steps, *table.services)
+    still = []
+    for row in rows:
+        asked = [one for one in safe if rests_on(row, *one)]
+        for more in (1, -1):
+            changed = with_slow(table, row.id, more)
+            if all(ask_safe_day(changed, *one) == one[0]["expect"] for one in asked):
+                still.append((row.id, more))
+
+    assert len(steps) > 30
+    assert still == []
+
+
+def rests_on(row: StepRow | ServiceRow, case: Given, given: Given) -> bool:
+    if isinstance(row, StepRow):
+        return row.id.rpartition(".")[0] == case["paper"]
+    return row.id == f"mail.{given['mail_service']}"
+
+
+def with_slow(table: RulesTable, name: str, more: int) -> RulesTable:
+    """Give the table with one slow time that many days longer."""
+    return replace(
+        table,
+        steps=tuple(longer(row, more) if row.id == name else row for row in table.steps),
+        services=tuple(longer(row, more) if row.id == name else row for row in table.services),
+    )
+
+
+def longer(row: Waiting, more: int) -> Waiting:
+    assert row.days is not None
+    slow = max(row.days.slow + more, row.days.usual)
+    return replace(row, days=replace(row.days, slow=slow))

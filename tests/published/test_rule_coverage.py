@@ -13,7 +13,15 @@ from compliance.rules.parse import parse_table
 HERE = Path(__file__).parent
 TABLE = HERE.parents[1] / "compliance" / "rules" / "table"
 # Asks whose answer is a day, or that there is none.
-ABOUT_DATES = {"validity", "renewal-opens", "renew-by", "late-fee-from", "reexam-from", "last-day"}
+ABOUT_DATES = {
+    "validity",
+    "renewal-opens",
+    "renew-by",
+    "late-fee-from",
+    "reexam-from",
+    "last-day",
+    "safe-day",
+}
 
 Case = dict[str, Any]
 

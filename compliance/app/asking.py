@@ -1,0 +1,86 @@
+"""The questions of a check, one at a time, each answer kept at once."""
+
+import textwrap
+from collections.abc import Callable
+from dataclasses import replace
+
+from compliance.app.checking import Checking
+from compliance.base.problems import Problem
+from compliance.engine.question_model import Question, QuestionKind
+from compliance.engine.questions import compute_questions
+from compliance.engine.replies import apply_reply
+
+WIDTH = 78
+
+
+def ask_questions(
+    checking: Checking,
+    read_line: Callable[[str], str | None],
+    tell: Callable[[str], None],
+    keep: Callable[[Checking], None],
+) -> Checking:
+    """Ask what is open until nothing is, or the person stops.
+
+    ``stop`` or the end of input ends it with what was answered; ``later`` passes over a question;
+    ``?`` shows its help. A question that a reply leaves open is not asked twice in one sitting.
+    """
+    passed: set[tuple[str, int, str]] = set()
+    about = ""
+    first = True
+    while True:
+        questions = compute_questions(checking.context)
+        left = [one for one in questions if _key(one) not in passed]
+        if not left:
+            return checking
+        question = left[0]
+        if first:
+            many = "1 question" if len(questions) == 1 else f"{len(questions)} questions"
+            tell(f"{many}. Type stop to go on another day, ? for help.")
+            first = False
+        if question.about != about:
+            about = question.about
+            tell(f"\n{about or 'The signing and the envelope'}")
+        reply = _ask_one(question, read_line, tell)
+        if reply is None:
+            return checking
+        passed.add(_key(question))
+        if reply == "later":
+            continue
+        changed = apply_reply(checking.context, question, reply)
+        if isinstance(changed, Problem):
+            tell(f"  {changed.sentence}; {changed.hint}" if changed.hint else f"  {changed.sentence}")
+            passed.discard(_key(question))
+            continue
+        checking = replace(checking, context=changed)
+        keep(checking)
+
+
+def _key(question: Question) -> tuple[str, int, str]:
+    return question.document, question.sheet, question.blank
+
+
+def _ask_one(
+    question: Question, read_line: Callable[[str], str | None], tell: Callable[[str], None]
+) -> str | None:
+    """Ask one question; None when the person stops."""
+    while True:
+        tell(textwrap.fill(question.text, WIDTH, initial_indent="- ", subsequent_indent="  "))
+        line = read_line(f"  {_prompt(question)}: ")
+        if line is None or line.strip().lower() == "stop":
+            return None
+        words = line.strip()
+        if words != "?":
+            return "later" if words.lower() == "later" else words
+        tell(textwrap.indent(textwrap.fill(question.help or "no more help", WIDTH - 2), "  "))
+
+
+def _prompt(question: Question) -> str:
+    kinds = {
+        QuestionKind.YES_NO: "yes or no",
+        QuestionKind.DATE: "date, such as 2027-01-12",
+        QuestionKind.CHOICE: " or ".join(question.choices),
+        QuestionKind.LIST: "separated by ;",
+        QuestionKind.TEXT: "what stands there",
+    }
+    default = f" [{question.default}]" if question.default else ""
+    return f"{kinds[question.kind]}{default}"

@@ -1,0 +1,183 @@
+"""Command: check: look over a packet's papers before the envelope is sealed."""
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from compliance.base.problems import ExitCode, RefusedError
+from compliance.cli.options import (
+    AsFormat,
+    Db,
+    Format,
+    On,
+    Which,
+    as_of,
+    kept_folder,
+    output_path,
+    say,
+    session_of,
+)
+
+if TYPE_CHECKING:
+    from compliance.app.checking import Checking
+
+
+def check(
+    packet: Annotated[
+        str, typer.Argument(metavar="[PACKET]", help="A packet, such as faa.registration-n:tg46.")
+    ] = "",
+    answers: Annotated[
+        str | None,
+        typer.Option("--answers", metavar="FILE", help="Take the answers from a YAML file."),
+    ] = None,
+    file: Annotated[
+        str | None,
+        typer.Option("--file", metavar="PDF", help="Read the fields of a filled PDF."),
+    ] = None,
+    scan: Annotated[
+        list[str] | None,
+        typer.Option("--scan", metavar="PICTURE", help="Look at a photo or scan; may be repeated."),
+    ] = None,
+    document: Annotated[
+        str,
+        typer.Option("--document", metavar="NAME", help="Which document the file or picture is."),
+    ] = "",
+    sheet: Annotated[
+        int, typer.Option("--sheet", min=1, max=20, help="Which of several, such as bills of sale.")
+    ] = 1,
+    confirm: Annotated[
+        bool,
+        typer.Option("--confirm", help="Confirm which field of the PDF is which blank; kept."),
+    ] = False,
+    pictures: Annotated[
+        str | None,
+        typer.Option("--pictures", metavar="DIR", help="Write the marked pages and crops here."),
+    ] = None,
+    write_answers: Annotated[
+        str | None,
+        typer.Option("--write-answers", metavar="FILE", help="Write the answers so far as YAML."),
+    ] = None,
+    ask: Annotated[
+        bool, typer.Option("--ask/--no-ask", help="Ask what is still open, one question a time.")
+    ] = True,
+    list_checks: Annotated[
+        bool, typer.Option("--list", help="List what is checked, with source and example.")
+    ] = False,
+    output: AsFormat = Format.TEXT,
+    on: On = None,
+    operation: Which = None,
+    db: Db = None,
+) -> None:
+    """Check a packet before mailing: exits with 0 only when it is ready."""
+    from compliance.app import checking
+    from compliance.app.planning import make_plan
+
+    if list_checks:
+        from compliance.engine.crosschecks import CROSSCHECKS
+        from compliance.outputs.check_text import render_crosschecks
+
+        say(render_crosschecks(CROSSCHECKS))
+        return
+    if not packet:
+        raise typer.BadParameter("name a packet; mailby plan shows them", param_hint="PACKET")
+    if file is not None and scan:
+        raise typer.BadParameter("give the PDF and the pictures one after the other, not both")
+    day = as_of(on)
+    with session_of(db) as session:
+        state = checking.open_checking(session, make_plan(session, operation, day), packet)
+    if answers is not None:
+        state = checking.take_answers(state, answers)
+        with session_of(db) as session:
+            checking.keep_checking(session, state)
+    if file is not None or scan:
+        state, lines = _look(state, file, scan or [], document, sheet, pictures, db, confirm=confirm)
+        for line in lines:
+            # What a program reads as JSON must hold nothing else.
+            typer.echo(line, err=True) if output is Format.JSON else say(line)
+    if ask and answers is None and file is None and not scan and output is Format.TEXT:
+        state = _ask(state, db)
+    with session_of(db) as session:
+        result = checking.keep_checking(session, state)
+    if write_answers is not None:
+        checking.write_answers(state, write_answers)
+    if output is Format.JSON:
+        from compliance.outputs.check_json import render_check_json
+
+        say(render_check_json(result))
+    else:
+        from compliance.outputs.check_text import render_check_text
+
+        say(render_check_text(result))
+    if not result.ready:
+        raise typer.Exit(ExitCode.DATA)
+
+
+def _look(
+    state: "Checking",
+    file: str | None,
+    scan: list[str],
+    document: str,
+    sheet: int,
+    pictures: str | None,
+    db: str | None,
+    *,
+    confirm: bool,
+) -> tuple["Checking", tuple[str, ...]]:
+    """Look at files, keep what they show and copies of them; give what to tell the person too."""
+    need_scan()
+    from compliance.app import checking, evidence
+    from compliance.app.resources import write_files
+
+    with session_of(db) as session:
+        if file is not None:
+            looked = evidence.take_pdf(session, state, file, document, sheet, confirm=confirm)
+            if looked.unconfirmed:
+                raise RefusedError(
+                    "is this right? "
+                    + "; ".join(f"{one.field} = {one.blank}" for one in looked.unconfirmed),
+                    hint="run it again with --confirm; it is kept for this edition of the form",
+                )
+        else:
+            files = tuple((path, evidence.read_binary(path)) for path in scan)
+            looked = evidence.take_pictures(session, state, files, document, sheet)
+        state = evidence.keep_copies(looked.checking, kept_folder(db, "sent"))
+        checking.keep_checking(session, state)
+    lines = list(looked.lines)
+    if pictures is not None:
+        made = evidence.list_pictures(looked.pages, state.packet.replace(":", "_"))
+        lines.extend(f"wrote {path}" for path in write_files(output_path(pictures), made))
+    return state, tuple(lines)
+
+
+def need_scan() -> None:
+    """Say which packages are missing when files cannot be looked at."""
+    from importlib.util import find_spec
+
+    missing = [
+        name for name in ("numpy", "PIL", "pypdf", "pypdfium2", "zxingcpp") if not find_spec(name)
+    ]
+    if missing:
+        raise RefusedError(
+            f"looking at files needs packages that are not installed: {', '.join(missing)}",
+            hint='pip install "mailby[scan]"; answering the questions needs none of them',
+        )
+
+
+def _ask(state: "Checking", db: str | None) -> "Checking":
+    """Ask question after question; each answer is kept at once. An end of input stops it."""
+    from compliance.app import checking
+    from compliance.app.asking import ask_questions
+
+    def keep(changed: "Checking") -> None:
+        with session_of(db) as session:
+            checking.keep_checking(session, changed)
+
+    return ask_questions(state, _read_line, say, keep)
+
+
+def _read_line(prompt: str) -> str | None:
+    try:
+        return input(prompt)
+    except EOFError:
+        say("")
+        return None

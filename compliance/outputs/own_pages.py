@@ -1,0 +1,255 @@
+"""The plain pages of our own papers: clear corners, lines to write on, boxes, a one-line foot."""
+
+from collections.abc import Callable
+from datetime import date
+from io import BytesIO
+from typing import Any, TypeAlias
+
+from reportlab.lib.colors import black
+from reportlab.lib.pagesizes import letter
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.pdfbase.pdfmetrics import stringWidth
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import (
+    BaseDocTemplate,
+    Flowable,
+    Frame,
+    PageTemplate,
+    Paragraph,
+    Spacer,
+    Table,
+)
+
+from compliance.base.dates import say_date
+from compliance.outputs.own_model import Lines, OwnChoice, OwnSignLine
+from compliance.outputs.pdf_kit import (
+    BODY,
+    FONT,
+    FONT_BOLD,
+    PAGE_HEIGHT,
+    PAGE_WIDTH,
+    RIGHT,
+    ROW_ROOM,
+    check_glyphs,
+    escape_text,
+    make_text,
+)
+
+SIDE = 68.0
+"""Clear of the corner squares, which reach 62 points from the edges, and of their quiet zone."""
+TOP = 36.0
+FOOT_BOTTOM = 27.0
+WIDTH = PAGE_WIDTH - 2 * SIDE
+ROW = 22.0
+"""Height of a line to write on, in points."""
+BOX = 12.0
+GAP = 14.0
+"""Clear paper at the ends of a line to write on; 12 points are asked for by the photo check."""
+SIGN_ROW = 38.0
+_SIGN_LABEL = 150.0
+_PAGE_OF = 120.0
+_NARROW = 40.0
+
+HEAD = ParagraphStyle("own head", parent=BODY, fontName=FONT_BOLD, fontSize=16, leading=20)
+FINE = ParagraphStyle("own fine", parent=BODY, fontSize=9, leading=11)
+FINE_RIGHT = ParagraphStyle("own fine right", parent=RIGHT, fontSize=9, leading=11)
+LABEL = ParagraphStyle("own label", parent=BODY, fontName=FONT_BOLD, fontSize=10, leading=12.5)
+KNOWN = ParagraphStyle("own known", parent=BODY, fontSize=11, leading=14)
+SECTION = ParagraphStyle(
+    "own section", parent=BODY, fontName=FONT_BOLD, fontSize=12, leading=15, spaceBefore=8
+)
+_BESIDE = ParagraphStyle("own beside", parent=BODY, leftIndent=60, bulletFontName=FONT_BOLD)
+
+_Style: TypeAlias = list[tuple[Any, ...]]
+"""Commands of a reportlab table."""
+
+_TABLE: _Style = [
+    ("FONTNAME", (0, 0), (-1, -1), FONT),
+    ("VALIGN", (0, 0), (-1, -1), "BOTTOM"),
+    ("LEFTPADDING", (0, 0), (-1, -1), 0),
+    ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+    ("TOPPADDING", (0, 0), (-1, -1), 2),
+    ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+]
+
+
+class CheckBox(Flowable):  # type: ignore[misc]  # reportlab has no types
+    """An empty square of ``BOX`` points, or one with a cross in it."""
+
+    def __init__(self, *, ticked: bool) -> None:
+        super().__init__()
+        self.width = self.height = BOX
+        self.ticked = ticked
+
+    def draw(self) -> None:
+        """Draw the square, and the cross as a letter so that text readers see it."""
+        self.canv.setLineWidth(0.8)
+        self.canv.rect(0, 0, BOX, BOX)
+        if self.ticked:
+            self.canv.setFont(FONT_BOLD, 11)
+            self.canv.drawCentredString(BOX / 2, 2, "X")
+
+
+def make_beside(label: str, lines: Lines) -> list[Flowable]:
+    """Make a short label with lines beside it; empty when there are no lines."""
+    if not lines:
+        return []
+    first, *rest = lines
+    return [
+        Paragraph(escape_text(first), _BESIDE, bulletText=label),
+        *(make_text(line, _BESIDE) for line in rest),
+        Spacer(0, 5),
+    ]
+
+
+def make_rules(count: int) -> Table:
+    """Make empty lines to write on, ``ROW`` points apart, over the whole width."""
+    style = [("LINEBELOW", (0, 0), (-1, -1), 0.6, black)]
+    return Table([[""]] * count, colWidths=(WIDTH,), rowHeights=ROW, style=style, hAlign="LEFT")
+
+
+def make_boxes(choices: tuple[OwnChoice, ...]) -> Table:
+    """Make boxes to tick in one row, the words to the right of each."""
+    cells = [[part for one in choices for part in (CheckBox(ticked=one.ticked), _box_text(one))]]
+    style = [*_TABLE, ("VALIGN", (0, 0), (-1, -1), "TOP"), ("TOPPADDING", (0, 0), (-1, -1), 4)]
+    each = WIDTH / len(choices)
+    widths = (BOX + 8, each - BOX - 8) * len(choices)
+    return Table(cells, colWidths=widths, style=style, hAlign="LEFT")
+
+
+def _box_text(choice: OwnChoice) -> Table:
+    """Make the words beside a box, clear of the next box."""
+    style = [*_TABLE, ("TOPPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), GAP)]
+    return Table([[make_text(choice.text)]], style=style)
+
+
+def make_write_table(heads: Lines, rows: tuple[Lines, ...]) -> Table:
+    """Make a table whose cells are lines: filled with what is known, or empty to write on.
+
+    Clear paper stands between the columns; the heads come again on the next page.
+    """
+    columns = _share_width(heads, rows)
+    widths = _between(list(columns), GAP)
+    cells = [
+        _between([make_text(head, FINE) for head in heads], ""),
+        *(_between([make_text(cell, KNOWN) if cell else "" for cell in row], "") for row in rows),
+    ]
+    style = [*_TABLE]
+    style += [("LINEBELOW", (at, 1), (at, -1), 0.6, black) for at in range(0, len(widths), 2)]
+    heights = [0.0, *(ROW for _ in rows)]
+    tallest = max(
+        cell.wrap(width, PAGE_HEIGHT)[1]
+        for row in cells
+        for cell, width in zip(row, widths, strict=True)
+        if cell
+    )
+    return Table(
+        cells,
+        colWidths=widths,
+        minRowHeights=heights,
+        style=style,
+        repeatRows=1,
+        splitInRow=int(tallest > ROW_ROOM),
+        hAlign="LEFT",
+    )
+
+
+def _share_width(heads: Lines, rows: tuple[Lines, ...]) -> tuple[float, ...]:
+    """Share the width among columns: what each needs and an equal part of the rest.
+
+    When the texts need more than there is, the longer ones wrap in the wider columns.
+    """
+    room = WIDTH - GAP * (len(heads) - 1)
+    needs = [
+        max(
+            stringWidth(head, FONT, FINE.fontSize),
+            *(stringWidth(row[at], FONT, KNOWN.fontSize) for row in rows),
+        )
+        + 2
+        for at, head in enumerate(heads)
+    ]
+    spare = room - sum(needs)
+    if spare < 0:
+        share = (room - _NARROW * len(needs)) / sum(needs)
+        return tuple(_NARROW + need * share for need in needs)
+    return tuple(need + spare / len(needs) for need in needs)
+
+
+def make_sign_block(lines: tuple[OwnSignLine, ...], *, label_width: float = _SIGN_LABEL) -> Table:
+    """Make labelled lines under one another: signature, name, title, date.
+
+    Nothing stands to the right of a line, so that a long signature hides nothing.
+    """
+    cells = []
+    for line in lines:
+        label = [make_text(line.label), *([make_text(line.note, FINE)] if line.note else [])]
+        cells.append([label, "", make_text(line.known, KNOWN) if line.known else ""])
+    style = [*_TABLE, ("LINEBELOW", (2, 0), (2, -1), 0.6, black)]
+    heights = [SIGN_ROW if line.tall else ROW + 8 for line in lines]
+    widths = (label_width, GAP, WIDTH - label_width - GAP)
+    return Table(cells, colWidths=widths, minRowHeights=heights, style=style, hAlign="LEFT")
+
+
+def render_own_pages(
+    title: str, packet_id: str, as_of: date, foot: str, build: Callable[[], list[Flowable]]
+) -> bytes:
+    """Lay out US Letter pages whose corners stay clear, the foot in one line of caution.
+
+    Laid out twice, the first time to count the pages. Equal input gives equal bytes.
+    """
+    check_glyphs("")  # registers the two shipped fonts
+    named = f"Packet {packet_id} · as of {say_date(as_of)}"
+    total = _lay_out(BytesIO(), title, (foot, named), build(), 0)
+    buffer = BytesIO()
+    _lay_out(buffer, title, (foot, named), build(), total)
+    return buffer.getvalue()
+
+
+def _lay_out(
+    buffer: BytesIO, title: str, foot: tuple[str, str], story: list[Flowable], total: int
+) -> int:
+    """Write the pages into *buffer* and give their number."""
+    bottom = FOOT_BOTTOM + float(_make_foot(foot, "").wrap(WIDTH, PAGE_HEIGHT)[1]) + 8
+
+    def _finish(canvas: Canvas, _document: BaseDocTemplate) -> None:
+        table = _make_foot(foot, f"page {canvas.getPageNumber()} of {total}")
+        table.wrapOn(canvas, WIDTH, PAGE_HEIGHT)
+        table.drawOn(canvas, SIDE, FOOT_BOTTOM)
+
+    frame = Frame(SIDE, bottom, WIDTH, PAGE_HEIGHT - TOP - bottom, 0, 0, 0, 0)
+    document = BaseDocTemplate(
+        buffer,
+        pagesize=letter,
+        pageTemplates=[PageTemplate(id="page", frames=[frame], onPageEnd=_finish)],
+        invariant=1,
+        initialFontName=FONT,
+        title=title,
+        author="",
+        subject=foot[1],
+        creator="mailby",
+        lang="en-US",
+    )
+    document.build(story)
+    return int(document.page)
+
+
+def _make_foot(foot: tuple[str, str], page_of: str) -> Table:
+    caution, named = foot
+    cells = [
+        [make_text(caution, FINE), ""],
+        [make_text(named, FINE), make_text(page_of, FINE_RIGHT)],
+    ]
+    style = [
+        *_TABLE,
+        ("SPAN", (0, 0), (1, 0)),
+        ("LINEABOVE", (0, 0), (-1, 0), 0.6, black),
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
+    ]
+    return Table(cells, colWidths=(WIDTH - _PAGE_OF, _PAGE_OF), style=style)
+
+
+def _between(items: list, gap: object) -> list:  # type: ignore[type-arg]  # cells of any kind
+    """Put a gap between the items of a list."""
+    spread = [one for item in items for one in (item, gap)]
+    return spread[:-1]

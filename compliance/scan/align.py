@@ -1,0 +1,142 @@
+"""Line a picture up with a page of the blank: by its corner codes, refined by its print."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from compliance.scan.blank import Points, ReadyBlank
+from compliance.scan.codes import FoundCode
+from compliance.scan.refine import Matches, bend_map, match_cells, refit_homography
+from compliance.scan.warp import PageMap, fit_affine, fit_homography, make_flat_map
+
+LEAST_DPI: Final = 80.0
+"""Below this many dots an inch strokes of a pen are lost."""
+
+_ALIGN_SOURCE_DPI = 100.0
+_LEAST_ALIKE = 0.35
+_CELL_ALIKE = 0.3
+_LEAST_SHARE = 0.55
+_SPANNING = 3
+"""Codes in three corners span the page; with fewer the print is followed outwards."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Alignment:
+    """How a page lies in a picture and how well its print was found again.
+
+    Shape: ``alike`` is the mean correlation of the printed patches, ``share`` the part of them
+    found; ``matches`` the patches one by one; ``dpi`` the smallest scale of the page.
+    """
+
+    page_map: PageMap
+    alike: float
+    share: float
+    matches: Matches
+    dpi: float
+
+    @property
+    def is_good(self) -> bool:
+        """Tell whether the print agrees well enough to believe the places."""
+        return self.alike > _LEAST_ALIKE and self.share > _LEAST_SHARE
+
+
+def align_by_codes(
+    image: Image.Image, codes: tuple[FoundCode, ...], blank: ReadyBlank
+) -> Alignment | None:
+    """Line up by the corner codes of one page; None when the codes lie impossibly.
+
+    Shape: ``image`` is grey. One code is enough where the print round it can be followed outwards.
+    """
+    used = [code for code in codes if code.corner < len(blank.codes)]
+    if not used:
+        return None
+    points = np.concatenate([blank.codes[code.corner] for code in used])
+    dots = np.concatenate([np.array(code.quad) for code in used])
+    two = len(used) > 1
+    matrix = fit_homography(points, dots) if two else fit_affine(points, dots)
+    start = make_flat_map(matrix, blank.width, blank.height)
+    if not _is_sound(start, image, blank, loose=not two):
+        return None
+    source, scale = shrink_for(image, start, blank)
+    if len(used) < _SPANNING:
+        start = grow_from(source, scale, start, blank, (points, dots))
+    return polish(source, scale, start, blank, image, (points, dots))
+
+
+def grow_from(
+    source: Image.Image,
+    scale: float,
+    start: PageMap,
+    blank: ReadyBlank,
+    anchors: tuple[Points, Points],
+) -> PageMap:
+    """Follow the print outwards from where the map is trusted, refitting as it goes."""
+    middles = blank.cells + 20.0
+    seeds = anchors[0] if len(anchors[0]) else np.array([[blank.width / 2, blank.height / 2]])
+    gaps = np.linalg.norm(middles[:, None, :] - seeds[None, :, :], axis=2).min(axis=1)
+    for reach in (160.0, 240.0, 340.0, 460.0, 600.0, 2000.0):
+        found = match_cells(source, scale, start, blank, search=12)
+        better = refit_homography(start, found, gaps < reach, anchors)
+        start = better or start
+    return start
+
+
+def polish(
+    source: Image.Image,
+    scale: float,
+    start: PageMap,
+    blank: ReadyBlank,
+    image: Image.Image,
+    anchors: tuple[Points, Points],
+) -> Alignment | None:
+    """Bend the map to the print and the anchors in three passes and judge the result."""
+    current = start
+    for order, search in ((2, 10), (3, 6), (3, 4)):
+        found = match_cells(source, scale, current, blank, search=search)
+        current = bend_map(current, found, blank, anchors, order=order)
+    found = match_cells(source, scale, current, blank, search=2)
+    inside = _find_inside(current, found.middles, image.size)
+    if not inside.any() or not _is_sound(current, image, blank, loose=False):
+        return None
+    alike = found.alike[inside]
+    return Alignment(
+        page_map=current,
+        alike=float(alike.mean()),
+        share=float((alike > _CELL_ALIKE).mean()),
+        matches=found,
+        dpi=current.compute_dpi(blank.width, blank.height),
+    )
+
+
+def shrink_for(
+    image: Image.Image, page_map: PageMap, blank: ReadyBlank
+) -> tuple[Image.Image, float]:
+    """Make the picture as small as lining up allows, so that fine print does not flicker."""
+    factor = int(page_map.compute_dpi(blank.width, blank.height) / _ALIGN_SOURCE_DPI)
+    if factor <= 1:
+        return image, 1.0
+    # reduce() rounds up; whole blocks keep the scale exact.
+    size = image.width // factor * factor, image.height // factor * factor
+    return image.reduce(factor, (0, 0, *size)), 1.0 / factor
+
+
+def _find_inside(page_map: PageMap, points: Points, size: tuple[int, int]) -> NDArray[np.bool_]:
+    dots = page_map.find_in_picture(points)
+    return np.asarray(((dots >= 0) & (dots < np.array(size))).all(axis=1))
+
+
+def _is_sound(page_map: PageMap, image: Image.Image, blank: ReadyBlank, *, loose: bool) -> bool:
+    """Tell whether the page is not mirrored, folded over or far larger than the picture."""
+    wide, high = blank.width, blank.height
+    corners = page_map.find_in_picture(np.array([(0, 0), (wide, 0), (wide, high), (0, high)]))
+    if not np.isfinite(corners).all():
+        return False
+    after = np.roll(corners, -1, axis=0) - corners
+    then = np.roll(after, -1, axis=0)
+    turns = after[:, 0] * then[:, 1] - after[:, 1] * then[:, 0]
+    reach = 6.0 if loose else 2.5
+    largest = float(np.abs(corners - np.array(image.size) / 2).max())
+    return bool((turns > 0).all()) and largest < reach * max(image.size)

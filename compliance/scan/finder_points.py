@@ -1,0 +1,173 @@
+"""How much speaks for a line being there to be written on, and how much against it.
+
+Every line gets points for what speaks for a blank (a label left of it, small print under it, a
+neighbour of its kind) and against one (thick, as wide as the page, a heading over it). The points
+are our own, set by trying on forms; there is no source.
+"""
+
+# ruff: noqa: PLR2004 - distances in points, set by trying on forms
+
+import re
+from dataclasses import dataclass, replace
+from statistics import median
+
+from compliance.scan.finder_kinds import find_kind, find_notary_kind, is_role
+from compliance.scan.finder_shapes import Phrase, Stroke
+
+ENOUGH = 2.0
+CLOSE = 5.5
+"""Small print keeps nearer to its line than this, in points."""
+
+
+_LED_TO, _DOTTED_TO = re.compile(r"\$ ?\d"), re.compile(r"\W*\d")
+_IMPRINT = re.compile(r"(form|rev\.?|revised|page|omb|edition)\b", re.IGNORECASE)
+_FOOTNOTE = re.compile(r"^(\d{1,2}|\*+|[a-z])[ .)]")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineCase:
+    """One line with everything it is judged by."""
+
+    rule: Stroke
+    top: float
+    left: Phrase | None
+    right: Phrase | None
+    under: tuple[Phrase, ...]
+    over: Phrase | None
+    mates: int
+    stack: int
+    wide: float
+    twin: bool
+    body: float
+    foot: bool
+    year: bool
+
+
+def settle_labels(cases: list[LineCase]) -> list[LineCase]:
+    """Decide for lines under one another whether the words between name the upper or the lower one.
+
+    Words that are near enough to both belong to the lower line when in its column more lines have
+    words over them than under them, or as many and the words keep off the upper line.
+    """
+    done = []
+    for case in cases:
+        column = [other for other in cases if abs(other.rule.left - case.rule.left) < 3]
+        shared = [
+            phrase
+            for phrase in case.under
+            if any(other.over is phrase and _starts_with(other) for other in column)
+        ]
+        over = sum(_starts_with(other) for other in column)
+        under = [other for other in column if other.under]
+        apart = median([other.rule.bottom - other.under[0].top for other in under] or [0.0])
+        if shared and (over > len(under) or (over == len(under) and apart > CLOSE)):
+            case = replace(case, under=())  # noqa: PLW2901 - the same case, seen better
+        done.append(case)
+    return done
+
+
+def _starts_with(case: LineCase) -> bool:
+    """Tell whether short words stand over the beginning of a line."""
+    over = case.over
+    return (
+        over is not None
+        and abs(over.left - case.rule.left) < 6
+        and over.bottom - case.rule.bottom < 32
+        and len(over.text.split()) < 9
+    )
+
+
+def count_points(case: LineCase) -> float:
+    """Add up what speaks for a blank and against it."""
+    rule = case.rule
+    points = 2.5 if rule.typed else 0.0
+    if case.left is not None:
+        points += 4.0 if case.left.asks else 3.0
+    elif case.year:
+        points += 3.0
+    elif case.right is not None:
+        points += 2.0
+    under = _points_under(case)
+    points += under if case.left is None else max(0.0, under)
+    points += _points_over(case)
+    points += 1.0 * bool(case.mates) + 2.5 * bool(case.stack)
+    if rule.thick >= 1.4 and not rule.typed:
+        points -= 2.0
+    points -= _points_wide(case)
+    if case.right is not None and (_DOTTED_TO if rule.dots else _LED_TO).match(case.right.text):
+        return -9.0  # dots or a line that lead to a price or a page number
+    if case.twin:
+        points -= 3.0
+    return points
+
+
+def _points_wide(case: LineCase) -> float:
+    """A line as wide as the text divides it, unless something names it or it is one of several."""
+    if case.wide <= 0.88 or case.left is not None:
+        return 0.0
+    if case.stack or (case.over is not None and case.over.asks):
+        return 0.5
+    if not case.under or case.under[0].bold:
+        return 3.0
+    text = case.under[0].text
+    brief = len(text.split()) < 5 and re.search(r"[\d:]", text) is None
+    if case.under[0].size >= 0.93 * case.body:
+        close = case.rule.bottom - case.under[0].top < CLOSE
+        return 0.5 if close and brief and _is_known(text) else 3.0
+    if case.foot:
+        return 0.5 if brief and _is_known(text) else 3.0
+    return 0.5 if _is_known(text) or (brief and not _IMPRINT.match(text)) else 3.0
+
+
+def _is_known(text: str) -> bool:
+    """Tell whether words are those of a label."""
+    return not _IMPRINT.match(text) and (
+        find_kind(text) != "text"
+        or find_notary_kind(text) != "text"
+        or "name" in text.lower()
+        or is_role(text)
+    )
+
+
+def _points_under(case: LineCase) -> float:
+    """Small print under a line speaks for a blank, a paragraph or a heading does not."""
+    if not case.under:
+        return 0.0
+    first = case.under[0]
+    points = 0.5
+    if first.size < 0.93 * case.body:
+        points += 2.0 if len(first.text.split()) < 4 else 1.5
+    if first.text.startswith("("):
+        points += 1.5
+    text = first.text
+    if _is_known(text):
+        points += 2.0
+    if len(case.under) > 1:
+        points += 0.5
+    if len(text.split()) > 9 or first.size > 1.15 * case.body:
+        points -= 3.0
+    if len(text.split()) > 4 and (_FOOTNOTE.match(text) or (case.foot and text.endswith("."))):
+        points -= 4.0
+    if first.bold and (first.size >= case.body or text.isupper()) and case.wide > 0.8:
+        points -= 2.0
+    return points
+
+
+def _points_over(case: LineCase) -> float:
+    """A label or question over a line speaks for a blank, a heading close to it does not."""
+    over = case.over
+    if over is None:
+        return 0.0 if case.left or case.under or case.stack else -1.0
+    gap = over.bottom - case.rule.bottom
+    if gap < 9 and case.left is None and not case.rule.typed:
+        return -1.5
+    if case.left is not None or case.under:
+        return 0.0
+    starts = abs(over.left - case.rule.left) < 6
+    if over.asks:
+        return 3.0
+    plain = not over.bold or case.wide < 0.6
+    known = _is_known(over.text)
+    if not starts and over.left > case.rule.left - 3 and over.right < case.rule.right + 3:
+        return 2.0 if known and plain and len(over.text.split()) < 6 else 0.0
+    return 2.0 if starts and len(over.text.split()) < 9 and (known or plain) else 0.0

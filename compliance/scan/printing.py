@@ -1,0 +1,221 @@
+"""Puts the corner codes into the margins of an agency's own blank form.
+
+What the agency printed is not touched: its content streams stay byte for byte as they are, with a
+short one before them and one after them that draws the codes. Form fields stay fields.
+"""
+
+from io import BytesIO
+
+import numpy as np
+import pypdfium2 as pdfium
+from numpy.typing import NDArray
+from pypdf import PageObject, PdfReader, PdfWriter
+from pypdf.errors import PyPdfError
+from pypdf.generic import (
+    ArrayObject,
+    ContentStream,
+    DecodedStreamObject,
+    DictionaryObject,
+    IndirectObject,
+    NameObject,
+    StreamObject,
+)
+
+from compliance.base.problems import RefusedError
+from compliance.scan.codes import CODE_MODULES, CODE_QUIET, Rect, code_rects, make_code_modules
+from compliance.scan.finder_text import measure_sheet
+
+CORNERS = ("upper left", "upper right", "lower right", "lower left")
+NEEDED = 3
+"""A photo is lined up by three codes; one may be missing or under a thumb."""
+DOTS = 144
+"""Dots an inch at which a margin is looked at; two for each point."""
+LIGHT, EVEN = 200, 12
+"""Unprinted paper is at least this light and varies no more than this, of 255."""
+
+
+def add_codes(pdf: bytes, form_code: str) -> bytes:
+    """Add a code to every free corner of every page of a blank form.
+
+    Shape: a page may have one corner that is printed on; it gets three codes. The same form and
+    code give the same bytes.
+
+    Raises:
+        RefusedError: It is no PDF, is locked or signed, or a page has print in two corners or more.
+    """
+    writer = _open(pdf)
+    document = _open_to_look(pdf)
+    try:
+        for number, page in enumerate(writer.pages):
+            sheet = document[number]
+            places = code_rects(*sheet.get_size())
+            free = _find_free(sheet, places)
+            if len(free) < NEEDED:
+                covered = ", ".join(
+                    name for corner, name in enumerate(CORNERS) if corner not in free
+                )
+                raise RefusedError(
+                    f"there is no room for the corner codes on page {number + 1}:"
+                    f" print is in the way at {covered}",
+                    hint="use the form without codes; it is lined up by its print instead",
+                )
+            drawing = "".join(
+                _draw_code(make_code_modules(form_code, number, corner), places[corner])
+                for corner in free
+            )
+            _add_drawing(writer, page, drawing, _unturn(sheet))
+    finally:
+        document.close()
+    out = BytesIO()
+    writer.write(out)
+    return out.getvalue()
+
+
+def find_free_corners(pdf: bytes) -> tuple[tuple[int, ...], ...]:
+    """Find for every page the corners with room for a code.
+
+    Shape: corners count from 0: upper left, upper right, lower right, lower left as shown.
+
+    Raises:
+        RefusedError: It is no PDF that can be opened.
+    """
+    document = _open_to_look(pdf)
+    try:
+        return tuple(
+            _find_free(document[number], code_rects(*document[number].get_size()))
+            for number in range(len(document))
+        )
+    finally:
+        document.close()
+
+
+def _open_to_look(pdf: bytes) -> pdfium.PdfDocument:
+    try:
+        document = pdfium.PdfDocument(pdf)
+    except pdfium.PdfiumError as error:
+        raise RefusedError("this is not a PDF file that can be opened") from error
+    document.init_forms()
+    return document
+
+
+def _open(pdf: bytes) -> PdfWriter:
+    """Open a blank form for adding to it, if that may be done."""
+    try:
+        reader = PdfReader(BytesIO(pdf))
+        if reader.is_encrypted:
+            raise RefusedError(
+                "this form is locked against changes, so no codes can be added",
+                hint="use the form without codes; it is lined up by its print instead",
+            )
+        if any(
+            field.get("/FT") == "/Sig" and field.get("/V")
+            for field in (reader.get_fields() or {}).values()
+        ):
+            raise RefusedError(
+                "this form carries a digital signature, which codes would break",
+                hint="take the blank form",
+            )
+        return PdfWriter(clone_from=reader)
+    except (PyPdfError, KeyError, TypeError, ValueError, AttributeError) as error:
+        raise RefusedError(
+            "this is not a PDF file that can be opened", hint="download the blank form again"
+        ) from error
+
+
+def _find_free(sheet: pdfium.PdfPage, places: tuple[Rect, Rect, Rect, Rect]) -> tuple[int, ...]:
+    """Give the corners where nothing is printed in the place of the code and around it."""
+    scale = DOTS / 72
+    picture = np.asarray(sheet.render(scale=scale, may_draw_forms=True).to_pil().convert("L"))
+    height = picture.shape[0]
+    free = []
+    for corner, (left, bottom, right, top) in enumerate(places):
+        rows = slice(
+            max(0, int(height - (top + CODE_QUIET) * scale)),
+            max(0, int(height - (bottom - CODE_QUIET) * scale)),
+        )
+        columns = slice(
+            max(0, int((left - CODE_QUIET) * scale)), max(0, int((right + CODE_QUIET) * scale))
+        )
+        paper = picture[rows, columns]
+        if paper.size and paper.min() >= LIGHT and int(paper.max()) - int(paper.min()) <= EVEN:
+            free.append(corner)
+    return tuple(free)
+
+
+def _draw_code(modules: NDArray[np.bool_], place: Rect) -> str:
+    """Draw the black modules as one path, so that no hairlines show between neighbours."""
+    left, bottom, right, _ = place
+    side = (right - left) / CODE_MODULES
+    parts = []
+    for down, row in enumerate(modules):
+        low = bottom + (CODE_MODULES - 1 - down) * side
+        start: int | None = None
+        for across, dark in enumerate((*row, False)):
+            if dark and start is None:
+                start = across
+            elif not dark and start is not None:
+                x, wide = left + start * side, (across - start) * side
+                parts.append(f"{x:.3f} {low:.3f} {wide:.3f} {side:.3f} re\n")
+                start = None
+    return "".join(parts) + "f\n"
+
+
+def _add_drawing(
+    writer: PdfWriter,
+    page: PageObject,
+    drawing: str,
+    unturn: tuple[int, int, int, int, float, float],
+) -> None:
+    """Put a drawing in points as shown over a page, its own streams between two new ones."""
+    a, b, c, d, e, f = unturn
+    matrix = f"{a} {b} {c} {d} {e:.3f} {f:.3f} cm"
+    # What the agency's own streams leave open is closed, or its scale would act on the codes.
+    close = "Q " * (1 + _count_open(writer, page))
+    before = _make_stream(writer, "q\n")
+    after = _make_stream(writer, f"\n{close}q {matrix} 0 g\n{drawing}Q\n")
+    page[NameObject("/Contents")] = ArrayObject([before, *_own_streams(writer, page), after])
+    if "/Resources" not in page:
+        page[NameObject("/Resources")] = DictionaryObject()
+
+
+def _unturn(sheet: pdfium.PdfPage) -> tuple[int, int, int, int, float, float]:
+    """Give the matrix from points as shown to the page's own points."""
+    left, bottom, right, top = measure_sheet(sheet)
+    return {
+        0: (1, 0, 0, 1, left, bottom),
+        90: (0, 1, -1, 0, right, bottom),
+        180: (-1, 0, 0, -1, right, top),
+        270: (0, -1, 1, 0, left, top),
+    }[sheet.get_rotation()]
+
+
+def _own_streams(writer: PdfWriter, page: PageObject) -> list[IndirectObject]:
+    """Give the page's own content streams, as they are."""
+    raw = page.raw_get("/Contents") if "/Contents" in page else None
+    if raw is None:
+        return []
+    thing = raw.get_object()
+    if isinstance(thing, ArrayObject):
+        return [item for item in thing if isinstance(item, IndirectObject)]
+    if isinstance(raw, IndirectObject):
+        return [raw]
+    return [writer._add_object(thing)]  # noqa: SLF001 - pypdf has no public name for it
+
+
+def _make_stream(writer: PdfWriter, text: str) -> IndirectObject:
+    stream: StreamObject = DecodedStreamObject()
+    stream.set_data(text.encode("ascii"))
+    return writer._add_object(stream)  # noqa: SLF001 - pypdf has no public name for it
+
+
+def _count_open(writer: PdfWriter, page: PageObject) -> int:
+    """Count the saved graphics states that the page's own streams leave open."""
+    if "/Contents" not in page:
+        return 0
+    depth = 0
+    for _, operator in ContentStream(page["/Contents"], writer).operations:
+        if operator == b"q":
+            depth += 1
+        elif operator == b"Q":
+            depth = max(0, depth - 1)
+    return depth

@@ -1,0 +1,265 @@
+"""Corner codes on an agency's blank form: what was there stays, what was added can be read.
+
+Judged from outside: pypdf and pdfium read the file, pdfium draws it, zxing-cpp reads the symbols.
+"""
+
+from collections.abc import Callable
+from io import BytesIO
+
+import numpy as np
+import pypdfium2 as pdfium
+import pytest
+import zxingcpp
+from numpy.typing import NDArray
+from pypdf import PdfReader, PdfWriter
+from pypdf.generic import (
+    ArrayObject,
+    DictionaryObject,
+    NameObject,
+    RectangleObject,
+    StreamObject,
+    TextStringObject,
+)
+from reportlab.lib.pagesizes import A4, landscape, letter
+from reportlab.pdfgen.canvas import Canvas
+
+from compliance.base.problems import RefusedError
+from compliance.scan.codes import code_rects, read_codes
+from compliance.scan.printing import add_codes, find_free_corners
+
+CODE = "SANDBR"
+SCALE = 3.0
+Draw = Callable[[Canvas], None]
+
+
+def make_form(draw: Draw | None = None, *, size: tuple[float, float] = letter) -> bytes:
+    """A form of two pages with words, a line and a field, its corners free."""
+    buffer = BytesIO()
+    canvas = Canvas(buffer, pagesize=size, invariant=1, pageCompression=1)
+    for page in range(2):
+        canvas.drawString(120, size[1] - 100, f"Statement of ownership, page {page + 1}")
+        canvas.line(120, 200, 400, 200)
+        canvas.acroForm.textfield(name=f"owner{page}", tooltip="Owner", x=120, y=220, width=200)
+        if draw is not None:
+            draw(canvas)
+        canvas.showPage()
+    canvas.save()
+    return buffer.getvalue()
+
+
+def render(pdf: bytes, page: int = 0) -> NDArray[np.uint8]:
+    """The page as a grey picture."""
+    document = pdfium.PdfDocument(pdf)
+    document.init_forms()
+    picture = np.asarray(document[page].render(scale=SCALE).to_pil().convert("L"))
+    document.close()
+    return picture
+
+
+def read_streams(pdf: bytes, page: int) -> list[bytes]:
+    """The content streams of a page, still packed as in the file."""
+    holder = PdfReader(BytesIO(pdf)).pages[page]["/Contents"]
+    items = holder if isinstance(holder, ArrayObject) else [holder]
+    streams = [item.get_object() for item in items]
+    return [stream._data for stream in streams if isinstance(stream, StreamObject)]
+
+
+def turn(pdf: bytes, angle: int, cut: float = 0.0) -> bytes:
+    """The same form turned in the file and turned back when shown, and cut to a smaller sheet."""
+    writer = PdfWriter(clone_from=PdfReader(BytesIO(pdf)))
+    for page in writer.pages:
+        page.rotate((360 - angle) % 360)
+        page.transfer_rotation_to_content()
+        page.rotate(angle)
+        box = page.mediabox
+        page.cropbox = RectangleObject((box.left + cut, box.bottom + cut, box.right, box.top))
+    out = BytesIO()
+    writer.write(out)
+    return out.getvalue()
+
+
+def test_add_codes_own_streams_unchanged() -> None:
+    form = make_form()
+
+    coded = add_codes(form, CODE)
+
+    for page in range(2):
+        old, new = read_streams(form, page), read_streams(coded, page)
+        assert new[1:-1] == old
+        assert len(new) == len(old) + 2
+
+
+def test_add_codes_text_and_fields_unchanged() -> None:
+    form = make_form()
+    old = PdfReader(BytesIO(form))
+
+    new = PdfReader(BytesIO(add_codes(form, CODE)))
+
+    assert [page.extract_text() for page in new.pages] == [
+        page.extract_text() for page in old.pages
+    ]
+    assert set(new.get_fields() or {}) == {"owner0", "owner1"}
+    assert [len(page.annotations or ()) for page in new.pages] == [1, 1]
+
+
+@pytest.mark.parametrize("size", [letter, landscape(letter), A4])
+def test_add_codes_picture_differs_only_at_the_codes(size: tuple[float, float]) -> None:
+    form = make_form(size=size)
+
+    coded = add_codes(form, CODE)
+
+    for page in range(2):
+        changed = render(form, page) != render(coded, page)
+        assert changed.any()
+        for left, bottom, right, top in code_rects(*size):
+            rows = slice(int((size[1] - top) * SCALE) - 1, int((size[1] - bottom) * SCALE) + 2)
+            columns = slice(int(left * SCALE) - 1, int(right * SCALE) + 2)
+            assert changed[rows, columns].any()
+            changed[rows, columns] = False
+        assert not changed.any()
+
+
+@pytest.mark.parametrize("angle", [0, 90, 180, 270])
+@pytest.mark.parametrize("cut", [0.0, 50.0])
+def test_add_codes_each_corner_says_page_and_corner(angle: int, cut: float) -> None:
+    form = turn(make_form(), angle, cut)
+
+    coded = add_codes(form, CODE)
+
+    for page in range(2):
+        picture = render(coded, page)
+        places = code_rects(picture.shape[1] / SCALE, picture.shape[0] / SCALE)
+        found = read_codes(picture)
+        assert [(code.form_code, code.page, code.corner) for code in found] == [
+            (CODE, page, corner) for corner in range(4)
+        ]
+        for code in found:
+            left, _, _, top = places[code.corner]
+            want = (left * SCALE, picture.shape[0] - top * SCALE)
+            assert np.abs(np.subtract(code.quad[0], want)).max() < 3
+
+
+def test_add_codes_read_by_zxing_alone() -> None:
+    texts = sorted(
+        code.text.strip()
+        for code in zxingcpp.read_barcodes(render(add_codes(make_form(), CODE), 1))
+    )
+
+    assert texts == [f"{CODE}1{corner}" for corner in range(4)]
+
+
+def test_add_codes_one_printed_corner_gets_none() -> None:
+    form = make_form(lambda canvas: canvas.drawString(36, 40, "Form SF-1"))
+
+    coded = add_codes(form, CODE)
+
+    assert find_free_corners(form) == ((0, 1, 2), (0, 1, 2))
+    assert [code.corner for code in read_codes(render(coded))] == [0, 1, 2]
+
+
+def test_add_codes_two_printed_corners_are_refused_by_name() -> None:
+    def draw(canvas: Canvas) -> None:
+        canvas.drawString(36, 40, "Form SF-1")
+        canvas.drawString(540, 750, "page")
+
+    with pytest.raises(RefusedError) as caught:
+        add_codes(make_form(draw), CODE)
+
+    assert caught.value.message == (
+        "there is no room for the corner codes on page 1:"
+        " print is in the way at upper right, lower left"
+    )
+
+
+def test_add_codes_field_in_the_corner_counts_as_print() -> None:
+    def draw(canvas: Canvas) -> None:
+        canvas.acroForm.textfield(name="corner", x=30, y=30, width=60, height=40)
+
+    assert find_free_corners(make_form(draw))[0] == (0, 1, 2)
+
+
+def test_add_codes_pale_words_in_the_corner_count_as_print() -> None:
+    def draw(canvas: Canvas) -> None:
+        canvas.setFillGray(0.85)
+        canvas.drawString(36, 40, "Form SF-1")
+
+    assert find_free_corners(make_form(draw))[0] == (0, 1, 2)
+
+
+def test_add_codes_tinted_paper_is_free() -> None:
+    def draw(canvas: Canvas) -> None:
+        canvas.saveState()
+        canvas.setFillColorRGB(0.97, 0.97, 0.88)
+        canvas.rect(0, 0, 612, 110, stroke=0, fill=1)
+        canvas.restoreState()
+
+    assert find_free_corners(make_form(draw))[0] == (0, 1, 2, 3)
+
+
+def test_add_codes_scale_left_open_by_the_form_does_not_move_them() -> None:
+    def draw(canvas: Canvas) -> None:
+        canvas._code.append("q 0.5 0 0 0.5 10 10 cm q 1 0 0 rg")
+
+    coded = add_codes(make_form(draw), CODE)
+
+    found = read_codes(render(coded))
+    assert [code.corner for code in found] == [0, 1, 2, 3]
+    for code, (left, _, _, top) in zip(found, code_rects(*letter), strict=True):
+        assert np.abs(np.subtract(code.quad[0], (left * SCALE, (792 - top) * SCALE))).max() < 3
+
+
+def test_add_codes_twice_gives_equal_bytes() -> None:
+    form = make_form()
+
+    assert add_codes(form, CODE) == add_codes(form, CODE)
+
+
+def test_add_codes_page_without_content() -> None:
+    writer = PdfWriter()
+    writer.add_blank_page(612, 792)
+    out = BytesIO()
+    writer.write(out)
+
+    coded = add_codes(out.getvalue(), CODE)
+
+    assert [code.corner for code in read_codes(render(coded))] == [0, 1, 2, 3]
+
+
+def test_add_codes_locked_form_is_refused() -> None:
+    writer = PdfWriter(clone_from=PdfReader(BytesIO(make_form())))
+    writer.encrypt("", "agency", algorithm="RC4-128")
+    out = BytesIO()
+    writer.write(out)
+
+    with pytest.raises(RefusedError) as caught:
+        add_codes(out.getvalue(), CODE)
+
+    assert caught.value.message == "this form is locked against changes, so no codes can be added"
+
+
+def test_add_codes_signed_form_is_refused() -> None:
+    writer = PdfWriter(clone_from=PdfReader(BytesIO(make_form())))
+    field = (writer.pages[0].annotations or ArrayObject())[0].get_object()
+    assert isinstance(field, DictionaryObject)
+    field[NameObject("/FT")] = NameObject("/Sig")
+    field[NameObject("/V")] = TextStringObject("a signature")
+    out = BytesIO()
+    writer.write(out)
+
+    with pytest.raises(RefusedError) as caught:
+        add_codes(out.getvalue(), CODE)
+
+    assert caught.value.hint == "take the blank form"
+
+
+@pytest.mark.parametrize("data", [b"", b"not a form", b"%PDF-1.7\n%%EOF\n"])
+def test_add_codes_no_pdf_is_refused(data: bytes) -> None:
+    with pytest.raises(RefusedError) as caught:
+        add_codes(data, CODE)
+
+    assert caught.value.message == "this is not a PDF file that can be opened"
+
+
+def test_add_codes_bad_form_code_is_refused() -> None:
+    with pytest.raises(RefusedError):
+        add_codes(make_form(), "sandbur 1")
