@@ -48,7 +48,7 @@ def ask_questions(
             continue
         changed = apply_reply(checking.context, question, reply)
         if isinstance(changed, Problem):
-            tell(f"  {changed.sentence}; {changed.hint}" if changed.hint else f"  {changed.sentence}")
+            tell("; ".join(filter(None, (f"  {changed.sentence}", changed.hint))))
             passed.discard(_key(question))
             continue
         checking = replace(checking, context=changed)

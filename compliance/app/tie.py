@@ -33,20 +33,21 @@ _SAME_KIND = 0.5
 def tie_regions(regions: tuple[Region, ...], template: FormTemplate) -> dict[str, str]:
     """Give the blank of each place that could be tied: place id -> blank id.
 
-    The best pairs of kind and words are tied first, one place a blank. A place left over whose kind
-    only one blank of the form has belongs to that blank too, such as the day, month and year of a
-    notary's date. What does not fit well stays untied; a wrong tie would call the wrong thing
-    missing.
+    The best pairs of kind and words are tied first, one place a blank; of pairs that fit alike the
+    one that shares the most, so that a bare `Date` does not take the place of a birthday. A place
+    left over whose kind only one blank of the form has belongs to that blank too, such as the day,
+    month and year of a notary's date. What does not fit well stays untied; a wrong tie would call
+    the wrong thing missing.
     """
     pairs = sorted(
         (
-            (-_score(region, blank), at, number, region.id, blank.id)
+            (-_score(region, blank), -_closeness(region, blank), at, number, region.id, blank.id)
             for at, region in enumerate(regions)
             for number, blank in enumerate(template.blanks)
         ),
     )
     tied: dict[str, str] = {}
-    for score, _, _, region_id, blank_id in pairs:
+    for score, *_, region_id, blank_id in pairs:
         if -score >= _LEAST and region_id not in tied and blank_id not in tied.values():
             tied[region_id] = blank_id
     for region in regions:
@@ -63,6 +64,12 @@ def _score(region: Region, blank: Blank) -> float:
         return _SAME_KIND * (1 if is_telling else 0.5) + words
     alike = any({region.kind, blank.kind} <= kinds for kinds in _ALIKE)
     return words if alike and words >= _SAME_KIND else 0.0
+
+
+def _closeness(region: Region, blank: Blank) -> float:
+    """Give the share of all words of a pair that both have."""
+    first, second = _words(region.label), _words(f"{blank.id} {blank.label}")
+    return len(first & second) / max(1, len(first | second))
 
 
 def _likeness(one: str, two: str) -> float:

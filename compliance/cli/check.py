@@ -80,8 +80,6 @@ def check(
         return
     if not packet:
         raise typer.BadParameter("name a packet; mailby plan shows them", param_hint="PACKET")
-    if file is not None and scan:
-        raise typer.BadParameter("give the PDF and the pictures one after the other, not both")
     day = as_of(on)
     with session_of(db) as session:
         state = checking.open_checking(session, make_plan(session, operation, day), packet)
@@ -90,10 +88,10 @@ def check(
         with session_of(db) as session:
             checking.keep_checking(session, state)
     if file is not None or scan:
-        state, lines = _look(state, file, scan or [], document, sheet, pictures, db, confirm=confirm)
-        for line in lines:
-            # What a program reads as JSON must hold nothing else.
-            typer.echo(line, err=True) if output is Format.JSON else say(line)
+        state, lines = _look(
+            state, file, scan or [], document, sheet, pictures, db, confirm=confirm
+        )
+        _tell(lines, output)
     if ask and answers is None and file is None and not scan and output is Format.TEXT:
         state = _ask(state, db)
     with session_of(db) as session:
@@ -124,6 +122,8 @@ def _look(
     confirm: bool,
 ) -> tuple["Checking", tuple[str, ...]]:
     """Look at files, keep what they show and copies of them; give what to tell the person too."""
+    if file is not None and scan:
+        raise typer.BadParameter("give either --file or --scan; the other one next time")
     need_scan()
     from compliance.app import checking, evidence
     from compliance.app.resources import write_files
@@ -147,6 +147,15 @@ def _look(
         made = evidence.list_pictures(looked.pages, state.packet.replace(":", "_"))
         lines.extend(f"wrote {path}" for path in write_files(output_path(pictures), made))
     return state, tuple(lines)
+
+
+def _tell(lines: tuple[str, ...], output: Format) -> None:
+    """Say what was seen; beside JSON on standard error, where it does not spoil the result."""
+    for line in lines:
+        if output is Format.JSON:
+            typer.echo(line, err=True)
+        else:
+            say(line)
 
 
 def need_scan() -> None:

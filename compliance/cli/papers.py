@@ -23,7 +23,7 @@ def packet(
     operation: Which = None,
     db: Db = None,
 ) -> None:
-    """Write a packet's checklist (Markdown and PDF) and its cover sheet (PDF)."""
+    """Write a packet's checklist, its cover sheet, and the papers mailby can write itself."""
     from compliance.app.checking import load_results
     from compliance.app.packet_files import write_packet, write_packets
     from compliance.app.planning import make_plan

@@ -83,9 +83,13 @@ def round_of(step: StepRow, returnable: StepRow | None, turn: int) -> int:
 
 
 def find_logged_step(steps: tuple[StepRow, ...], kind: EventKind, name: str) -> StepRow | None:
-    """Find the step a log entry is about: by its name, else by the event that ticks it."""
+    """Find the step a log entry is about: by its name, else by the event that ticks it.
+
+    A name goes with ``done`` or with the step's own event; notarizing is not signing.
+    """
     if name:
-        return next((step for step in steps if step.name == name), None)
+        fits = (step for step in steps if step.name == name)
+        return next((step for step in fits if kind in {EventKind.DONE, step.event}), None)
     if kind is EventKind.DONE:
         return None
     fitting = [step for step in steps if step.event is kind]

@@ -6,7 +6,7 @@ from datetime import date
 from compliance.base.dates import say_date
 from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.facts.log import EventKind
-from compliance.outputs.own_known import say_title
+from compliance.outputs.own_known import list_subject, say_title
 from compliance.outputs.own_model import Lines, OwnSignLine
 from compliance.outputs.packet_model import compute_coversheet
 from compliance.rules.model import DocumentRow, NotaryAct
@@ -68,9 +68,7 @@ _BRING = (
         source="Secretaries of State of North Dakota and Iowa",
     ),
     VisitItem(
-        text=(
-            "Yourself: whoever signs comes in person, and signs with the name printed on the page."
-        ),
+        text=("Yourself: whoever signs comes in person."),
         source="NDCC 44-06.1-05",
     ),
     VisitItem(
@@ -158,7 +156,7 @@ def compute_notary_visit(plan: Plan, paper: PaperPlan) -> NotaryVisit | None:
     return NotaryVisit(
         packet_id=paper.id,
         as_of=plan.as_of,
-        re_lines=compute_coversheet(plan, paper).re_lines,
+        re_lines=list_subject(plan, paper),
         papers=tuple(f"{row.title} (signer: {row.signer})" for row in rows),
         days=_say_days(paper),
         look_out=tuple(
@@ -189,7 +187,7 @@ def compute_unsworn_declaration(plan: Plan, paper: PaperPlan) -> UnswornDeclarat
         packet_id=paper.id,
         as_of=plan.as_of,
         from_lines=sheet.from_lines,
-        re_lines=sheet.re_lines,
+        re_lines=list_subject(plan, paper),
         papers=tuple(row.title for row in sworn),
         office=office.title if office is not None else "the office",
         sign_lines=(

@@ -6,7 +6,7 @@ from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.facts.basis import WORDS_OF_CONFIDENCE, Basis
 from compliance.facts.model import Operation
 from compliance.forms.model import Blank, BlankKind, FilledBy, FormTemplate, Supplier
-from compliance.outputs.own_known import find_hint, find_known, list_rows, say_title
+from compliance.outputs.own_known import find_hint, find_known, list_rows, list_subject, say_title
 from compliance.outputs.own_model import (
     Lines,
     OwnCertificate,
@@ -63,13 +63,13 @@ def _compute(row: DocumentRow, template: FormTemplate, plan: Plan, paper: PaperP
     title = say_title(plan.operation)
     return OwnDocument(
         name=row.id.rpartition(".")[2],
-        title=template.title,
+        title=wording.title or template.title,
         packet_id=paper.id,
         as_of=plan.as_of,
         from_lines=_join_address(sheet.from_lines),
         to_lines=_join_address(sheet.to_lines) if wording.addressed else (),
         addressed=wording.addressed,
-        re_lines=sheet.re_lines if wording.with_subject else (),
+        re_lines=list_subject(plan, paper) if wording.with_subject else (),
         opening=wording.opening,
         fields=tuple(_field(wording, template.id, blank, plan.operation, paper) for blank in plain),
         enclosures=_list_enclosures(row, paper) if wording.enclosing else (),

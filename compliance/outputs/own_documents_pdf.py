@@ -19,7 +19,7 @@ from compliance.outputs.own_pages import (
     render_own_pages,
 )
 from compliance.outputs.own_wording import FOOT, MARK
-from compliance.outputs.pdf_kit import BODY, make_text
+from compliance.outputs.pdf_kit import BODY, FONT, make_text
 
 _BETWEEN = 7.0
 _STAMP_WIDTH = 180.0
@@ -122,7 +122,7 @@ def _build_certificate(certificate: OwnCertificate) -> list[Flowable]:
         OwnSignLine(label="My commission expires"),
     )
     stamp = Table([[""]], colWidths=(_STAMP_WIDTH,), rowHeights=(_STAMP_HEIGHT,), hAlign="LEFT")
-    stamp.setStyle([("BOX", (0, 0), (-1, -1), 0.6, black)])
+    stamp.setStyle([("FONTNAME", (0, 0), (-1, -1), FONT), ("BOX", (0, 0), (-1, -1), 0.6, black)])
     return [
         KeepTogether(
             [

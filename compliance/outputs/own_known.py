@@ -1,12 +1,12 @@
 """What the facts say about the blanks of our own papers."""
 
 from compliance.base.dates import say_date
-from compliance.engine.plan_model import PaperPlan
+from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.facts.model import Aircraft, EntityType, Job, ManagedBy, Operation
 from compliance.facts.states import STATES
 from compliance.forms.model import Blank
 from compliance.outputs.own_model import Lines
-from compliance.outputs.packet_model import find_fact
+from compliance.outputs.packet_model import compute_coversheet, find_fact
 
 # 14 CFR 47.13 asks for a title that shows the right to sign; that "Member" and a title with the
 # word manager in it are taken: practitioner newsletter of 2014 (second-hand).
@@ -17,6 +17,18 @@ def say_title(operation: Operation) -> str:
     """Give the title that fits how a company is managed; empty when the signer writes it in."""
     managed_by = operation.managed_by if operation.entity is EntityType.LLC else None
     return _TITLES.get(managed_by, "") if managed_by is not None else ""
+
+
+def list_subject(plan: Plan, paper: PaperPlan) -> Lines:
+    """List what a page is about, with one serial number of an aircraft only.
+
+    Source: 14 CFR 47.31(b) and FAA's page on unmanned aircraft (second-hand): the serial number
+    must be the same on every paper, so the maker's own does not stand beside it.
+    """
+    lines = compute_coversheet(plan, paper).re_lines
+    if plan.operation.find_aircraft(paper.packet.holder.ref) is None:
+        return lines
+    return (paper.packet.paper.title, *lines[1:])
 
 
 def find_known(template: str, blank: Blank, operation: Operation, paper: PaperPlan) -> Lines:

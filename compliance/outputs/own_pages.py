@@ -104,7 +104,7 @@ def make_beside(label: str, lines: Lines) -> list[Flowable]:
 
 def make_rules(count: int) -> Table:
     """Make empty lines to write on, ``ROW`` points apart, over the whole width."""
-    style = [("LINEBELOW", (0, 0), (-1, -1), 0.6, black)]
+    style = [*_TABLE, ("LINEBELOW", (0, 0), (-1, -1), 0.6, black)]
     return Table([[""]] * count, colWidths=(WIDTH,), rowHeights=ROW, style=style, hAlign="LEFT")
 
 

@@ -7,7 +7,10 @@ from compliance.forms.model import Blank, BlankKind
 MARK = "Written by mailby from your facts; not an agency form."
 """Stands under the title of every paper of our own."""
 
-FOOT = "A planning aid, not legal advice. Compare this page with what the office asks for."
+FOOT = (
+    "Written by mailby, not by an agency. A planning aid, not legal advice; compare it with the "
+    "office's own rules."
+)
 """The one line of caution at the foot; the whole caution stands on the checklist."""
 
 
@@ -15,12 +18,13 @@ FOOT = "A planning aid, not legal advice. Compare this page with what the office
 class Wording:
     """The words and the layout of one of our own papers.
 
-    Shape: ``rows`` gives the ruled lines of a blank by its id, ``columns`` the heads of a blank
-    that is a table, ``sections`` a heading that stands over a blank. ``enclosing`` lists the rest
-    of the packet; ``addressed`` writes it to the office;
-    ``with_subject`` names the packet's subject at the top.
+    Shape: ``title`` stands in place of the template's. ``rows`` gives the ruled lines of a blank
+    by its id, ``columns`` the heads of a blank that is a table, ``choices`` the words beside its
+    boxes, ``sections`` a heading that stands over it. ``addressed`` writes it to the office,
+    ``enclosing`` lists the rest of the packet, ``with_subject`` names the packet's subject.
     """
 
+    title: str = ""
     opening: str = ""
     closing: str = ""
     addressed: bool = False
@@ -53,6 +57,7 @@ WORDINGS: dict[str, Wording] = {
     ),
     # What a petition holds: 14 CFR 11.81, eCFR copy of 2026-06-20 (read).
     "faa-petition": Wording(
+        title="Petition for exemption: cover letter",
         opening=(
             "The petitioner asks for an exemption under 14 CFR Part 11 and 49 USC 44807. This "
             "letter goes on top of the petition; where a line is too short, it names the page of "

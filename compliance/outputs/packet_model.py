@@ -326,8 +326,9 @@ def _say_check(check: CheckResult | None) -> str:
 
 def _re_lines(plan: Plan, paper: PaperPlan) -> tuple[str, ...]:
     machine = plan.operation.find_aircraft(paper.packet.holder.ref)
-    lines = [subject_of(plan, paper)]
+    lines = [paper.packet.paper.title if machine is not None else subject_of(plan, paper)]
     if machine is not None:
+        # One serial number only: two on one sheet are a reason to send a packet back.
         serial = machine.registration_serial
         lines.append(f"{machine.maker} {machine.model}, serial number {serial}")
     if machine is not None and machine.registration_number:

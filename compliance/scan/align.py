@@ -19,6 +19,9 @@ _ALIGN_SOURCE_DPI = 100.0
 _LEAST_ALIKE = 0.35
 _CELL_ALIKE = 0.3
 _LEAST_SHARE = 0.55
+_NEAR, _FAR = 2.5, 6.0
+_LEAST_DEPTH = 0.1
+"""The far edge of a page is not ten times as far away as the near one."""
 _SPANNING = 3
 """Codes in three corners span the page; with fewer the print is followed outwards."""
 
@@ -50,6 +53,8 @@ def align_by_codes(
 
     Shape: ``image`` is grey. One code is enough where the print round it can be followed outwards.
     """
+    if not len(blank.cells):
+        return None
     used = [code for code in codes if code.corner < len(blank.codes)]
     if not used:
         return None
@@ -58,7 +63,7 @@ def align_by_codes(
     two = len(used) > 1
     matrix = fit_homography(points, dots) if two else fit_affine(points, dots)
     start = make_flat_map(matrix, blank.width, blank.height)
-    if not _is_sound(start, image, blank, loose=not two):
+    if not is_sound(start, image.size, blank, most=_NEAR if two else _FAR):
         return None
     source, scale = shrink_for(image, start, blank)
     if len(used) < _SPANNING:
@@ -80,7 +85,8 @@ def grow_from(
     for reach in (160.0, 240.0, 340.0, 460.0, 600.0, 2000.0):
         found = match_cells(source, scale, start, blank, search=12)
         better = refit_homography(start, found, gaps < reach, anchors)
-        start = better or start
+        if better is not None and is_sound(better, source.size, blank, most=_FAR / scale):
+            start = better
     return start
 
 
@@ -99,7 +105,7 @@ def polish(
         current = bend_map(current, found, blank, anchors, order=order)
     found = match_cells(source, scale, current, blank, search=2)
     inside = _find_inside(current, found.middles, image.size)
-    if not inside.any() or not _is_sound(current, image, blank, loose=False):
+    if not inside.any() or not is_sound(current, image.size, blank, most=_NEAR):
         return None
     alike = found.alike[inside]
     return Alignment(
@@ -128,15 +134,21 @@ def _find_inside(page_map: PageMap, points: Points, size: tuple[int, int]) -> ND
     return np.asarray(((dots >= 0) & (dots < np.array(size))).all(axis=1))
 
 
-def _is_sound(page_map: PageMap, image: Image.Image, blank: ReadyBlank, *, loose: bool) -> bool:
-    """Tell whether the page is not mirrored, folded over or far larger than the picture."""
+def is_sound(page_map: PageMap, size: tuple[int, int], blank: ReadyBlank, *, most: float) -> bool:
+    """Tell whether the page is neither mirrored nor folded over nor too far out of the picture.
+
+    Units: no corner may lie farther from the middle than ``most`` times the picture's longer side.
+    """
     wide, high = blank.width, blank.height
-    corners = page_map.find_in_picture(np.array([(0, 0), (wide, 0), (wide, high), (0, high)]))
-    if not np.isfinite(corners).all():
+    corners = np.array([(0, 0), (wide, 0), (wide, high), (0, high)])
+    depths = corners @ page_map.homography[2, :2] + page_map.homography[2, 2]
+    if not np.isfinite(page_map.homography).all() or depths.min() <= _LEAST_DEPTH * depths.max():
         return False
-    after = np.roll(corners, -1, axis=0) - corners
+    dots = page_map.find_in_picture(corners)
+    if not np.isfinite(dots).all():
+        return False
+    after = np.roll(dots, -1, axis=0) - dots
     then = np.roll(after, -1, axis=0)
     turns = after[:, 0] * then[:, 1] - after[:, 1] * then[:, 0]
-    reach = 6.0 if loose else 2.5
-    largest = float(np.abs(corners - np.array(image.size) / 2).max())
-    return bool((turns > 0).all()) and largest < reach * max(image.size)
+    largest = float(np.abs(dots - np.array(size) / 2).max())
+    return bool((turns > 1.0).all()) and largest < most * max(size)

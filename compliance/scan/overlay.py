@@ -4,6 +4,7 @@ The spectrum of a page does not change when the page moves, and turns and scales
 and scale are read from the spectra in polar form, then the shift by laying one over the other.
 """
 
+from dataclasses import replace
 from functools import cache
 from typing import Final
 
@@ -11,14 +12,14 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from compliance.scan.align import Alignment, grow_from, polish, shrink_for
-from compliance.scan.blank import ReadyBlank
+from compliance.scan.align import Alignment, grow_from, is_sound, polish, shrink_for
+from compliance.scan.blank import CELL, ReadyBlank
 from compliance.scan.light import compute_darkness
 from compliance.scan.warp import Matrix, make_flat_map
 
-LEAST_ALIKE: Final = 0.45
+LEAST_ALIKE: Final = 0.6
 """Without codes nothing else says that this is the page, so the print must agree better."""
-LEAST_SHARE: Final = 0.75
+LEAST_SHARE: Final = 0.85
 
 _SIDE = 512
 _DOTS = 400
@@ -28,6 +29,9 @@ _LOW, _HIGH = 12.0, 200.0
 _GUESSES = 6
 _TRIES = 2
 _SURE = 0.8
+_FAR = 2.5
+_WORDS_SHARP = 1.0
+_LEAST_WORDS = 8
 _LARGEST, _SMALLEST = 1.1, -0.35
 
 
@@ -39,9 +43,14 @@ def align_by_print(image: Image.Image, blank: ReadyBlank) -> Alignment | None:
 
     Source: log-polar phase correlation (the Fourier-Mellin transform), a textbook method.
     """
+    blank = _leave_out_codes(blank)
+    if not len(blank.cells):
+        return None
     best: Alignment | None = None
     for matrix in _guess_similarities(image, blank)[:_TRIES]:
         start = make_flat_map(matrix, blank.width, blank.height)
+        if not is_sound(start, image.size, blank, most=_FAR):
+            continue
         source, scale = shrink_for(image, start, blank)
         none = np.zeros((0, 2))
         start = grow_from(source, scale, start, blank, (none, none))
@@ -50,9 +59,28 @@ def align_by_print(image: Image.Image, blank: ReadyBlank) -> Alignment | None:
             best = found
         if best is not None and best.alike > _SURE and best.share > _SURE:
             break
-    if best is None or best.alike < LEAST_ALIKE or best.share < LEAST_SHARE:
-        return None
-    return best
+    return best if best is not None and _is_certain(best, blank) else None
+
+
+def _leave_out_codes(blank: ReadyBlank) -> ReadyBlank:
+    """Do not look for the corner codes: the paper at hand may be the same form without them."""
+    middles = blank.cells + CELL / 2
+    clear = np.ones(len(middles), dtype=np.bool_)
+    for quad in blank.codes:
+        low, high = quad.min(axis=0) - CELL / 2, quad.max(axis=0) + CELL / 2
+        clear &= ~((middles > low) & (middles < high)).all(axis=1)
+    return replace(blank, cells=blank.cells[clear], sharp=blank.sharp[clear], codes=())
+
+
+def _is_certain(lined_up: Alignment, blank: ReadyBlank) -> bool:
+    """Tell whether words agree, not only rules, which lie alike on many forms."""
+    words = lined_up.matches.alike[blank.sharp.min(axis=1) > _WORDS_SHARP]
+    return (
+        lined_up.alike > LEAST_ALIKE
+        and lined_up.share > LEAST_SHARE
+        and len(words) >= _LEAST_WORDS
+        and float(words.mean()) > LEAST_ALIKE
+    )
 
 
 def _guess_similarities(image: Image.Image, blank: ReadyBlank) -> list[Matrix]:

@@ -84,12 +84,13 @@ def bend_map(
     print that look alike from being taken one for another.
     """
     points, dots = anchors
-    back = np.asarray(np.linalg.inv(page_map.homography), dtype=np.float64)
+    # A map that is sound has an inverse; without anchors it is not asked for.
+    back = np.linalg.inv(page_map.homography) if len(points) else np.eye(3)
     at = np.concatenate((found.middles, points))
     wanted = np.concatenate(
         (
             page_map.compute_moves(found.middles) + found.moves,
-            apply_homography(back, dots) - points,
+            apply_homography(np.asarray(back, dtype=np.float64), dots) - points,
         )
     )
     firm = np.concatenate((found.firm, np.full((len(points), 2), _ANCHOR)))

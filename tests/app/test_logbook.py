@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 from sqlmodel import Session
@@ -16,7 +17,7 @@ from compliance.app.logbook import (
     import_file,
     withdraw_entry,
 )
-from compliance.base.problems import DataProblemsError, NotFoundError
+from compliance.base.problems import DataProblemsError, NotFoundError, RefusedError
 from compliance.engine.packets import PaperState
 from compliance.facts.log import EventKind, LogEntry, find_standing
 from compliance.facts.model import Operation
@@ -57,7 +58,7 @@ def test_add_entry_leads_the_packet_through_its_states(session: Session) -> None
     states = [
         add(session, EventKind.SIGNED, days[0]),
         add(session, EventKind.NOTARIZED, days[1]),
-        add(session, EventKind.MAILED, days[2]),
+        add(session, EventKind.MAILED, days[2], anyway="checked by hand"),
         add(session, EventKind.RETURNED, days[3], reason="stamp smeared"),
     ]
 
@@ -68,11 +69,22 @@ def test_add_entry_leads_the_packet_through_its_states(session: Session) -> None
         PaperState.CAME_BACK,
     ]
     assert [entry.number for entry in log(session)] == [1, 2, 3, 4]
+    assert [entry.reason for entry in log(session)] == ["", "", "checked by hand", "stamp smeared"]
+
+
+@pytest.mark.parametrize("anyway", ["", "  "])
+def test_add_entry_mailed_unchecked_keeps_nothing(session: Session, anyway: str) -> None:
+    add(session, EventKind.NOTARIZED, date(2026, 12, 3))
+
+    with pytest.raises(RefusedError, match="have not been checked"):
+        add(session, EventKind.MAILED, date(2026, 12, 4), anyway=anyway)
+
+    assert [entry.kind for entry in log(session)] == [EventKind.NOTARIZED]
 
 
 def test_add_entry_granted_is_in_hand(session: Session) -> None:
     add(session, EventKind.NOTARIZED, date(2026, 12, 3))
-    add(session, EventKind.MAILED, date(2026, 12, 4))
+    add(session, EventKind.MAILED, date(2026, 12, 4), anyway="checked by hand")
 
     assert add(session, EventKind.GRANTED, number="INVENTED-9") is PaperState.IN_HAND
 
@@ -83,7 +95,7 @@ def test_add_entry_granted_is_in_hand(session: Session) -> None:
         (EventKind.MAILED, ["L33"]),
         (EventKind.GRANTED, ["L33"]),
         (EventKind.RETURNED, ["L33", "L35"]),
-        (EventKind.PAID, ["L32"]),
+        (EventKind.RECEIVED, ["L33"]),
     ],
 )
 def test_add_entry_out_of_order_keeps_nothing(
@@ -94,6 +106,50 @@ def test_add_entry_out_of_order_keeps_nothing(
 
     assert codes(caught) == expected
     assert log(session) == ()
+
+
+@pytest.mark.parametrize("packet", [PACKET, "faa.exemption", "ins.liability"])
+def test_add_entry_paid_needs_no_step(session: Session, packet: str) -> None:
+    """A fee may be paid at any time, online or at a desk: common practice, no source."""
+    happened = Happened(kind=EventKind.PAID, packet=packet, on=DAY)
+
+    entry, plan = add_entry(session, None, happened, DAY)
+
+    assert (entry.number, entry.kind) == (1, EventKind.PAID)
+    assert log(session) == (entry,)
+    assert plan.find_paper(packet) is not None
+
+
+def test_add_entry_that_came_earlier_names_the_other_day(session: Session) -> None:
+    add(session, EventKind.NOTARIZED, date(2026, 12, 3))
+    add(session, EventKind.CHECKED, date(2026, 12, 5))
+
+    with pytest.raises(DataProblemsError) as caught:
+        add(session, EventKind.SIGNED, date(2026, 12, 10))
+
+    (problem,) = caught.value.problems
+    assert problem.code == "L34"
+    assert problem.sentence == (
+        "`Sign and date the application with printed name and title; leave any affidavit "
+        "unsigned` cannot be on Thu 10 Dec 2026: `Sign the affidavit in front of the notary and "
+        "look the certificate over there` came already, on Thu 3 Dec 2026"
+    )
+
+
+def test_add_entry_that_came_later_names_the_other_day(session: Session) -> None:
+    add(session, EventKind.SIGNED, date(2026, 12, 3))
+    add(session, EventKind.NOTARIZED, date(2026, 12, 3))
+
+    with pytest.raises(DataProblemsError) as caught:
+        add(session, EventKind.CHECKED, date(2026, 12, 1))
+
+    (problem,) = caught.value.problems
+    assert problem.code == "L34"
+    assert problem.sentence == (
+        "`Check every blank against the checklist before the envelope is sealed` cannot be on "
+        "Tue 1 Dec 2026: `Sign and date the application with printed name and title; leave any "
+        "affidavit unsigned` came only later, on Thu 3 Dec 2026"
+    )
 
 
 def test_add_entry_in_the_future_keeps_nothing(session: Session) -> None:
@@ -153,35 +209,164 @@ def test_withdraw_entry_twice(session: Session) -> None:
 def test_import_entries_keeps_the_demo_log(
     session: Session, demo_log: tuple[LogEntry, ...]
 ) -> None:
-    assert import_entries(session, "sandbur-flats", demo_log) == len(demo_log)
+    count = import_entries(session, "sandbur-flats", demo_log, today=DAY)
+
+    assert count == len(demo_log)
     assert log(session) == demo_log
+
+
+def test_import_entries_from_the_third_on_leaves_the_first_two(
+    session: Session, demo_log: tuple[LogEntry, ...]
+) -> None:
+    import_entries(session, "sandbur-flats", demo_log[:2], today=DAY)
+
+    assert import_entries(session, "sandbur-flats", demo_log, first=2, today=DAY) == 4
+    assert log(session) == demo_log
+
+
+@pytest.fixture
+def log_file(demo_log: tuple[LogEntry, ...], tmp_path: Path) -> Path:
+    """The demo's log as the export writes it."""
+    path = tmp_path / "log.yaml"
+    path.write_text(render_log(demo_log), encoding="utf-8")
+    return path
 
 
 def test_import_file_comes_back_from_its_own_export(
-    session: Session, demo_log: tuple[LogEntry, ...], tmp_path: Path
+    session: Session, demo_log: tuple[LogEntry, ...], log_file: Path
 ) -> None:
-    path = tmp_path / "log.yaml"
-    path.write_text(render_log(demo_log), encoding="utf-8")
-
-    assert import_file(session, None, str(path)) == len(demo_log)
+    assert import_file(session, None, str(log_file), DAY) == len(demo_log)
     assert log(session) == demo_log
+
+
+def test_import_file_twice_adds_nothing(
+    session: Session, demo_log: tuple[LogEntry, ...], log_file: Path
+) -> None:
+    import_file(session, None, str(log_file), DAY)
+
+    assert import_file(session, None, str(log_file), DAY) == 0
+    assert log(session) == demo_log
+
+
+@pytest.mark.parametrize("held", range(7))
+def test_import_file_goes_on_where_the_log_ends(
+    session: Session, demo_log: tuple[LogEntry, ...], log_file: Path, held: int
+) -> None:
+    import_entries(session, "sandbur-flats", demo_log[:held], today=DAY)
+
+    assert import_file(session, None, str(log_file), DAY) == 6 - held
+    assert log(session) == demo_log
+
+
+@pytest.mark.parametrize(
+    "file_holds",
+    [
+        (0, 1),  # the log holds one entry more
+        (),
+        (1, 0, 2),  # the same entries in another order
+    ],
+)
+def test_import_file_that_begins_otherwise_is_refused(
+    session: Session,
+    demo_log: tuple[LogEntry, ...],
+    tmp_path: Path,
+    file_holds: tuple[int, ...],
+) -> None:
+    import_entries(session, "sandbur-flats", demo_log[:3], today=DAY)
+    path = tmp_path / "log.yaml"
+    path.write_text(render_log(tuple(demo_log[at] for at in file_holds)), encoding="utf-8")
+
+    with pytest.raises(RefusedError) as caught:
+        import_file(session, None, str(path), DAY)
+
+    assert caught.value.message == (
+        f"the log of sandbur-flats holds entries that {path} does not begin with"
+    )
+    assert caught.value.hint == (
+        "a log file is read into an empty log, or goes on where the log ends"
+    )
+    assert log(session) == demo_log[:3]
+
+
+@pytest.mark.parametrize(
+    ("change", "number"),
+    [
+        ({"tracking": "INVENTED-OTHER"}, 5),
+        ({"happened_on": date(2026, 12, 1)}, 5),
+        ({"reason": "something else"}, 6),
+    ],
+)
+def test_import_file_that_differs_in_one_detail_is_refused(
+    session: Session,
+    demo_log: tuple[LogEntry, ...],
+    log_file: Path,
+    change: dict[str, Any],
+    number: int,
+) -> None:
+    changed = [replace(e, **change) if e.number == number else e for e in demo_log]
+    import_entries(session, "sandbur-flats", tuple(changed), today=DAY)
+
+    with pytest.raises(RefusedError):
+        import_file(session, None, str(log_file), DAY)
+
+    assert log(session) == tuple(changed)
+
+
+def write_registration_log(path: Path, *lines: str) -> str:
+    """A log file about the N-number packet; each line gives the rest of an entry."""
+    entries = (f"  - {{paper: faa.registration-n, holder: tg46, {line}}}\n" for line in lines)
+    path.write_text("log:\n" + "".join(entries), encoding="utf-8")
+    return str(path)
 
 
 def test_import_file_withdrawal_counts_within_the_file(session: Session, tmp_path: Path) -> None:
     add(session, EventKind.SIGNED)
-    path = tmp_path / "log.yaml"
-    path.write_text(
-        "log:\n"
-        "  - {kind: notarized, paper: faa.registration-n, holder: tg46, on: 2027-01-11}\n"
-        "  - {kind: withdrawn, withdraws: 1, paper: faa.registration-n, holder: tg46,"
-        " on: 2027-01-11}\n",
-        encoding="utf-8",
+    path = write_registration_log(
+        tmp_path / "log.yaml",
+        "kind: signed, on: 2027-01-11",
+        "kind: notarized, on: 2027-01-11",
+        "kind: withdrawn, withdraws: 2, on: 2027-01-11",
     )
 
-    import_file(session, None, str(path))
-
+    assert import_file(session, None, path, DAY) == 2
     assert [entry.withdraws for entry in log(session)] == [None, None, 2]
     assert [entry.kind for entry in find_standing(log(session))] == [EventKind.SIGNED]
+
+
+def test_import_file_goes_on_after_a_withdrawal(session: Session, tmp_path: Path) -> None:
+    add(session, EventKind.SIGNED)
+    withdraw_entry(session, None, 1, DAY)
+    lines = ("kind: signed, on: 2027-01-11", "kind: withdrawn, withdraws: 1, on: 2027-01-11")
+    path = write_registration_log(tmp_path / "log.yaml", *lines, "kind: signed, on: 2027-01-10")
+
+    assert import_file(session, None, path, DAY) == 1
+    assert [(entry.number, entry.happened_on) for entry in find_standing(log(session))] == [
+        (3, date(2027, 1, 10))
+    ]
+
+
+@pytest.mark.parametrize("kind", ["signed", "withdrawn, withdraws: 1"])
+@pytest.mark.parametrize("day", ["2027-01-12", "2027-03-01", "2031-01-01"])
+def test_import_file_entry_after_today_is_refused_where_it_stands(
+    session: Session, tmp_path: Path, kind: str, day: str
+) -> None:
+    """Also after the last job, when no plan needs the paper any more."""
+    path = write_registration_log(
+        tmp_path / "log.yaml",
+        "kind: done, step: prepare, on: 2027-01-11",
+        f"kind: {kind}, on: {day}",
+    )
+
+    with pytest.raises(DataProblemsError) as caught:
+        import_file(session, None, path, DAY)
+
+    assert [(problem.code, problem.place.line) for problem in caught.value.problems] == [("L31", 3)]
+
+
+def test_import_file_entry_of_today_is_not_in_the_future(session: Session, tmp_path: Path) -> None:
+    path = write_registration_log(tmp_path / "log.yaml", "kind: signed, on: 2027-01-11")
+
+    assert import_file(session, None, path, DAY) == 1
 
 
 def test_import_file_impossible_order_says_where(
@@ -193,7 +378,7 @@ def test_import_file_impossible_order_says_where(
     line = text[: text.index("- kind: notarized")].count("\n") + 1
 
     with pytest.raises(DataProblemsError) as caught:
-        import_file(session, None, str(path))
+        import_file(session, None, str(path), DAY)
 
     assert [(problem.code, problem.place.line) for problem in caught.value.problems] == [
         ("L34", line)
@@ -206,6 +391,6 @@ def test_import_entries_out_of_order_is_refused(
     mailed = next(entry for entry in demo_log if entry.tracking == "INVENTED-MAIL-0001")
 
     with pytest.raises(DataProblemsError) as caught:
-        import_entries(session, "sandbur-flats", (replace(mailed, number=1),))
+        import_entries(session, "sandbur-flats", (replace(mailed, number=1),), today=DAY)
 
     assert codes(caught) == ["L33"]

@@ -7,8 +7,14 @@ import pytest
 from sqlmodel import Session
 
 from compliance.app.demo import FACTS
-from compliance.app.operations import choose_operation, load_file, load_with_log, parse_facts
-from compliance.base.problems import DataProblemsError, NotFoundError
+from compliance.app.operations import (
+    check_papers_known,
+    choose_operation,
+    load_file,
+    load_with_log,
+    parse_facts,
+)
+from compliance.base.problems import DataProblemsError, NotFoundError, SourceRef
 from compliance.facts.model import Operation
 from compliance.facts.write import render_operation
 from compliance.rules.model import RulesTable
@@ -89,18 +95,85 @@ def test_parse_facts_paper_of_the_wrong_holder(
     demo_files: dict[str, str], table: RulesTable
 ) -> None:
     text = demo_files[FACTS].replace("holder: operation", "holder: wren")
+    line = text[: text.index("paper: ins.liability")].count("\n") + 1
 
     with pytest.raises(DataProblemsError) as caught:
         parse_facts(text, "x.yaml", table)
 
     (problem,) = caught.value.problems
-    assert problem.code == "F42"
-    assert problem.sentence == "`ins.liability` belongs to the operation, not to `pilot:wren`"
+    assert (problem.code, problem.place) == (
+        "F42",
+        SourceRef(file="x.yaml", line=line, column=12),
+    )
+    assert problem.sentence == "`ins.liability` belongs to the operation, not to `wren`"
+
+
+def test_parse_facts_unknown_paper_is_told_beside_other_faults(
+    demo_files: dict[str, str], table: RulesTable
+) -> None:
+    text = demo_files[FACTS].replace("paper: ins.liability", "paper: ins.liabilty")
+    text = text.replace("state: SD", "state: XX").replace("holder: tg18", "holder: odile")
+    lines = [
+        (code, text[: text.index(words)].count("\n") + 1)
+        for code, words in (
+            ("F16", "state: XX"),
+            ("F42", "paper: faa.registration-small"),
+            ("F41", "paper: ins.liabilty"),
+        )
+    ]
+
+    with pytest.raises(DataProblemsError) as caught:
+        parse_facts(text, "x.yaml", table)
+
+    assert [(problem.code, problem.place.line) for problem in caught.value.problems] == lines
+
+
+PAPERS = """\
+aircraft: [{id: tg46}]
+pilots: [{id: wren}]
+papers:
+"""
+
+
+@pytest.mark.parametrize(
+    ("paper", "code", "column"),
+    [
+        ("paper: ins.liability", "", 0),
+        ("paper: ins.liability, holder: operation", "", 0),
+        ("paper: faa.remote-pilot, holder: wren", "", 0),
+        ("paper: faa.registration-n, holder: tg46", "", 0),
+        ("paper: faa.registration-n, holder: wren", "F42", 13),
+        ("holder: tg46, paper: faa.remote-pilot", "F42", 27),
+        ("paper: faa.remote-pilot", "F42", 13),
+        ("paper: faa.nothing, holder: wren", "F41", 13),
+        # Left to the reading of the facts: no such holder, no paper at all, no paper id.
+        ("paper: faa.remote-pilot, holder: somebody", "", 0),
+        ("holder: wren", "", 0),
+        ("paper: Faa Nothing", "", 0),
+        ("paper: [faa.nothing]", "", 0),
+    ],
+)
+def test_check_papers_known_names_the_place(
+    table: RulesTable, paper: str, code: str, column: int
+) -> None:
+    problems = check_papers_known(f"{PAPERS}  - {{{paper}}}\n", "x.yaml", table)
+    place = SourceRef(file="x.yaml", line=4, column=column)
+
+    assert [(problem.code, problem.place) for problem in problems] == (
+        [(code, place)] if code else []
+    )
+
+
+@pytest.mark.parametrize("text", ["", "- a", "papers: none", "papers: [a]", "a: [", "papers: {}"])
+def test_check_papers_known_of_a_broken_file_is_silent(table: RulesTable, text: str) -> None:
+    assert check_papers_known(text, "x.yaml", table) == ()
 
 
 def test_choose_operation_none_known(session: Session) -> None:
-    with pytest.raises(NotFoundError, match="no operation is known yet"):
+    with pytest.raises(NotFoundError) as caught:
         choose_operation(session, None)
+
+    assert caught.value.message == "no operation is known yet in :memory:"
 
 
 def test_choose_operation_of_two_must_be_named(

@@ -52,6 +52,9 @@ def test_write_packet_files_and_names(demo_planned: Planned, tmp_path: Path) -> 
         f"{STEM}_checklist.md",
         f"{STEM}_checklist.pdf",
         f"{STEM}_cover-sheet.pdf",
+        f"{STEM}_llc-statement.pdf",
+        f"{STEM}_notary-visit.pdf",
+        f"{STEM}_unsworn-declaration.pdf",
     ]
     assert sorted(tmp_path.iterdir()) == sorted(written.paths)
 
@@ -63,14 +66,18 @@ def test_write_packets_all_names_suit_every_disk(demo_planned: Planned, tmp_path
     written = write_packets(demo_planned, papers, tmp_path)
     names = [path.name for one in written for path in one.paths]
 
-    assert len(names) == 3 * len(papers) == len({name.lower() for name in names})
+    own = ("_llc-statement.pdf", "_notary-visit.pdf", "_unsworn-declaration.pdf", "_petition.pdf")
+    extra = [name for name in names if name.endswith(own)]
+
+    assert len(extra) == len(own)
+    assert len(names) == 3 * len(papers) + len(own) == len({name.lower() for name in names})
     assert [name for name in names if not re.fullmatch(r"[a-z0-9._-]+", name)] == []
 
 
 def test_write_packet_checklists_say_the_facts(
     demo_planned: Planned, demo_operation: Operation, tmp_path: Path
 ) -> None:
-    markdown, checklist, _ = write_packet(demo_planned, PACKET, tmp_path).paths
+    markdown, checklist, *_ = write_packet(demo_planned, PACKET, tmp_path).paths
     wanted = [
         demo_operation.legal_name,
         "Tallgrass Rotorworks",
@@ -114,10 +121,12 @@ def test_write_packet_letters_of_other_tongues_are_printed(
     name = "Łódź Çiğdem Ψάρι Жито & <Sons> LLC"
     planned = plan_of(replace(demo_operation, legal_name=name))
 
-    _, checklist, sheet = write_packet(planned, PACKET, tmp_path).paths
+    _, checklist, sheet, statement, _, declaration = write_packet(planned, PACKET, tmp_path).paths
 
     assert squeeze(name) in text_of(checklist)
     assert squeeze(name) in text_of(sheet)
+    assert squeeze(name) in text_of(statement)
+    assert squeeze(name) in text_of(declaration)
 
 
 CHANGES: dict[str, Callable[[Operation], Operation]] = {

@@ -2,6 +2,8 @@
 
 import random
 import string
+import sys
+import unicodedata
 
 import pytest
 import yaml
@@ -18,6 +20,7 @@ from compliance.base.sources import (
     Scalar,
     Sequence,
     decode_text,
+    find_hidden,
     find_place,
     parse_yaml,
 )
@@ -81,8 +84,58 @@ def test_parse_yaml_guesses_no_type(word: str) -> None:
     assert plain(read(f"value: {word}")) == {"value": word}
 
 
+# Every sign that turns text (bidirectional class LRE, RLE, LRO, RLO, PDF, LRI, RLI, FSI, PDI, and
+# the two marks) or that is called ZERO WIDTH, with the word joiner and its invisible fellows.
+HIDDEN = "".join(
+    chr(number)
+    for number in (*range(0x200B, 0x2010), *range(0x202A, 0x202F), *range(0x2060, 0x206A), 0xFEFF)
+)
+
+
+@pytest.mark.parametrize("sign", HIDDEN)
+def test_parse_yaml_sign_that_turns_or_hides_is_refused(sign: str) -> None:
+    assert code_and_place(f"- a\n- b{sign}c\n") == ("S011", at(2, 4))
+    assert parse_yaml(f"a: b{sign}c\n", FILE)[1][0].sentence == (
+        f"a control character (U+{ord(sign):04X}) stands here"
+    )
+
+
+def test_parse_yaml_refuses_every_sign_that_turns_text() -> None:
+    """The classes are those of Unicode's own table: Unicode Standard Annex 9, table 4."""
+    turning = {"LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI"}
+    every = map(chr, range(sys.maxunicode + 1))
+    signs = [sign for sign in every if unicodedata.bidirectional(sign) in turning]
+
+    assert len(signs) == 9
+    assert [sign for sign in signs if find_hidden(sign) is None] == []
+
+
+def test_parse_yaml_keeps_letters_of_every_script() -> None:
+    """Neighbours of the refused signs, letters read from right to left, joined accents, emoji."""
+    kept = "\u200a\u2010\u202f\u205f\u206a\ufefc \u05d0\u0628 e\u0301 \U0001f69c \u00ad"
+
+    assert plain(read(f"a: 'x{kept}x'")) == {"a": f"x{kept}x"}
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("", None),
+        ("plain words, \xe9e\u0301 \U0001f69c", None),
+        ("two\nlines\tand a tab", None),
+        ("a\u202eb\x07", "\u202e"),
+        ("a\x07b\u202e", "\x07"),
+        ("\ud800", "\ud800"),
+    ],
+)
+def test_find_hidden_gives_the_first(text: str, found: str | None) -> None:
+    assert find_hidden(text) == found
+
+
 TREES = st.recursive(
-    st.text(st.characters(blacklist_categories=["Cs", "Cc"]), max_size=12),
+    st.text(
+        st.characters(blacklist_categories=["Cs", "Cc"], blacklist_characters=HIDDEN), max_size=12
+    ),
     lambda below: (
         st.lists(below, max_size=4)
         | st.dictionaries(st.text(string.ascii_letters, min_size=1, max_size=6), below, max_size=4)
@@ -136,6 +189,11 @@ def test_parse_yaml_same_with_slow_and_quick_loader(monkeypatch: pytest.MonkeyPa
         ("\n\n  x\x7f: 1\n", "S011", 3, 4),
         ('a: "b\\a"\n', "S011", 1, 4),
         ('a:\n  - "\\x00"\n', "S011", 2, 5),
+        ("a: 1\nb: x\u200by\n", "S011", 2, 5),
+        ("a\u200d: 1\n", "S011", 1, 2),
+        ('a: "x\\u202Ey"\n', "S011", 1, 4),
+        ("# a note \u2066 of mine\na: 1\n", "S011", 1, 10),
+        ("\ufeffa: 1\n", "S011", 1, 1),  # decode_text drops one at the start of a file
     ],
 )
 def test_parse_yaml_refuses(text: str, code: str, line: int, column: int) -> None:

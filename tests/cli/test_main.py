@@ -132,7 +132,7 @@ def test_main_json_problems_name_their_place(run: Run, demo_file: Path, isolated
 
     assert (code, out) == (4, "")
     assert json.loads(err) == {
-        "error": "no operation is known yet",
+        "error": f"no operation is known yet in {database(isolated)}",
         "hint": "mailby setup asks for it, mailby load FILE reads one, mailby demo shows one",
         "problems": [],
     }

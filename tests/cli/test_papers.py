@@ -42,8 +42,11 @@ def test_packet_names_what_it_wrote(loaded: Run, isolated: Path) -> None:
         "wrote p/faa.registration-n_tg46_checklist.md",
         "wrote p/faa.registration-n_tg46_checklist.pdf",
         "wrote p/faa.registration-n_tg46_cover-sheet.pdf",
+        "wrote p/faa.registration-n_tg46_llc-statement.pdf",
+        "wrote p/faa.registration-n_tg46_notary-visit.pdf",
+        "wrote p/faa.registration-n_tg46_unsworn-declaration.pdf",
     ]
-    assert len(list((isolated / "p").iterdir())) == 3
+    assert len(list((isolated / "p").iterdir())) == 6
 
 
 def test_packet_all_writes_what_is_to_be_sent(loaded: Run, isolated: Path) -> None:

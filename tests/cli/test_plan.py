@@ -8,7 +8,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from compliance.app.demo import LOG
+from compliance.app.demo import FACTS, LOG
 from compliance.engine.plan_model import Plan
 from compliance.outputs.plan_json import compute_plan_document
 from compliance.outputs.plan_text import render_plan_text
@@ -24,7 +24,11 @@ SCHEMA = json.loads(
 def logged(loaded: Run, demo_files: dict[str, str], isolated: Path) -> Run:
     """The command with the demo's facts and log."""
     (isolated / LOG).write_text(demo_files[LOG], encoding="utf-8")
-    assert loaded(["log", "import", LOG])[0] == 0
+    assert loaded(["log", "import", LOG, "--today", "2027-01-11"]) == (
+        0,
+        "6 entries added to the log\n",
+        "",
+    )
     return loaded
 
 
@@ -88,6 +92,60 @@ def test_plan_in_time_is_0_when_asked(logged: Run) -> None:
     assert logged(["plan", *ON, "--fail-if-late"])[0] == 0
 
 
+@pytest.fixture
+def grounded(run: Run, isolated: Path, demo_files: dict[str, str]) -> Run:
+    """The command with one job, on own land, whose exemption runs out on 24 July, in the midst."""
+    text = demo_files[FACTS]
+    jobs, own = text.index("  - id: pasture-ne"), text.index("  - id: own-quarter")
+    rest, papers = text.index("  - id: cover-crop"), text.index("papers:\n")
+    held = (
+        "papers:\n"
+        "  - {paper: faa.exemption, issued_on: 2025-07-24, valid_through: 2027-07-24}\n"
+        "  - {paper: faa.ag-operator, issued_on: 2025-08-01, valid_through: open}\n"
+    )
+    text = text[:jobs] + text[own:rest] + held + text[papers:].removeprefix("papers:\n")
+    (isolated / "own.yaml").write_text(text, encoding="utf-8")
+    assert run(["load", "own.yaml"])[0] == 0
+    return run
+
+
+@pytest.mark.parametrize(("day", "code"), [("2027-01-11", 0), ("2027-06-01", 10)])
+def test_plan_gap_is_10_when_asked(grounded: Run, day: str, code: int) -> None:
+    """A renewal begun in January is there in time; one begun in June is not."""
+    shown = grounded(["plan", "--on", day])
+    asked = grounded(["plan", "--on", day, "--fail-if-late"])
+
+    assert (shown[0], "LATE by" in shown[1], "GROUNDED" in shown[1]) == (0, False, code == 10)
+    assert asked == (code, *shown[1:])
+
+
+def test_today_names_a_grounded_job(grounded: Run) -> None:
+    out = grounded(["today", "--on", "2027-06-01"])[1]
+    in_time = grounded(["today", *ON])[1]
+
+    assert (
+        "! own-quarter is grounded after Sat 24 Jul 2027: faa.exemption runs out, and a new one "
+        "can be there on Sun 24 Oct 2027"
+    ) in " ".join(out.split())
+    assert "grounded" not in in_time
+
+
+@pytest.mark.parametrize("day", ["1999-12-31", "2080-01-01", "9999-12-31", "2027-02-30", "soon"])
+@pytest.mark.parametrize("option", ["--on", "--first-spray"])
+def test_plan_day_out_of_reach_says_which_can_be_typed(run: Run, option: str, day: str) -> None:
+    code, out, err = run(["plan", option, day])
+
+    assert (code, out) == (2, "")
+    assert f"'{day}' is no day from 2000 to 2079; write year-month-day, such as 2027-05-24" in (
+        " ".join(err.replace("│", " ").split())
+    )
+
+
+@pytest.mark.parametrize("day", ["2000-01-01", "2079-12-31"])
+def test_plan_first_and_last_day_can_be_typed(loaded: Run, day: str) -> None:
+    assert loaded(["plan", "--on", day])[0] == 0
+
+
 def test_plan_today_is_the_day_on_the_wall(logged: Run) -> None:
     assert logged(["plan", "--on", "today"]) == logged(["plan"])
 
@@ -118,6 +176,9 @@ def test_why_paper_packet_and_step(logged: Run) -> None:
         code, out, err = logged(["why", name, *ON])
 
         assert (code, err) == (0, "")
+        assert "What sets the safe day (slow times, this packet comes back once)" in " ".join(
+            out.split()
+        )
         assert out.endswith("ask a licensed professional when in doubt.\n")
 
 

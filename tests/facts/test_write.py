@@ -5,6 +5,7 @@ from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
+import pytest
 import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -34,12 +35,14 @@ from compliance.facts.write import render_log, render_operation
 
 DEMO = Path(__file__).parents[2] / "demo_data"
 
-# What a facts file can hold at all: no control characters, no outer blanks, not empty.
-LETTERS = st.characters(blacklist_categories=["Cc", "Cs"])
+# What a facts file can hold at all: no control characters, none that turn or hide text, no outer
+# blanks, not empty.
+HIDDEN = "".join(map(chr, (*range(0x200B, 0x2010), *range(0x202A, 0x202F), *range(0x2060, 0x206A))))
+LETTERS = st.characters(blacklist_categories=["Cc", "Cs"], blacklist_characters=f"{HIDDEN}\ufeff")
 AWKWARD = st.sampled_from(
     ["~", "null", "NO", "yes", "012", "1:30", "- a", "a: b", "#1", "'", '"', "\\", "a\\nb", "&a",
      "*a", "!a", "%a", "{a}", "[a]", "| a", ">", "@", "`", "Łódź", "🌾 Farm", "O'Brien & Sons <x>",
-     "a\u00a0b", "\u200b", "open", "2027-05-24", "---", "...", "a " * 200 + "b"]
+     "a\u00a0b", "\u00ad", "a\u2028b", "open", "2027-05-24", "---", "...", "a " * 200 + "b"]
 )  # fmt: skip
 LINES = (
     (st.text(LETTERS, min_size=1, max_size=20) | AWKWARD)
@@ -160,6 +163,20 @@ def closures(draw: st.DrawFn) -> Closure:
 @settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_render_operation_reads_back(operation: Operation) -> None:
     assert parse_operation(render_operation(operation), "written") == (operation, ())
+
+
+@pytest.mark.parametrize("sign", [*HIDDEN, "\ufeff"])
+def test_render_operation_with_a_hidden_character_is_not_read(sign: str) -> None:
+    """It is written as an escape, so that it can be seen, and is refused at its place."""
+    demo = replace(read_demo(), contact_name=f"Odile{sign} Ferrant")
+    text = render_operation(demo)
+    line = text[: text.index('name: "Odile')].count("\n") + 1
+
+    operation, problems = parse_operation(text, "written")
+
+    assert sign not in text
+    assert operation is None
+    assert [(problem.code, problem.place.line) for problem in problems] == [("S011", line)]
 
 
 @given(operations())

@@ -188,3 +188,11 @@ def test_align_by_print_refuses_a_picture_of_no_page(kind: str) -> None:
     }[kind]
 
     assert align_by_print(image, blank) is None
+
+
+def test_align_refuses_a_blank_with_nothing_printed() -> None:
+    empty = ready(Image.new("L", (WIDTH * 2, HEIGHT * 2), 255), codes=True)
+    image = photograph(draw_page(lines=24, codes=True), TILTED, SIZE)
+
+    assert align_by_print(image, empty) is None
+    assert align_by_codes(image, read_codes(np.asarray(image)), empty) is None

@@ -10,12 +10,13 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from sqlalchemy import make_url
 from sqlmodel import Session, text
 
 from compliance.base.problems import ExitCode, StoreError
 from compliance.facts.model import Operation
 from compliance.store.repository import load_operation, load_operation_ids, save_operation
-from compliance.store.session import SCHEMA_VERSION, open_session
+from compliance.store.session import SCHEMA_VERSION, _say_url, open_session, say_database
 
 TABLES = {
     "aircraft",
@@ -24,10 +25,12 @@ TABLES = {
     "held_paper",
     "interview_answer",
     "job",
+    "learned_form",
     "log",
     "meta",
     "operation",
     "override",
+    "packet_check",
     "pilot",
 }
 
@@ -154,12 +157,65 @@ def test_open_session_error_inside_leaves_the_file_as_before(
     assert [path.name for path in db.parent.iterdir()] == [db.name]
 
 
-def test_open_session_error_inside_the_first_leaves_an_empty_file(db: Path) -> None:
+def test_open_session_error_inside_the_first_leaves_no_file(db: Path, operation: Operation) -> None:
     """Tables are made in the same transaction, so there is never a half of them."""
+    with pytest.raises(ZeroDivisionError), open_session(str(db)) as session:
+        save_both_and_fail(session, operation, replace(operation, id="other"))
+
+    assert list(db.parent.iterdir()) == []
+
+
+def test_open_session_error_inside_leaves_an_empty_file_that_was_there(db: Path) -> None:
+    """Only what this run made is removed again."""
+    db.write_bytes(b"")
+
     with pytest.raises(ZeroDivisionError), open_session(str(db)):
         raise ZeroDivisionError
 
     assert db.read_bytes() == b""
+
+
+def test_open_session_used_after_an_error_in_the_first_is_a_new_database(
+    db: Path, operation: Operation
+) -> None:
+    with pytest.raises(ZeroDivisionError), open_session(str(db)):
+        raise ZeroDivisionError
+
+    with open_session(str(db)) as session:
+        save_operation(session, operation, namespace="n")
+
+    assert read_tables(db) == TABLES
+    assert db.stat().st_mode & 0o777 == 0o600
+
+
+def test_open_session_first_that_only_looks_keeps_its_tables(db: Path) -> None:
+    with open_session(str(db)) as session:
+        assert load_operation_ids(session) == ()
+
+    assert read_tables(db) == TABLES
+
+
+def test_say_database_is_the_file_however_it_was_named(db: Path) -> None:
+    with open_session(str(db)) as session:
+        by_name = say_database(session)
+    with open_session(f"sqlite:///{db}?timeout=1") as session:
+        by_url = say_database(session)
+    with open_session(":memory:") as session:
+        in_memory = say_database(session)
+
+    assert (by_name, by_url, in_memory) == (str(db), str(db), ":memory:")
+
+
+@pytest.mark.parametrize(
+    ("url", "said"),
+    [
+        ("postgresql://odile:secret@h/x", "postgresql://odile:***@h/x"),
+        ("sqlite://", "sqlite://"),
+        ("sqlite:///x.db?timeout=1", "x.db"),
+    ],
+)
+def test_say_url_hides_the_password_and_keeps_the_server(url: str, said: str) -> None:
+    assert _say_url(make_url(url)) == said
 
 
 def test_open_session_read_alone_changes_no_byte(db: Path, operation: Operation) -> None:

@@ -5,7 +5,6 @@ else; half of the pictures show layouts that were used for tuning, with other wr
 are for simulated pictures: they show what the method can do, not what a mailbox will show.
 """
 
-import resource
 import statistics
 import sys
 import time
@@ -22,6 +21,7 @@ from tests.benchmarks.scan.make import Sample, make_sample
 FIRST_SEED = 900_000
 _ANSWERS = (Seen.PRESENT, Seen.MISSING, Seen.CANNOT_TELL)
 _SHOWN = 40
+_BETWEEN = 200
 
 
 @dataclass
@@ -68,6 +68,8 @@ def main(pictures: int, first: int = FIRST_SEED) -> None:
         tally.seconds.append(time.perf_counter() - started)
         tally.pictures += 1
         tally.add(layout, first + number, sample, finding)
+        if tally.pictures % _BETWEEN == 0 and tally.pictures < pictures:
+            print_table(tally)
     print_table(tally)
 
 
@@ -89,9 +91,9 @@ def print_table(tally: Tally) -> None:
     print(f"asked of all regions: {100 * asked / max(whole, 1):.2f}%")
     quick = np.percentile(tally.seconds, 95)
     print(f"seconds a picture: median {statistics.median(tally.seconds):.2f}, 95 % {quick:.2f}")
-    print(f"peak memory with the generator: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss}")
     for line in [*tally.refused[:_SHOWN], *tally.wrong[:_SHOWN]]:
         print(line)
+    sys.stdout.flush()
 
 
 def _is_all(row: str, seen: Seen) -> bool:
