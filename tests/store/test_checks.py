@@ -23,7 +23,7 @@ from compliance.store.session import open_session
 CHECK = StoredCheck(
     packet="faa.registration-n:tg-46",
     turn=1,
-    answers='packet: "faa.registration-n:tg-46"\n# “Ł” \U0001f69c, 5\'5"; DROP TABLE packet_check;\n',
+    answers='packet: "faa.registration-n:tg-46"\n# “Ł” \U0001f69c, "; DROP TABLE packet_check;\n',
     files='[{"path": "C:\\\\papers\\\\affidavit.jpg"}]',
     ready=False,
     fingerprint="0" * 64,

@@ -1,0 +1,239 @@
+"""The questions as a person meets them: answered, put off, helped with, stopped."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+import pytest
+
+from compliance.app.asking import WIDTH, ask_questions
+from compliance.app.checking import Checking
+from compliance.app.demo import DEMO_DAY
+from compliance.engine.check import compute_check
+from compliance.engine.check_model import CheckContext
+from compliance.engine.plan_model import Plan
+from compliance.engine.questions import compute_questions
+from compliance.facts.answers import EnvelopeAnswers, Status
+from compliance.forms.model import FormTemplate
+
+PACKET = "sd.commercial-applicator:odile"
+# What a person reads off the two papers and the envelope, in the order of the questions.
+REPLIES = (
+    "",  # the original is in the envelope
+    "yes",
+    "yes",
+    "yes",
+    "yes",
+    "yes",
+    "yes",
+    "yes",
+    "Odile Ferrant",
+    "2027-01-11",
+    "original",
+    "South Dakota Department of Agriculture and Natural Resources",
+    "yes",
+    "yes",
+    "2027-01-11",
+    "yes",
+    "",  # paid by check
+    "1 Invented Street, Anytown, SD 00000",
+)
+
+
+@dataclass
+class Desk:
+    """A person at the keyboard: what they will type, what they saw, what was kept meanwhile."""
+
+    lines: Iterator[str]
+    said: list[str] = field(default_factory=list)
+    prompts: list[str] = field(default_factory=list)
+    kept: list[Checking] = field(default_factory=list)
+
+    def read(self, prompt: str) -> str | None:
+        self.prompts.append(prompt)
+        return next(self.lines, None)
+
+    def sit(self, checking: Checking) -> Checking:
+        return ask_questions(checking, self.read, self.said.append, self.kept.append)
+
+
+@pytest.fixture(scope="module")
+def blank_check(demo_plan: Plan, templates: Mapping[str, FormTemplate]) -> Checking:
+    """A check in which nobody has said anything yet."""
+    return make_checking(demo_plan, templates, PACKET)
+
+
+def make_checking(plan: Plan, templates: Mapping[str, FormTemplate], packet: str) -> Checking:
+    paper = plan.find_paper(packet)
+    assert paper is not None
+    context = CheckContext(
+        operation=plan.operation,
+        paper=paper,
+        templates=templates,
+        answers=(),
+        envelope=EnvelopeAnswers(),
+        as_of=DEMO_DAY,
+        mail_on=DEMO_DAY,
+        others=plan.papers,
+    )
+    return Checking(operation_id=plan.operation.id, turn=1, context=context, files=())
+
+
+def sit(checking: Checking, *lines: str) -> tuple[Checking, Desk]:
+    desk = Desk(lines=iter(lines))
+    return desk.sit(checking), desk
+
+
+def statuses(checking: Checking) -> dict[str, Status]:
+    return {
+        f"{one.document}.{one.blank}": one.status
+        for one in checking.context.answers
+        if one.document == "application"
+    }
+
+
+def test_ask_questions_counts_them_once_and_names_the_document(blank_check: Checking) -> None:
+    count = len(compute_questions(blank_check.context))
+    _, desk = sit(blank_check, "", "later", "stop")
+
+    assert desk.said[0] == f"{count} questions. Type stop to go on another day, ? for help."
+    assert sum("questions. Type stop" in line for line in desk.said) == 1
+    assert desk.said[1] == "\nCommercial applicator license application"
+    assert [line for line in desk.said if line.startswith("\n")] == [desk.said[1]]
+    assert desk.prompts[0] == "  original or copy or no [original]: "
+
+
+def test_ask_questions_one_left_is_one_question(blank_check: Checking) -> None:
+    almost, _ = sit(blank_check, *REPLIES[:-1])
+    _, desk = sit(almost, "stop")
+
+    assert desk.said == [
+        "1 question. Type stop to go on another day, ? for help.",
+        "- Which address stands on the envelope? Take it from the agency's form.",
+    ]
+
+
+def test_ask_questions_until_nothing_is_open_makes_it_ready(blank_check: Checking) -> None:
+    done, _ = sit(blank_check, *REPLIES)
+
+    assert compute_questions(done.context) == ()
+    assert compute_check(done.context).ready
+    assert not compute_check(blank_check.context).ready
+
+
+@pytest.mark.parametrize("end", [("stop",), (" STOP ",), ()])
+def test_ask_questions_stopped_keeps_every_answer(
+    blank_check: Checking, end: tuple[str, ...]
+) -> None:
+    left, desk = sit(blank_check, *REPLIES[:4], *end)
+
+    assert statuses(left) == {
+        "application.enclosed": Status.FILLED,
+        "application.pilot-name": Status.FILLED,
+        "application.home-address": Status.FILLED,
+        "application.business": Status.FILLED,
+    }
+    assert desk.kept[-1] == left
+    assert [len(one.context.answers) for one in desk.kept] == [1, 2, 3, 4]
+
+
+def test_ask_questions_goes_on_where_it_stopped(blank_check: Checking) -> None:
+    left, _ = sit(blank_check, *REPLIES[:4], "stop")
+    gone_on, desk = sit(left, *REPLIES[4:])
+    at_once, _ = sit(blank_check, *REPLIES)
+
+    assert gone_on == at_once
+    assert "business" in desk.said[2]
+
+
+def test_ask_questions_later_passes_one_over_and_asks_it_next_time(blank_check: Checking) -> None:
+    left, desk = sit(blank_check, "", "later", "no", "stop")
+    _, again = sit(left, "stop")
+
+    assert statuses(left) == {
+        "application.enclosed": Status.FILLED,
+        "application.home-address": Status.EMPTY,
+    }
+    assert sum("full name" in line for line in desk.said) == 1
+    assert "full name" in again.said[2]
+
+
+def test_ask_questions_all_put_off_ends(blank_check: Checking) -> None:
+    left, desk = sit(blank_check, *["later"] * 200)
+
+    assert left == blank_check
+    assert len(desk.prompts) < 200
+    assert desk.kept == []
+
+
+def test_ask_questions_help_is_shown_and_the_question_asked_again(blank_check: Checking) -> None:
+    questions = compute_questions(blank_check.context)
+    helped = next(at for at, one in enumerate(questions) if one.help)
+    bare = next(at for at, one in enumerate(questions) if not one.help)
+
+    for at, words in ((helped, questions[helped].help), (bare, "no more help")):
+        _, desk = sit(blank_check, *["later"] * at, "?", "stop")
+
+        assert " ".join(desk.said[-2].split()) == words
+        assert desk.said[-1] == desk.said[-3]
+
+
+@pytest.mark.parametrize(
+    ("before", "bad", "good", "sentence"),
+    [
+        ((), "maybe", "original", "  'maybe' is none of the replies; type one of: original, copy"),
+        (REPLIES[:1], "", "yes", "  nothing was typed; type yes, or what stands there instead"),
+        (REPLIES[:1], "no", "yes", "  'no' does not say enough; type yes, or what stands there"),
+        (REPLIES[:9], "1/12/27", "2027-01-11", "  '1/12/27' is no date; type a date as year-"),
+        (REPLIES[:9], "2027-02-30", "2027-01-11", "  '2027-02-30' is no date; "),
+    ],
+)
+def test_ask_questions_bad_reply_says_why_and_asks_again(
+    blank_check: Checking, before: tuple[str, ...], bad: str, good: str, sentence: str
+) -> None:
+    left, desk = sit(blank_check, *before, bad, good, "stop")
+    plain, _ = sit(blank_check, *before, good, "stop")
+
+    assert left == plain
+    assert sum(line.startswith(sentence) for line in desk.said) == 1
+
+
+def test_ask_questions_reason_of_a_return_comes_first(
+    demo_plan: Plan, templates: Mapping[str, FormTemplate]
+) -> None:
+    checking = make_checking(demo_plan, templates, "faa.registration-n:tg46")
+    mended, desk = sit(checking, "yes", "stop")
+
+    assert desk.said[1:3] == [
+        (
+            "- It came back on Wed 6 Jan 2027: notary block: commission expiry left empty.\n"
+            "  Is that mended?"
+        ),
+        "\nAC Form 8050-1, Aircraft Registration Application",
+    ]
+    assert mended.context.envelope.earlier_reasons_mended == (
+        "notary block: commission expiry left empty",
+    )
+
+
+def test_ask_questions_not_mended_is_not_asked_twice_in_one_sitting(
+    demo_plan: Plan, templates: Mapping[str, FormTemplate]
+) -> None:
+    checking = make_checking(demo_plan, templates, "faa.registration-n:tg46")
+    left, desk = sit(checking, "no", "stop")
+    _, again = sit(left, "stop")
+
+    assert sum("It came back" in line for line in desk.said) == 1
+    assert "It came back" in again.said[1]
+
+
+def test_ask_questions_lines_fit_the_screen(
+    demo_plan: Plan, templates: Mapping[str, FormTemplate]
+) -> None:
+    for paper in demo_plan.papers:
+        checking = make_checking(demo_plan, templates, paper.id)
+        _, desk = sit(checking, *["later"] * 200)
+        lines = [line for text in desk.said for line in text.splitlines()]
+        # A title stands on a line of its own, whatever its length.
+        asked = [line for line in lines if line.startswith(("- ", "  "))]
+
+        assert max((len(line) for line in asked), default=0) <= WIDTH
