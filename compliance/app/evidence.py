@@ -12,18 +12,18 @@ from sqlmodel import Session
 
 from compliance.app.checking import Checking, SeenFile, merge_answers
 from compliance.app.learned import KnownForm, load_known, read_kept, wanted_blanks
-from compliance.app.resources import write_files
+from compliance.app.resources import read_binary, write_files
 from compliance.base.problems import NotFoundError, OutputError, RefusedError
 from compliance.base.reading import suggest
 from compliance.engine.check_sheets import name_of, open_case
 from compliance.facts.answers import Answer, Source, Status
-from compliance.forms.model import FormTemplate
+from compliance.forms.model import BlankKind, FormTemplate
 from compliance.scan.acroform import read_fields
 from compliance.scan.acroform_findings import compute_findings
 from compliance.scan.acroform_match import FieldMatch, propose_mapping
 from compliance.scan.blank import BlankPage
 from compliance.scan.codes import code_rects
-from compliance.scan.model import PageFinding, Seen
+from compliance.scan.model import PageFinding, RegionFinding, Seen
 from compliance.scan.pdf_model import FieldsRead, PdfKind, SealState
 from compliance.scan.photo import look_at_pictures
 from compliance.scan.render import open_pdf, render_page
@@ -31,7 +31,6 @@ from compliance.store.checks import LearnedForm, load_learned, save_learned
 
 FIELDS = "fields"
 SCAN_DPI = 150
-MOST_FILE_BYTES = 64_000_000
 # A blank in several places is only there when all of them are.
 _WORST = (Seen.PRESENT, Seen.CANNOT_TELL, Seen.MISSING)
 _STATUS = {
@@ -53,24 +52,6 @@ class Looked:
     lines: tuple[str, ...]
     pages: tuple[PageFinding, ...] = ()
     unconfirmed: tuple[FieldMatch, ...] = ()
-
-
-def read_binary(path: str) -> bytes:
-    """Read a file the user named.
-
-    Raises:
-        NotFoundError: There is no such file, or it cannot be opened.
-        RefusedError: It is larger than 64 MB.
-    """
-    try:
-        with Path(path).open("rb") as stream:
-            data = stream.read(MOST_FILE_BYTES + 1)
-    except (OSError, ValueError) as error:
-        what = error.strerror if isinstance(error, OSError) else str(error)
-        raise NotFoundError(f"{path!r} cannot be read: {what}") from None
-    if len(data) > MOST_FILE_BYTES:
-        raise RefusedError(f"{path} is larger than {MOST_FILE_BYTES // 1_000_000} MB")
-    return data
 
 
 def choose_document(checking: Checking, wanted: str) -> tuple[str, FormTemplate]:
@@ -251,7 +232,11 @@ def take_pictures(
             hint=f"mailby forms learn BLANK.pdf --form {template.id}",
         )
     pictures = tuple(picture for path, data in files for picture in _to_pictures(path, data))
-    best = max((_look(form, pictures) for form in known), key=_count_lined_up)
+    best = _look(known[0], pictures)
+    for form in known[1:]:
+        if _count_lined_up(best) == len(pictures):
+            break
+        best = max(best, _look(form, pictures), key=_count_lined_up)
     form, pages = best
     blanks = {place.region.id: place.blank for place in form.places}
     digest = hashlib.sha256(b"".join(data for _, data in files)).hexdigest()
@@ -259,7 +244,7 @@ def take_pictures(
     for page in pages:
         for finding in page.findings:
             if blanks.get(finding.region.id):
-                seen.setdefault(blanks[finding.region.id], []).append(finding.seen)
+                seen.setdefault(blanks[finding.region.id], []).append(_soften(finding))
     said = tuple(
         Answer(
             document=name,
@@ -282,6 +267,12 @@ def take_pictures(
         raise RefusedError("no page could be lined up with the blank: " + "; ".join(lines))
     taken = _with(checking, said, files, name, sheet)
     return Looked(checking=taken, lines=tuple(lines), pages=pages)
+
+
+def _soften(finding: RegionFinding) -> Seen:
+    """Give what a place shows; an empty check box alone proves nothing, another may be ticked."""
+    is_open = finding.region.kind == BlankKind.CHECK and finding.seen is Seen.MISSING
+    return Seen.CANNOT_TELL if is_open else finding.seen
 
 
 def _count_lined_up(looked: tuple[KnownForm, tuple[PageFinding, ...]]) -> int:
@@ -329,7 +320,6 @@ def _with(
     sheet: int,
 ) -> Checking:
     """Put answers and files into a check; earlier files of the same sheet make room."""
-    context = checking.context
     kind = said[0].source if said else Source.PHOTO
     seen = tuple(
         SeenFile(
@@ -347,8 +337,9 @@ def _with(
         for one in checking.files
         if (one.document, one.sheet, one.kind) != (document, sheet, str(kind))
     )
-    answers = merge_answers(context.answers, said)
-    return replace(checking, context=replace(context, answers=answers), files=(*others, *seen))
+    answers = merge_answers(checking.context.answers, said)
+    context = replace(checking.context, answers=answers)
+    return replace(checking, context=context, files=(*others, *seen))
 
 
 def keep_copies(checking: Checking, folder: Path) -> Checking:

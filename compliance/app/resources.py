@@ -14,9 +14,12 @@ from compliance.base.problems import (
     NotFoundError,
     OutputError,
     Problem,
+    RefusedError,
     SourceRef,
 )
 from compliance.base.sources import MAX_BYTES, decode_text
+
+MOST_FILE_BYTES = 64_000_000
 
 
 def shipped_folder(name: str) -> Traversable:
@@ -80,6 +83,24 @@ def read_user_text(path: str) -> str:
     if problems:
         raise DataProblemsError(problems)
     return text
+
+
+def read_binary(path: str) -> bytes:
+    """Read a file the user named.
+
+    Raises:
+        NotFoundError: There is no such file, or it cannot be opened.
+        RefusedError: It is larger than 64 MB.
+    """
+    try:
+        with Path(path).open("rb") as stream:
+            data = stream.read(MOST_FILE_BYTES + 1)
+    except (OSError, ValueError) as error:
+        what = error.strerror if isinstance(error, OSError) else str(error)
+        raise NotFoundError(f"{path!r} cannot be read: {what}") from None
+    if len(data) > MOST_FILE_BYTES:
+        raise RefusedError(f"{path} is larger than {MOST_FILE_BYTES // 1_000_000} MB")
+    return data
 
 
 def write_files(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:

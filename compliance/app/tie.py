@@ -60,8 +60,9 @@ def tie_regions(regions: tuple[Region, ...], template: FormTemplate) -> dict[str
 def _score(region: Region, blank: Blank) -> float:
     words = _likeness(region.label, f"{blank.id} {blank.label}")
     if region.kind == blank.kind:
-        is_telling = blank.kind.is_notarial or blank.kind is BlankKind.SIGNATURE
-        return _SAME_KIND * (1 if is_telling else 0.5) + words
+        if blank.kind.is_notarial or blank.kind is BlankKind.SIGNATURE:
+            return _SAME_KIND + words
+        return _SAME_KIND / 2 + words if words >= _LEAST else 0.0
     alike = any({region.kind, blank.kind} <= kinds for kinds in _ALIKE)
     return words if alike and words >= _SAME_KIND else 0.0
 

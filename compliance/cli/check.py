@@ -126,7 +126,7 @@ def _look(
         raise typer.BadParameter("give either --file or --scan; the other one next time")
     need_scan()
     from compliance.app import checking, evidence
-    from compliance.app.resources import write_files
+    from compliance.app.resources import read_binary, write_files
 
     with session_of(db) as session:
         if file is not None:
@@ -138,7 +138,7 @@ def _look(
                     hint="run it again with --confirm; it is kept for this edition of the form",
                 )
         else:
-            files = tuple((path, evidence.read_binary(path)) for path in scan)
+            files = tuple((path, read_binary(path)) for path in scan)
             looked = evidence.take_pictures(session, state, files, document, sheet)
         state = evidence.keep_copies(looked.checking, kept_folder(db, "sent"))
         checking.keep_checking(session, state)
@@ -162,9 +162,8 @@ def need_scan() -> None:
     """Say which packages are missing when files cannot be looked at."""
     from importlib.util import find_spec
 
-    missing = [
-        name for name in ("numpy", "PIL", "pypdf", "pypdfium2", "zxingcpp") if not find_spec(name)
-    ]
+    wanted = ("numpy", "PIL", "pypdf", "pypdfium2", "zxingcpp")
+    missing = [name for name in wanted if not find_spec(name)]
     if missing:
         raise RefusedError(
             f"looking at files needs packages that are not installed: {', '.join(missing)}",

@@ -60,9 +60,8 @@ def learn(
     """Find the blanks on a blank form, once for each edition of it."""
     need_scan()
     from compliance.app import learned
-    from compliance.app.evidence import read_binary
     from compliance.app.forms import find_template
-    from compliance.app.resources import write_file, write_files
+    from compliance.app.resources import read_binary, write_file, write_files
     from compliance.outputs.forms_text import render_learned
 
     template = find_template(form)

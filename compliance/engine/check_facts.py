@@ -2,7 +2,7 @@
 
 from compliance.engine.check_model import CheckContext
 from compliance.engine.plan_model import PaperPlan
-from compliance.facts.model import Operation
+from compliance.facts.model import Holder, Operation
 from compliance.rules.model import Fee, StepUse
 
 REGISTRY = "faa.registry"
@@ -14,9 +14,13 @@ ONLINE = "online"
 
 def find_fact(context: CheckContext, name: str) -> str:
     """Give the text a blank must agree with, or an empty text when it is not known."""
-    operation, holder = context.operation, context.paper.packet.holder
     if name.startswith("paper.") and name.endswith(".number"):
         return _find_number(context, name.removeprefix("paper.").removesuffix(".number"))
+    return find_holder_fact(context.operation, context.paper.packet.holder, name)
+
+
+def find_holder_fact(operation: Operation, holder: Holder, name: str) -> str:
+    """Give a fact about the operation or about a packet's aircraft or pilot, or an empty text."""
     machine = operation.find_aircraft(holder.ref)
     pilot = operation.find_pilot(holder.ref)
     physical = operation.physical_address

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from compliance.base.dates import say_date
 from compliance.engine.agenda import subject_of
+from compliance.engine.check_facts import find_holder_fact
 from compliance.engine.check_model import CheckResult
 from compliance.engine.explain import say_source
 from compliance.engine.plan_model import PaperPlan, Plan
@@ -184,30 +185,11 @@ def _with_state(blank: ChecklistBlank, status: Status | None) -> ChecklistBlank:
 
 def find_fact(name: str, operation: Operation, paper: PaperPlan) -> str:
     """Give the text a blank must agree with, or an empty text when it is not known."""
-    holder = paper.packet.holder
-    machine = operation.find_aircraft(holder.ref)
-    pilot = operation.find_pilot(holder.ref)
-    known = {
-        "operation.legal_name": operation.legal_name,
-        "operation.mailing_address": ", ".join(operation.mailing_address.lines),
-        "pilot.name": pilot.name if pilot is not None else "",
-    }
-    if operation.physical_address is not None:
-        known["operation.physical_address"] = ", ".join(operation.physical_address.lines)
-    if machine is not None:
-        known |= {
-            "aircraft.maker": machine.maker,
-            "aircraft.model": machine.model,
-            "aircraft.serial": machine.serial,
-            "aircraft.registration_serial": machine.registration_serial,
-            "aircraft.registration_number": machine.registration_number,
-            "aircraft.takeoff_weight_lb": f"{machine.takeoff_weight_lb:f} lb",
-        }
     if name.startswith("paper.") and name.endswith(".number"):
         wanted = name.removeprefix("paper.").removesuffix(".number")
         numbers = [held.number for held in operation.papers if held.paper == wanted]
         return numbers[0] if len(numbers) == 1 else ""
-    return known.get(name, "")
+    return find_holder_fact(operation, paper.packet.holder, name)
 
 
 def _office_lines(

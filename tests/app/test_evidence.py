@@ -35,11 +35,11 @@ from compliance.app.evidence import (
     choose_document,
     keep_copies,
     list_pictures,
-    read_binary,
     take_pdf,
     take_pictures,
 )
 from compliance.app.learned import KnownForm, learn_form
+from compliance.app.resources import read_binary
 from compliance.base.problems import NotFoundError, OutputError, RefusedError
 from compliance.engine.check_model import CheckContext
 from compliance.engine.plan_model import Plan
