@@ -35,7 +35,7 @@ FORM = LearnedForm(
     edition="SANDBR",
     learned_on=date(2027, 1, 11),
     content='{"has_codes": true, "places": []}',
-    blank_file="/home/odile/ürün/affidavit.pdf",
+    blank_file="papers/ürün/affidavit.pdf",
 )
 
 
