@@ -15,6 +15,8 @@ from compliance.scan.warp import PageMap, fit_affine, fit_homography, make_flat_
 LEAST_DPI: Final = 80.0
 """Below this many dots an inch strokes of a pen are lost."""
 
+_PASSES: Final = ((2, 10, 10.0), (4, 8, 6.0), (4, 5, 4.0), (4, 4, 3.0))
+"""Order of the curve, how far to search, how far off a patch may be: points, ever stricter."""
 _ALIGN_SOURCE_DPI = 100.0
 _LEAST_ALIKE = 0.35
 _CELL_ALIKE = 0.3
@@ -98,11 +100,11 @@ def polish(
     image: Image.Image,
     anchors: tuple[Points, Points],
 ) -> Alignment | None:
-    """Bend the map to the print and the anchors in three passes and judge the result."""
+    """Bend the map to the print and the anchors in a few passes and judge the result."""
     current = start
-    for order, search in ((2, 10), (3, 6), (3, 4)):
+    for order, search, doubt in _PASSES:
         found = match_cells(source, scale, current, blank, search=search)
-        current = bend_map(current, found, blank, anchors, order=order)
+        current = bend_map(current, found, blank, anchors, order=order, doubt=doubt)
     found = match_cells(source, scale, current, blank, search=2)
     inside = _find_inside(current, found.middles, image.size)
     if not inside.any() or not is_sound(current, image.size, blank, most=_NEAR):

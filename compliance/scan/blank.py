@@ -20,8 +20,8 @@ CELL: Final = 40
 """Side of a printed patch that is looked for, in points."""
 
 _GRID = 10
-_APART = 30
-_MOST_CELLS = 110
+_FAR_APART, _APART = 70, 30
+_MOST_CELLS = 130
 _PRINTED = 0.12
 _CORE = 0.5
 _LEAST_EDGE = 1.5
@@ -101,29 +101,46 @@ def _quad(rect: Rect, height: float) -> Points:
 
 
 def _choose_cells(dark: NDArray[np.float32]) -> tuple[NDArray[np.intp], NDArray[np.float32]]:
-    """Choose patches with edges both ways first, then those that hold in one direction only."""
+    """Choose patches with edges both ways first, then those that hold in one direction only.
+
+    Once far apart, so that every part of the page has some, then closer together.
+    """
     across = np.zeros_like(dark)
     down = np.zeros_like(dark)
     across[:, 1:-1] = dark[:, 2:] - dark[:, :-2]
     down[1:-1] = dark[2:] - dark[:-2]
     firm = [box_sum(edge * edge, CELL)[::_GRID, ::_GRID] for edge in (across, down)]
     low, high = np.minimum(*firm), np.maximum(*firm)
-    rank = low + 0.05 * high
-    taken = np.zeros(rank.shape, dtype=bool)
-    reach = _APART // _GRID
+    ranked = np.argsort(-(low + 0.05 * high), axis=None, kind="stable")
+    places = [divmod(int(place), low.shape[1]) for place in ranked]
+    places = [place for place in places if high[place] >= _LEAST_EDGE]
     chosen: list[tuple[int, int]] = []
-    for place in np.argsort(-rank, axis=None, kind="stable"):
-        row, column = divmod(int(place), rank.shape[1])
-        if high[row, column] < _LEAST_EDGE or len(chosen) == _MOST_CELLS:
-            break
-        if taken[row, column]:
-            continue
-        chosen.append((row, column))
-        taken[
-            max(0, row - reach + 1) : row + reach, max(0, column - reach + 1) : column + reach
-        ] = True
+    for apart in (_FAR_APART, _APART):
+        chosen = _thin_out(chosen, places, low.shape, apart // _GRID)
     rows = np.array([row for row, _ in chosen], dtype=np.intp)
     columns = np.array([column for _, column in chosen], dtype=np.intp)
     cells = np.stack((columns, rows), axis=1) * _GRID
     sharp = np.stack([force[rows, columns] for force in firm], axis=1).astype(np.float32)
     return cells, sharp
+
+
+def _thin_out(
+    chosen: list[tuple[int, int]],
+    places: list[tuple[int, int]],
+    shape: tuple[int, ...],
+    reach: int,
+) -> list[tuple[int, int]]:
+    """Add places in their order that keep their distance from those before."""
+    taken = np.zeros(shape, dtype=bool)
+    kept: list[tuple[int, int]] = []
+    fresh = set(chosen)
+    for row, column in [*chosen, *places]:
+        if len(kept) == _MOST_CELLS:
+            break
+        if taken[row, column] and (row, column) not in fresh:
+            continue
+        fresh.discard((row, column))
+        kept.append((row, column))
+        rows = slice(max(0, row - reach + 1), row + reach)
+        taken[rows, max(0, column - reach + 1) : column + reach] = True
+    return kept

@@ -22,12 +22,13 @@ _REACH = 12
 _MARGIN = 2
 _LEAST_DARK = 0.10
 _SPECK = 0.9
-_FLAT = 2.6
+_FLAT = 3.2
 _LONG = 22.0
-_NEAR_PRINT = 8
+_NEAR_PRINT = 10
 _LEAST_PAPER = 50
 _WHOLLY, _MOSTLY, _PARTLY = 0.9, 0.5, 0.2
 _FRINGE = 2
+_CLEAR = 8
 _LEAST_GRAIN = 0.002
 _FELT_GREEN = 0.3
 _BROWN_BLUE = 1.08
@@ -39,10 +40,11 @@ class InkSheet:
     """A straightened page with its ink told from its paper and its print.
 
     Shape: arrays of one value a dot; ``paper`` holds how bright the bare paper is in red and green,
-    0 to 255; ``grain`` how rough it is, empty when no stamp is asked for; ``inside`` which dots lie
-    in the picture. One value a piece: ``kept`` (neither speck nor edge of print), ``stained``
-    (brown as coffee), ``owner``, the index of the region that holds the largest part of it, or -1.
-    ``shares[region, piece]`` is the part of a piece inside a region.
+    0 to 255; ``hue`` how red against green a dot is, as a logarithm; ``grain`` how rough the paper
+    is where it is ``bare`` and far from print and ink, both empty when no stamp is asked for;
+    ``inside`` which dots lie in the picture. One value a piece: ``kept`` (neither speck nor edge of
+    print), ``stained`` (brown as coffee), ``owner``, the index of the region that holds the largest
+    part of it, or -1. ``shares[region, piece]`` is the part of a piece inside a region.
     """
 
     dark: Floats
@@ -53,7 +55,9 @@ class InkSheet:
     owner: NDArray[np.intp]
     shares: NDArray[np.float64]
     threshold: float
+    hue: Floats
     grain: Floats
+    bare: Mask
     inside: Mask
     printed: Mask
 
@@ -86,14 +90,33 @@ class Ink:
     outside: float
 
 
+_NO_PLACE: Final = Ink(
+    area=0.0,
+    cover=0.0,
+    extent=0.0,
+    count=0,
+    diagonal=0.0,
+    contrast=0.0,
+    part=0.0,
+    crossing=0.0,
+    stain=0.0,
+    relief=1.0,
+    light=0.0,
+    tint=0.0,
+    outside=1.0,
+)
+"""A region that lies beside the page, or has no width."""
+
+
 def find_box(region: Region, height: float) -> tuple[slice, slice]:
-    """Give the rows and columns of a region on the straightened page."""
+    """Give the rows and columns of a region on the straightened page; none left of or above it."""
     scale = 1 / POINT
     return (
         slice(
-            max(0, round((height - region.top) * scale)), round((height - region.bottom) * scale)
+            max(0, round((height - region.top) * scale)),
+            max(0, round((height - region.bottom) * scale)),
         ),
-        slice(max(0, round(region.left * scale)), round(region.right * scale)),
+        slice(max(0, round(region.left * scale)), max(0, round(region.right * scale))),
     )
 
 
@@ -114,6 +137,10 @@ def find_ink(
     threshold = _find_threshold(dark, blank, inside)
     printed = grow(blank.printed, _MARGIN)
     pieces = find_pieces((dark > threshold) & ~printed & inside)
+    bare, grain = np.zeros((0, 0), np.bool_), np.zeros((0, 0), np.float32)
+    if any(region.kind == "notary-stamp" for region in regions):
+        bare = inside & ~grow(blank.printed | (pieces.labels >= 0), _CLEAR)
+        grain = _find_grain(tones[1])
     brown, felt = _judge_colours(pieces, tones)
     owner, shares = _find_owners(pieces, blank.height, regions)
     return InkSheet(
@@ -125,9 +152,9 @@ def find_ink(
         owner=owner,
         shares=shares,
         threshold=threshold,
-        grain=_find_grain(tones[1])
-        if any(region.kind == "notary-stamp" for region in regions)
-        else np.zeros((0, 0), dtype=np.float32),
+        hue=_find_hue(soft),
+        grain=grain,
+        bare=bare,
         inside=inside,
         printed=printed,
     )
@@ -136,6 +163,8 @@ def find_ink(
 def measure_region(sheet: InkSheet, index: int, region: Region, blank: ReadyBlank) -> Ink:
     """Measure the ink in one region; ``index`` is its place among the regions given."""
     rows, columns = box = find_box(region, blank.height)
+    if not sheet.inside[box].size:
+        return _NO_PLACE
     labels = sheet.pieces.labels[box]
     some = labels >= 0
     present = np.unique(labels[some])
@@ -244,16 +273,24 @@ def _smooth(values: Floats, reach: int) -> Floats:
 def _find_relief(sheet: InkSheet, box: tuple[slice, slice]) -> float:
     if not sheet.grain.size:
         return 1.0
-    bare = ~sheet.printed & (sheet.pieces.labels < 0) & sheet.inside
-    here, there = sheet.grain[box][bare[box]], sheet.grain[::4, ::4][bare[::4, ::4]]
+    few = slice(None, None, 4)
+    here, there = sheet.grain[box][sheet.bare[box]], sheet.grain[few, few][sheet.bare[few, few]]
     if len(here) < _LEAST_PAPER or len(there) < _LEAST_PAPER:
         return 1.0
     usual = max(float(np.percentile(there, 85)), _LEAST_GRAIN)
     return float(np.percentile(here, 85)) / usual
 
 
+def _find_hue(soft: Image.Image) -> Floats:
+    red, green = (np.asarray(soft.getchannel(name), dtype=np.float32) + 1 for name in "RG")
+    return np.asarray(np.log(red / green), dtype=np.float32)
+
+
 def _find_tint(sheet: InkSheet, box: tuple[slice, slice]) -> tuple[float, float]:
-    red, green = sheet.paper
-    usual = float(np.median((red[::8, ::8] + 1.0) / (green[::8, ::8] + 1.0)))
-    here = np.log((red[box] + 1.0) / (green[box] + 1.0) / usual)
-    return float(green[box].mean()), float(np.percentile(np.abs(here), 80))
+    """Give the brightness of the paper, and how far most of the region is off the page's color."""
+    usual = float(np.median(sheet.hue[::8, ::8]))
+    red, green = (bare[box].astype(np.float32) + 1 for bare in sheet.paper)
+    paper = float(np.percentile(np.abs(np.log(red / green) - usual), 80))
+    clear = ~sheet.printed[box]
+    all_of_it = np.abs(sheet.hue[box][clear] - usual) if clear.any() else np.zeros(1)
+    return float(green.mean()), max(paper, float(np.median(all_of_it)))

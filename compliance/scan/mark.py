@@ -24,15 +24,12 @@ def render_crop(page: Image.Image, region: Region, height: float) -> bytes:
     """
     rows, columns = find_box(region, height)
     around = round(_AROUND / POINT)
-    cut = page.crop(
-        (
-            max(0, columns.start - around),
-            max(0, rows.start - around),
-            min(page.width, columns.stop + around),
-            min(page.height, rows.stop + around),
-        )
-    )
-    return _save(cut)
+    # A place beside the page still gives a strip of its edge.
+    left = min(max(0, columns.start - around), page.width - 1)
+    top = min(max(0, rows.start - around), page.height - 1)
+    right = max(left + 1, min(page.width, columns.stop + around))
+    bottom = max(top + 1, min(page.height, rows.stop + around))
+    return _save(page.crop((left, top, right, bottom)))
 
 
 def render_marked(

@@ -21,8 +21,7 @@ Floats: TypeAlias = NDArray[np.float64]
 
 _FFT = 64
 _GOOD = 0.3
-_SCALE = 1.0
-_SMOOTH = 60.0
+_SMOOTH = 45.0
 _ANCHOR = 1.0
 _LEAST_BEND = -1e-6
 _LEAST_PAIRS = 6
@@ -77,11 +76,13 @@ def bend_map(
     anchors: tuple[Points, Points],
     *,
     order: int,
+    doubt: float,
 ) -> PageMap:
     """Give the map with the moves found taken in, as a polynomial of an order and a soft rest.
 
     Shape: ``anchors`` are page points and their dots known from the corner codes; they keep rows of
-    print that look alike from being taken one for another.
+    print that look alike from being taken one for another. ``doubt`` is how many points off the
+    curve a patch may lie and still count for much.
     """
     points, dots = anchors
     # A map that is sound has an inverse; without anchors it is not asked for.
@@ -97,15 +98,9 @@ def bend_map(
     nodes = make_nodes(blank.width, blank.height)
     size = np.array([blank.width, blank.height])
     moved = np.zeros_like(nodes)
+    bend = _Bend(at=at / size * 2 - 1, nodes=nodes / size * 2 - 1, size=size, order=order)
     for axis in (0, 1):
-        moved[:, axis] = _fit(
-            at / size * 2 - 1,
-            wanted[:, axis],
-            firm[:, axis],
-            nodes / size * 2 - 1,
-            order,
-            size,
-        )
+        moved[:, axis] = _fit(bend, wanted[:, axis], firm[:, axis], doubt)
     return PageMap(homography=page_map.homography, moved=moved.reshape(page_map.moved.shape))
 
 
@@ -192,26 +187,29 @@ def _terms(points: Points, order: int) -> Floats:
 _PENALTY: Final = (0.0, 0.002, 0.01, 0.03, 0.06)
 
 
-def _fit(
-    at: Points,
-    wanted: Floats,
-    weights: Floats,
-    nodes: Points,
-    order: int,
-    size: Floats,
-) -> Floats:
-    terms = _terms(at, order)
-    penalty = np.array([_PENALTY[t] for t in range(order + 1) for _ in range(t + 1)])
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Bend:
+    """What a fit is about: places measured and asked for, on a square from -1 to 1; its order."""
+
+    at: Points
+    nodes: Points
+    size: Floats
+    order: int
+
+
+def _fit(bend: _Bend, wanted: Floats, weights: Floats, doubt: float) -> Floats:
+    terms = _terms(bend.at, bend.order)
+    penalty = np.array([_PENALTY[t] for t in range(bend.order + 1) for _ in range(t + 1)])
     total = max(float(weights.sum()), 1e-3)
     robust = weights.copy()
     for _ in range(6):
         left = (terms * robust[:, None]).T @ terms + np.diag(penalty * total + 1e-6)
         factors = np.linalg.solve(left, (terms * robust[:, None]).T @ wanted)
         rest = wanted - terms @ factors
-        robust = weights / (1 + (rest / _SCALE) ** 2) ** 2
-    away = ((nodes[:, None, :] - at[None, :, :]) * size / 2) ** 2
+        robust = weights / (1 + (rest / doubt) ** 2) ** 2
+    away = ((bend.nodes[:, None, :] - bend.at[None, :, :]) * bend.size / 2) ** 2
     near = np.exp(-away.sum(axis=2) / (2 * _SMOOTH**2)) * robust
     # The constant pulls the rest to nothing where no patch is near.
     soft = near @ rest / (near.sum(axis=1) + 0.35)
-    fitted: Floats = _terms(nodes, order) @ factors + soft
+    fitted: Floats = _terms(bend.nodes, bend.order) @ factors + soft
     return fitted

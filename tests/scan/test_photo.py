@@ -252,6 +252,22 @@ def test_look_at_a_page_too_small_in_the_picture_says_so() -> None:
     assert "too small" in finding.why or "lined up" in finding.why
 
 
+def test_look_asks_about_places_that_are_not_on_the_page() -> None:
+    beside = (
+        region("right of it", "text", 700, 100, 800, 120),
+        region("above it", "check", 100, -40, 112, -28),
+        region("below it", "date", 100, 800, 200, 820),
+        region("partly", "date", 560, 780, 700, 820),
+        region("a line", "signature", 100, 300, 300, 300),
+    )
+
+    finding = look(photo(draw_blank()), beside)
+
+    assert list(seen(finding).values())[:3] == [Seen.CANNOT_TELL] * 3
+    assert seen(finding)["a line"] is Seen.CANNOT_TELL
+    assert all(found.crop.startswith(b"\x89PNG") for found in finding.findings)
+
+
 def test_look_tells_the_pages_of_a_scan_apart() -> None:
     pages = [draw_blank(page=1), fill(draw_blank(page=0), *NAMES)]
     data = save(pages[0], "TIFF", save_all=True, append_images=pages[1:])
