@@ -17,7 +17,7 @@ from compliance.scan.blank import CELL, ReadyBlank
 from compliance.scan.light import compute_darkness
 from compliance.scan.warp import Matrix, make_flat_map
 
-LEAST_ALIKE: Final = 0.6
+LEAST_ALIKE: Final = 0.7
 """Without codes nothing else says that this is the page, so the print must agree better."""
 LEAST_SHARE: Final = 0.85
 
