@@ -1,6 +1,5 @@
 """What each needed paper still asks for: nothing, a first packet, or a renewal packet."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -237,11 +236,3 @@ def _state(use: StepUse | None, progress: Progress) -> PaperState:
     if progress.done:
         return PaperState.UNDER_WAY
     return PaperState.RUNS_OUT if use is StepUse.RENEWAL else PaperState.TO_DO
-
-
-def find_packet(packets: Mapping[str, Packet], name: str) -> Packet | None:
-    """Find a packet by its id, or by its paper's id when only one holder has it."""
-    if name in packets:
-        return packets[name]
-    same = [packet for packet in packets.values() if packet.paper.id == name]
-    return same[0] if len(same) == 1 else None

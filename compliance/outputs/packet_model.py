@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from compliance.base.dates import say_date
 from compliance.engine.agenda import subject_of
-from compliance.engine.check_facts import find_holder_fact
+from compliance.engine.check_facts import find_fee, find_holder_fact
 from compliance.engine.check_model import CheckResult
 from compliance.engine.explain import say_source
 from compliance.engine.plan_model import PaperPlan, Plan
@@ -28,7 +28,6 @@ from compliance.rules.model import (
     NotaryAct,
     OfficeRow,
     StepKind,
-    StepUse,
 )
 
 _COUNTS = {
@@ -55,13 +54,6 @@ _KINDS = {
 
 # Kinds that the label says already.
 _PLAIN_KINDS = {"text", "number", "amount", "address"}
-
-
-def fee_of(paper: PaperPlan) -> Fee | None:
-    """Give the fee of a packet: for a renewal its own, or the first fee when none is named."""
-    row = paper.packet.paper
-    renewing = paper.packet.use is StepUse.RENEWAL
-    return (row.renewal_fee or row.fee) if renewing else row.fee
 
 
 def compute_checklist(
@@ -225,7 +217,7 @@ def _office_source(office: OfficeRow | None) -> tuple[str, ...]:
 
 
 def _fee_lines(paper: PaperPlan, office: OfficeRow | None) -> tuple[str, ...]:
-    fee = fee_of(paper)
+    fee = find_fee(paper)
     if fee is None:
         name = office.title if office is not None else "the office"
         return (f"No fee is in the rules table; ask {name} before sending.",)
@@ -256,7 +248,7 @@ def compute_coversheet(
     """Compute the cover sheet of a packet."""
     operation, packet = plan.operation, paper.packet
     office = packet.office
-    fee = fee_of(paper)
+    fee = find_fee(paper)
     return CoverSheet(
         packet_id=paper.id,
         as_of=plan.as_of,

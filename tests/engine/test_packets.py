@@ -1,7 +1,6 @@
 """What each needed paper still asks for; papers and farm are invented."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -11,7 +10,6 @@ from compliance.engine.packets import (
     Packet,
     PaperState,
     compute_packets,
-    find_packet,
     order_steps,
     packet_id,
 )
@@ -355,16 +353,3 @@ def test_packet_ids() -> None:
 
     assert packet_id("own.license", OPERATION) == "own.license"
     assert packet_id("own.license", wren) == "own.license:wren"
-
-
-def test_find_packet_by_id_or_by_the_only_holder(make_packet: MakePacket) -> None:
-    packet = make_packet()
-    wren = replace(packet, id="own.license:wren")
-    odile = replace(packet, id="own.license:odile")
-
-    one, two = {wren.id: wren}, {wren.id: wren, odile.id: odile}
-
-    assert find_packet(one, "own.license:wren") is wren
-    assert find_packet(one, "own.license") is wren
-    assert find_packet(two, "own.license") is None
-    assert find_packet(two, "own.permit") is None

@@ -7,6 +7,7 @@ import pytest
 
 from compliance.app.planning import Planned
 from compliance.base.dates import say_date
+from compliance.engine.check_facts import find_fee
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.facts.log import LogEntry
@@ -15,7 +16,6 @@ from compliance.forms.model import FormTemplate
 from compliance.outputs.packet_model import (
     compute_checklist,
     compute_coversheet,
-    fee_of,
     find_fact,
 )
 from compliance.rules.model import StepKind, StepUse
@@ -275,13 +275,13 @@ def test_fee_of_renewal_falls_back_to_the_first_fee(demo_plan: Plan) -> None:
         renewing = paper.packet.use is StepUse.RENEWAL
         wanted = row.renewal_fee if renewing and row.renewal_fee is not None else row.fee
 
-        assert fee_of(paper) == wanted
+        assert find_fee(paper) == wanted
 
 
 def test_compute_checklist_fee_is_said_or_asked_for(demo_plan: Plan, templates: Templates) -> None:
     for paper in packets(demo_plan):
         (line,) = compute_checklist(demo_plan, paper, templates).fee_lines
-        fee = fee_of(paper)
+        fee = find_fee(paper)
 
         if fee is None:
             assert line.startswith("No fee is in the rules table; ask ")
