@@ -9,8 +9,11 @@ from compliance.base.problems import Problem
 from compliance.engine.question_model import Question, QuestionKind
 from compliance.engine.questions import compute_questions
 from compliance.engine.replies import apply_reply
+from compliance.engine.reply_words import Meaning, read_meaning
 
 WIDTH = 78
+_LATER = "later"
+_Key = tuple[str, int, str, tuple[str, ...]]
 
 
 def ask_questions(
@@ -21,10 +24,11 @@ def ask_questions(
 ) -> Checking:
     """Ask what is open until nothing is, or the person stops.
 
-    ``stop`` or the end of input ends it with what was answered; ``later`` passes over a question;
-    ``?`` shows its help. A question that a reply leaves open is not asked twice in one sitting.
+    ``stop`` or the end of input ends it with what was answered; ``later`` or ``skip`` passes over a
+    question; ``?`` or ``help`` shows its help. A question that a reply leaves open is not asked
+    twice in one sitting.
     """
-    passed: set[tuple[str, int, str]] = set()
+    passed: set[_Key] = set()
     about = ""
     first = True
     while True:
@@ -44,7 +48,7 @@ def ask_questions(
         if reply is None:
             return checking
         passed.add(_key(question))
-        if reply == "later":
+        if reply == _LATER:
             continue
         changed = apply_reply(checking.context, question, reply)
         if isinstance(changed, Problem):
@@ -55,8 +59,9 @@ def ask_questions(
         keep(checking)
 
 
-def _key(question: Question) -> tuple[str, int, str]:
-    return question.document, question.sheet, question.blank
+def _key(question: Question) -> _Key:
+    # The parts of a block are asked one by one after a reply of no; that is another question.
+    return question.document, question.sheet, question.blank, question.also
 
 
 def _ask_one(
@@ -66,11 +71,14 @@ def _ask_one(
     while True:
         tell(textwrap.fill(question.text, WIDTH, initial_indent="- ", subsequent_indent="  "))
         line = read_line(f"  {_prompt(question)}: ")
-        if line is None or line.strip().lower() == "stop":
+        words = (line or "").strip()
+        meaning = read_meaning(words)
+        if line is None or meaning is Meaning.STOP:
             return None
-        words = line.strip()
-        if words != "?":
-            return "later" if words.lower() == "later" else words
+        if meaning is Meaning.LATER:
+            return _LATER
+        if words != "?" and meaning is not Meaning.HELP:
+            return words
         tell(textwrap.indent(textwrap.fill(question.help or "no more help", WIDTH - 2), "  "))
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from sqlmodel import Session
 
+from compliance.app.own_facts import compute_own_facts
 from compliance.app.planning import Planned, find_paper
 from compliance.app.resources import read_user_text, write_file
 from compliance.app.tables import load_templates
@@ -15,19 +16,25 @@ from compliance.base.problems import DataProblemsError, RefusedError
 from compliance.engine.check import compute_check
 from compliance.engine.check_model import CheckContext, CheckResult, Severity
 from compliance.engine.questions import compute_asked
+from compliance.engine.returned import find_office_returns
 from compliance.facts.answers import Answer, EnvelopeAnswers, Source, Status
 from compliance.facts.answers_parse import PacketAnswers, parse_answers
 from compliance.facts.answers_write import render_answers
 from compliance.facts.log import EventKind
 from compliance.facts.write import render_operation
 from compliance.store.checks import StoredCheck, load_check, save_check
+from compliance.store.kept_json import parse_kept
+from compliance.store.session import refuse_unreadable
 
 STORED = "the answers kept"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeenFile:
-    """A file a check looked at: where it was, its hash, which document it showed, the copy kept."""
+    """A file a check looked at: where it was, its hash, which document it showed, the copy kept.
+
+    ``blanks`` are those of the sheet for which the file was the last one that told anything.
+    """
 
     path: str
     sha256: str
@@ -35,16 +42,21 @@ class SeenFile:
     sheet: int
     kind: str
     kept: str
+    blanks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Checking:
-    """One check under way; ``turn`` is the number of the mailing, from 1."""
+    """One check under way; ``turn`` is the number of the mailing, from 1.
+
+    ``own_facts`` marks what each of our own papers would say today: (document, mark).
+    """
 
     operation_id: str
     turn: int
     context: CheckContext
     files: tuple[SeenFile, ...]
+    own_facts: tuple[tuple[str, str], ...] = ()
 
     @property
     def packet(self) -> str:
@@ -59,6 +71,7 @@ def open_checking(session: Session, planned: Planned, name: str) -> Checking:
         NotFoundError: No such packet.
         RefusedError: The paper is in hand already.
         DataProblemsError: What was kept does not fit the forms any more.
+        StoreError: What was kept of the files is damaged.
     """
     plan = planned.plan
     paper = find_paper(plan, name)
@@ -77,11 +90,13 @@ def open_checking(session: Session, planned: Planned, name: str) -> Checking:
         if problems:
             raise DataProblemsError(problems)
         said = kept or said
-        files = tuple(SeenFile(**entry) for entry in json.loads(stored.files))
+        with refuse_unreadable("the files of a check"):
+            files = parse_kept(SeenFile, stored.files)
     return Checking(
         operation_id=plan.operation.id,
         turn=turn,
         files=files,
+        own_facts=tuple(compute_own_facts(plan, paper, templates).items()),
         context=CheckContext(
             operation=plan.operation,
             paper=paper,
@@ -91,6 +106,7 @@ def open_checking(session: Session, planned: Planned, name: str) -> Checking:
             as_of=plan.as_of,
             mail_on=mail_on,
             others=plan.papers,
+            office_returns=find_office_returns(planned.table, planned.log, paper),
         ),
     )
 

@@ -1,38 +1,46 @@
 """Filled PDFs and pictures of filled papers as answers of a check."""
 
 import hashlib
-import json
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import date
-from io import BytesIO
 from pathlib import Path
 
-from PIL import Image
 from sqlmodel import Session
 
 from compliance.app.checking import Checking, SeenFile, merge_answers
-from compliance.app.learned import KnownForm, load_known, read_kept, wanted_blanks
-from compliance.app.resources import read_binary, write_files
-from compliance.base.problems import NotFoundError, OutputError, RefusedError
+from compliance.app.choosing import (
+    Wanted,
+    refuse_unknown,
+    say_stale,
+    want_declaration,
+    want_form,
+)
+from compliance.app.filled_fields import (
+    keep_ties,
+    mark_fields,
+    read_value,
+    say_seals,
+    say_without_field,
+    tie_fields,
+)
+from compliance.app.known_forms import KnownForm
+from compliance.app.learned import wanted_blanks
+from compliance.app.looking import look_best, named, open_all
+from compliance.app.own_facts import DECLARATION
+from compliance.app.resources import read_binary
+from compliance.app.sightings import Sighting, keep_counting, merge_repeats, settle_with_earlier
+from compliance.base.problems import NotFoundError, RefusedError
 from compliance.base.reading import suggest
 from compliance.engine.check_sheets import name_of, open_case
 from compliance.facts.answers import Answer, Source, Status
 from compliance.forms.model import BlankKind, FormTemplate
 from compliance.scan.acroform import read_fields
 from compliance.scan.acroform_findings import compute_findings
-from compliance.scan.acroform_match import FieldMatch, propose_mapping
-from compliance.scan.blank import BlankPage
-from compliance.scan.codes import code_rects
+from compliance.scan.acroform_match import FieldMatch
 from compliance.scan.model import PageFinding, RegionFinding, Seen
-from compliance.scan.pdf_model import FieldsRead, PdfKind, SealState
-from compliance.scan.photo import look_at_pictures
-from compliance.scan.render import open_pdf, render_page
-from compliance.store.checks import LearnedForm, load_learned, save_learned
+from compliance.scan.pdf_model import PdfKind
+from compliance.scan.ways import find_decisive, list_decisive
 
-FIELDS = "fields"
-SCAN_DPI = 150
-# A blank in several places is only there when all of them are.
-_WORST = (Seen.PRESENT, Seen.CANNOT_TELL, Seen.MISSING)
 _STATUS = {
     Seen.PRESENT: Status.FILLED,
     Seen.MISSING: Status.EMPTY,
@@ -99,9 +107,18 @@ def _check_sheet(checking: Checking, document: str, sheet: int) -> None:
 
 
 def take_pdf(
-    session: Session, checking: Checking, path: str, document: str, sheet: int, *, confirm: bool
+    session: Session,
+    checking: Checking,
+    path: str,
+    document: str,
+    sheet: int,
+    *,
+    confirm: bool,
+    draw: bool = False,
 ) -> Looked:
     """Take a filled PDF: its fields when it has some, else its pages as pictures.
+
+    With *draw* its pages come back with every field framed and what it holds.
 
     The tie of fields to blanks is proposed once for an edition of the form and must be confirmed;
     it is kept for the next time.
@@ -113,17 +130,18 @@ def take_pdf(
     name, template = choose_document(checking, document)
     _check_sheet(checking, name, sheet)
     data = read_binary(path)
-    read = read_fields(data)
+    with named(path):
+        read = read_fields(data)
     if read.kind in {PdfKind.ENCRYPTED, PdfKind.DAMAGED, PdfKind.EMPTY, PdfKind.XFA_ONLY}:
         raise RefusedError(f"{path}: {read.why}")
     if read.kind is not PdfKind.FILLABLE:
         looked = take_pictures(session, checking, ((path, data),), name, sheet)
         return replace(looked, lines=(f"{path}: {read.why}", *looked.lines))
-    matches, is_known = _tie_fields(session, read, template)
+    matches, is_known = tie_fields(session, read, template)
     if not is_known and not confirm:
         return Looked(checking=checking, lines=(), unconfirmed=matches)
     if not is_known:
-        _keep_ties(session, read, template, matches, checking.context.as_of)
+        keep_ties(session, read, template, matches, checking.context.as_of)
     digest = hashlib.sha256(data).hexdigest()
     findings = compute_findings(read, matches, wanted_blanks(template))
     said = [
@@ -131,7 +149,7 @@ def take_pdf(
             document=name,
             blank=finding.blank.id,
             status=_STATUS[finding.seen],
-            says=_value(read, finding.fields) if finding.seen is Seen.PRESENT else "",
+            says=read_value(read, finding.fields) if finding.seen is Seen.PRESENT else "",
             sheet=sheet,
             source=Source.PDF,
             seen_in=digest,
@@ -139,75 +157,13 @@ def take_pdf(
         for finding in findings
     ]
     taken = _with(checking, tuple(said), ((path, data),), name, sheet)
-    return Looked(checking=taken, lines=tuple(_say_seals(read)))
-
-
-def _tie_fields(
-    session: Session, read: FieldsRead, template: FormTemplate
-) -> tuple[tuple[FieldMatch, ...], bool]:
-    """Give the tie of fields to blanks, and whether a person has confirmed it."""
-    edition = _edition(read)
-    for known in load_learned(session, template.id, FIELDS):
-        if known.edition == edition:
-            ties = json.loads(known.content)
-            return tuple(FieldMatch(**tie) for tie in ties), True
-    return propose_mapping(read.fields, wanted_blanks(template)), False
-
-
-def _keep_ties(
-    session: Session,
-    read: FieldsRead,
-    template: FormTemplate,
-    matches: tuple[FieldMatch, ...],
-    on: date,
-) -> None:
-    ties = [
-        {"field": one.field, "blank": one.blank, "score": one.score, "why": one.why}
-        for one in matches
-    ]
-    save_learned(
-        session,
-        LearnedForm(
-            template=template.id,
-            kind=FIELDS,
-            edition=_edition(read),
-            learned_on=on,
-            content=json.dumps(ties, ensure_ascii=False),
-            blank_file="",
-        ),
-    )
-
-
-def _edition(read: FieldsRead) -> str:
-    """Tell editions of a form apart by the names of its fields."""
-    names = "\0".join(sorted(field.name for field in read.fields))
-    return hashlib.sha256(names.encode()).hexdigest()[:16]
-
-
-def _value(read: FieldsRead, names: tuple[str, ...]) -> str:
-    values = [
-        field.value.strip()
-        for field in read.fields
-        if field.name in names and field.seal is None and field.value.strip()
-    ]
-    return values[0] if len(values) == 1 else ""
-
-
-def _say_seals(read: FieldsRead) -> list[str]:
-    lines = []
-    for field in read.fields:
-        seal = field.seal
-        if seal is None or seal.state is SealState.UNSIGNED:
-            continue
-        if seal.state is SealState.DRAWN:
-            lines.append(f"{field.name}: drawn with a pen tool; ask whether ink is wanted")
-            continue
-        whole = {True: "the signed bytes are intact", False: "the signed bytes were CHANGED"}
-        text = whole.get(seal.is_intact, "whether the bytes are intact could not be told")  # type: ignore[arg-type]
-        lines.append(
-            f"{field.name}: a digital signature is present; {text}; the certificate was not judged"
-        )
-    return lines
+    lines = say_seals(read)
+    pages: tuple[PageFinding, ...] = ()
+    if draw:
+        with named(path):
+            pages = mark_fields(data, path, findings)
+        lines += say_without_field(findings)
+    return Looked(checking=taken, lines=tuple(lines), pages=pages)
 
 
 def take_pictures(
@@ -223,93 +179,154 @@ def take_pictures(
         NotFoundError: There is no such document.
         RefusedError: The blank of the form was never shown, or no picture could be used.
     """
+    if document == DECLARATION:
+        return _look_at_declaration(session, checking, files)
     name, template = choose_document(checking, document)
     _check_sheet(checking, name, sheet)
-    known = load_known(session, template.id)
-    if not known:
-        raise RefusedError(
-            f"the blank of {template.title} is needed to read a picture of it",
-            hint=f"mailby forms learn BLANK.pdf --form {template.id}",
-        )
-    pictures = tuple(picture for path, data in files for picture in _to_pictures(path, data))
-    best = _look(known[0], pictures)
-    for form in known[1:]:
-        if _count_lined_up(best) == len(pictures):
-            break
-        best = max(best, _look(form, pictures), key=_count_lined_up)
-    form, pages = best
+    files = tuple(dict(files).items())
+    wanted = want_form(template, checking.packet)
+    form, pages, refused = _line_up(session, checking, wanted, files)
     blanks = {place.region.id: place.blank for place in form.places}
-    digest = hashlib.sha256(b"".join(data for _, data in files)).hexdigest()
-    seen: dict[str, list[Seen]] = {}
-    for page in pages:
-        for finding in page.findings:
-            if blanks.get(finding.region.id):
-                seen.setdefault(blanks[finding.region.id], []).append(_soften(finding))
-    said = tuple(
-        Answer(
-            document=name,
-            blank=blank,
-            status=_STATUS[max(found, key=_WORST.index)],
-            sheet=sheet,
-            source=Source.PHOTO,
-            seen_in=digest,
-        )
-        for blank, found in seen.items()
+    sightings = merge_repeats(pages)
+    seen: dict[str, list[Sighting]] = {}
+    for one in sightings:
+        if blanks.get(one.finding.region.id):
+            seen.setdefault(blanks[one.finding.region.id], []).append(one)
+    said = (
+        *(_answer(blank, found, files, name, sheet) for blank, found in seen.items()),
+        *_list_printed(form, pages, files, name, sheet),
     )
-    lines = [f"{page.picture}: {page.why}" for page in pages if page.page is None]
-    lines.extend(
-        f"{finding.region.label or finding.region.id}: {finding.seen}; {finding.why}"
-        for page in pages
-        for finding in page.findings
-        if finding.seen is not Seen.PRESENT
+    said, differ = settle_with_earlier(checking.context.answers, said)
+    lines = (
+        *refused,
+        *say_stale(form, dict(checking.own_facts).get(name, ""), checking.packet),
+        *_say_seen(sightings, template, differ),
     )
+    looked_at = {page.picture for page in pages if page.page is not None}
+    used = tuple(
+        (path, data) for path, data in files if any(_is_of(picture, path) for picture in looked_at)
+    )
+    taken = _with(checking, said, used, name, sheet)
+    return Looked(checking=taken, lines=lines, pages=pages)
+
+
+def _line_up(
+    session: Session, checking: Checking, wanted: Wanted, files: tuple[tuple[str, bytes], ...]
+) -> tuple[KnownForm, tuple[PageFinding, ...], list[str]]:
+    """Line pictures up with the form they show, and say why some could not be used.
+
+    Raises:
+        RefusedError: The form is not known, or no picture could be used.
+    """
+    refuse_unknown(session, wanted)
+    pictures, refused = open_all(files)
+    if not pictures:
+        raise RefusedError("; ".join(refused))
+    form, pages = look_best(session, checking, wanted, pictures)
+    refused += [_say_refused(page) for page in pages if page.page is None]
     if not any(page.page is not None for page in pages):
-        raise RefusedError("no page could be lined up with the blank: " + "; ".join(lines))
-    taken = _with(checking, said, files, name, sheet)
-    return Looked(checking=taken, lines=tuple(lines), pages=pages)
+        raise RefusedError("; ".join(refused))
+    return form, pages, refused
+
+
+def _look_at_declaration(
+    session: Session, checking: Checking, files: tuple[tuple[str, bytes], ...]
+) -> Looked:
+    """Look at the unsworn declaration and say what it lacks; no answer of the packet rests on it.
+
+    Raises:
+        RefusedError: It was not printed here, or no picture could be used.
+    """
+    wanted = want_declaration(checking.packet)
+    _, pages, refused = _line_up(session, checking, wanted, tuple(dict(files).items()))
+    sightings = merge_repeats(pages)
+    missing = tuple(_say_seen(sightings))
+    plain = "nothing on this page is to be filled in; the sheet to sign is the next one"
+    if sightings:
+        plain = "there is ink in every place to be filled in; what it says was not read"
+    return Looked(checking=checking, lines=(*refused, *(missing or (plain,))), pages=pages)
+
+
+def _say_seen(
+    sightings: tuple[Sighting, ...],
+    template: FormTemplate | None = None,
+    differ: tuple[str, ...] = (),
+) -> Iterator[str]:
+    """Say what is not plainly there, and about which blanks of a form the pictures differ."""
+    for one in list_decisive([sighting.finding for sighting in sightings]):
+        if one.seen is not Seen.PRESENT:
+            yield f"{one.region.label or one.region.id}: {one.seen}; {one.why}"
+    labels = {blank.id: blank.label for blank in (template.blanks if template else ())}
+    for blank in differ:
+        yield (
+            f"{labels.get(blank, blank)}: the pictures differ: an earlier one shows ink here, "
+            "this one none; look at the paper"
+        )
+
+
+def _answer(
+    blank: str,
+    found: list[Sighting],
+    files: tuple[tuple[str, bytes], ...],
+    document: str,
+    sheet: int,
+) -> Answer:
+    """Give the answer about a blank from all its places, and the file that decided it."""
+    finding = find_decisive(one.finding for one in found)
+    picture = next(one.picture for one in found if one.finding is finding)
+    return Answer(
+        document=document,
+        blank=blank,
+        status=_STATUS[_soften(finding)],
+        sheet=sheet,
+        source=Source.PHOTO,
+        seen_in=_hash_of(picture, files),
+    )
+
+
+def _list_printed(
+    form: KnownForm,
+    pages: tuple[PageFinding, ...],
+    files: tuple[tuple[str, bytes], ...],
+    document: str,
+    sheet: int,
+) -> Iterator[Answer]:
+    """Give what a paper of our own says in print on the pages that its codes make sure of."""
+    shown = {page.page: page.picture for page in pages if page.how == "codes"}
+    for printed in form.printed:
+        if printed.page in shown:
+            yield Answer(
+                document=document,
+                blank=printed.blank,
+                status=Status.FILLED,
+                says=printed.says,
+                sheet=sheet,
+                source=Source.PHOTO,
+                seen_in=_hash_of(shown[printed.page], files),
+            )
+
+
+def _hash_of(picture: str, files: tuple[tuple[str, bytes], ...]) -> str:
+    """Give the hash of the file that a picture is of."""
+    found = (data for path, data in files if _is_of(picture, path))
+    return next((hashlib.sha256(data).hexdigest() for data in found), "")
+
+
+def _is_of(picture: str, path: str) -> bool:
+    """Tell whether a picture is a file or one of its pages, by the names pages are given."""
+    return picture == path or picture.startswith((f"{path}, page ", f"{path} page "))
+
+
+def _say_refused(page: PageFinding) -> str:
+    """Say why a picture could not be used, its name first."""
+    return page.why if page.why.startswith(page.picture) else f"{page.picture}: {page.why}"
 
 
 def _soften(finding: RegionFinding) -> Seen:
     """Give what a place shows; an empty check box alone proves nothing, another may be ticked."""
-    is_open = finding.region.kind == BlankKind.CHECK and finding.seen is Seen.MISSING
+    is_lone = finding.region.kind == BlankKind.CHECK and not finding.region.part_of
+    is_open = is_lone and finding.seen is Seen.MISSING
     return Seen.CANNOT_TELL if is_open else finding.seen
-
-
-def _count_lined_up(looked: tuple[KnownForm, tuple[PageFinding, ...]]) -> int:
-    return sum(page.page is not None for page in looked[1])
-
-
-def _look(
-    form: KnownForm, pictures: tuple[tuple[str, bytes], ...]
-) -> tuple[KnownForm, tuple[PageFinding, ...]]:
-    blank = read_kept(form)
-    sizes = open_pdf(blank).pages
-    pages = tuple(
-        BlankPage(
-            page=number,
-            grey=render_page(blank, number, SCAN_DPI),
-            dpi=SCAN_DPI,
-            width=size.width,
-            height=size.height,
-            codes=code_rects(size.width, size.height) if form.has_codes else (),
-        )
-        for number, size in enumerate(sizes)
-    )
-    regions = tuple(place.region for place in form.places if place.blank)
-    return form, look_at_pictures(pictures, pages, regions, form_code=form.code)
-
-
-def _to_pictures(path: str, data: bytes) -> list[tuple[str, bytes]]:
-    """Give a file's pictures: a PDF's pages drawn, any other file as it is."""
-    if not data.startswith(b"%PDF"):
-        return [(path, data)]
-    found = []
-    for number in range(len(open_pdf(data).pages)):
-        stream = BytesIO()
-        image = Image.fromarray(render_page(data, number, SCAN_DPI, colour=True))
-        image.save(stream, "PNG")
-        found.append((f"{path}, page {number + 1}", stream.getvalue()))
-    return found
 
 
 def _with(
@@ -319,64 +336,21 @@ def _with(
     document: str,
     sheet: int,
 ) -> Checking:
-    """Put answers and files into a check; earlier files of the same sheet make room."""
+    """Put answers and files into a check; files on which nothing rests make room."""
     kind = said[0].source if said else Source.PHOTO
     seen = tuple(
         SeenFile(
             path=str(Path(path).resolve()),
-            sha256=hashlib.sha256(data).hexdigest(),
+            sha256=digest,
             document=document,
             sheet=sheet,
             kind=str(kind),
             kept="",
+            blanks=tuple(one.blank for one in said if one.seen_in == digest),
         )
         for path, data in files
-    )
-    others = tuple(
-        one
-        for one in checking.files
-        if (one.document, one.sheet, one.kind) != (document, sheet, str(kind))
+        for digest in (hashlib.sha256(data).hexdigest(),)
     )
     answers = merge_answers(checking.context.answers, said)
     context = replace(checking.context, answers=answers)
-    return replace(checking, context=context, files=(*others, *seen))
-
-
-def keep_copies(checking: Checking, folder: Path) -> Checking:
-    """Keep a copy of every file of a check, readable by the owner alone.
-
-    Raises:
-        OutputError: A copy cannot be written.
-    """
-    files = []
-    # Closed before anything is in it: these papers show addresses and signatures.
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        folder.chmod(0o700)
-    except OSError as error:
-        raise OutputError(f"{folder} cannot be made: {error.strerror}") from None
-    for seen in checking.files:
-        path = Path(seen.path)
-        if seen.kept or not path.is_file():
-            files.append(seen)
-            continue
-        data = path.read_bytes()
-        name = (
-            f"{checking.packet.replace(':', '_')}_{checking.turn}_{seen.sha256[:16]}{path.suffix}"
-        )
-        kept = write_files(folder, {name: data})[0]
-        kept.chmod(0o600)
-        files.append(replace(seen, kept=str(kept)))
-    return replace(checking, files=tuple(files))
-
-
-def list_pictures(pages: tuple[PageFinding, ...], stem: str) -> dict[str, bytes]:
-    """Give the marked pages and the crops of what is not plainly present: file name -> PNG."""
-    found: dict[str, bytes] = {}
-    for number, page in enumerate(pages, 1):
-        if page.marked:
-            found[f"{stem}_page{number}.png"] = page.marked
-        for finding in page.findings:
-            if finding.crop:
-                found[f"{stem}_page{number}_{finding.region.id}.png"] = finding.crop
-    return found
+    return replace(checking, context=context, files=keep_counting(checking.files, seen))

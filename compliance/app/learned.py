@@ -1,51 +1,29 @@
 """Forms the user showed: find their blanks, tie them to the template's, print them with codes."""
 
 import contextlib
-import json
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, replace
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 from sqlmodel import Session
 
+from compliance.app.known_forms import KnownForm, KnownPlace, load_known, read_kept, save_known
 from compliance.app.resources import read_user_text, write_files
 from compliance.app.tie import tie_regions
 from compliance.base.problems import DataProblemsError, NotFoundError, RefusedError
 from compliance.base.reading import Reader
 from compliance.base.sources import parse_yaml
 from compliance.base.yaml_text import render_yaml
-from compliance.forms.model import BlankKind, FormTemplate
+from compliance.forms.model import BlankKind, FormTemplate, Supplier
 from compliance.scan.acroform_match import BlankWanted
-from compliance.scan.codes import make_form_code
-from compliance.scan.finder import draw_found, find_blanks
-from compliance.scan.model import Region
-from compliance.scan.printing import add_codes
+from compliance.scan.form_reading import draw_outlines, print_codes, read_blanks
+from compliance.scan.model import CodedForm, Region
 from compliance.scan.render import open_pdf
-from compliance.store.checks import LearnedForm, load_learned, save_learned
+from compliance.scan.symbol import make_form_code
 
-PRINT = "print"
 _NUMBERS = ("left", "bottom", "right", "top")
 _MOST_POINTS = 20_000
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KnownPlace:
-    """One place of a learned form and the template's blank it is, empty when it is none."""
-
-    region: Region
-    blank: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KnownForm:
-    """One learned edition of a form: its code, its blank as printed, its places."""
-
-    template: str
-    code: str
-    has_codes: bool
-    blank_file: Path
-    places: tuple[KnownPlace, ...]
 
 
 def learn_form(
@@ -67,7 +45,7 @@ def learn_form(
     """
     name = template.id
     if places is None:
-        regions = find_blanks(pdf)
+        regions = read_blanks(pdf)
         if not regions:
             raise RefusedError(
                 "no blank was found on this form",
@@ -77,6 +55,30 @@ def learn_form(
         places = tuple(
             KnownPlace(region=region, blank=ties.get(region.id, "")) for region in regions
         )
+    _refuse_beyond(pdf, places)
+    code = make_form_code(pdf)
+    coded = CodedForm(pdf=pdf, places=())
+    with contextlib.suppress(RefusedError):
+        coded = print_codes(pdf, code, tuple(place.region for place in places))
+    kept = write_files(folder, {f"{name}_{code}.pdf": coded.pdf})[0]
+    form = KnownForm(
+        template=name,
+        code=code,
+        kept_on=learned_on,
+        blank_file=kept,
+        places=places,
+        codes=coded.places,
+    )
+    save_known(session, form)
+    return form
+
+
+def _refuse_beyond(pdf: bytes, places: tuple[KnownPlace, ...]) -> None:
+    """Refuse places on pages that a form does not have.
+
+    Raises:
+        RefusedError: There are some, or the PDF cannot be opened.
+    """
     # Says so when it is the PDF that is wrong, not the room for the codes.
     count = len(open_pdf(pdf).pages)
     beyond = [place.region.id for place in places if place.region.page >= count]
@@ -86,29 +88,6 @@ def learn_form(
             f" {', '.join(beyond)}",
             hint="give each place the page it is on, counted from 1",
         )
-    code = make_form_code(pdf)
-    coded, has_codes = pdf, False
-    with contextlib.suppress(RefusedError):
-        coded, has_codes = add_codes(pdf, code), True
-    kept = write_files(folder, {f"{name}_{code}.pdf": coded})[0]
-    form = KnownForm(template=name, code=code, has_codes=has_codes, blank_file=kept, places=places)
-    save_learned(
-        session,
-        LearnedForm(
-            template=name,
-            kind=PRINT,
-            edition=code,
-            learned_on=learned_on,
-            content=json.dumps(
-                {
-                    "has_codes": has_codes,
-                    "places": [{**asdict(place.region), "blank": place.blank} for place in places],
-                }
-            ),
-            blank_file=str(kept),
-        ),
-    )
-    return form
 
 
 def wanted_blanks(template: FormTemplate) -> tuple[BlankWanted, ...]:
@@ -121,53 +100,23 @@ def wanted_blanks(template: FormTemplate) -> tuple[BlankWanted, ...]:
     )
 
 
-def load_known(session: Session, name: str) -> tuple[KnownForm, ...]:
-    """Load the learned editions of a form, the newest first."""
-    return tuple(_read(form) for form in load_learned(session, name, PRINT))
-
-
 def read_blank(session: Session, template: FormTemplate) -> bytes:
     """Give the newest learned blank of a form as it is to be printed.
 
     Raises:
         NotFoundError: The form was never learned, or its blank is gone.
     """
-    known = load_known(session, template.id)
-    if not known:
+    known = [form for form in load_known(session, template.id) if not form.is_own]
+    if known:
+        return read_kept(known[0])
+    if template.supplied_by is Supplier.OURS:
         raise NotFoundError(
-            f"the blank of {template.title} was never shown",
-            hint=f"mailby forms learn BLANK.pdf --form {template.id}",
+            f"{template.title} is no agency's form; mailby writes it with the packet",
+            hint="mailby packet PACKET",
         )
-    return read_kept(known[0])
-
-
-def read_kept(form: KnownForm) -> bytes:
-    """Read the blank kept of a learned form.
-
-    Raises:
-        NotFoundError: It is gone.
-    """
-    try:
-        return form.blank_file.read_bytes()
-    except OSError:
-        raise NotFoundError(
-            f"the blank kept as {form.blank_file} is gone",
-            hint=f"show it again: mailby forms learn BLANK.pdf --form {form.template}",
-        ) from None
-
-
-def _read(form: LearnedForm) -> KnownForm:
-    content = json.loads(form.content)
-    places = []
-    for entry in content["places"]:
-        blank = entry.pop("blank")
-        places.append(KnownPlace(region=Region(**entry), blank=blank))
-    return KnownForm(
-        template=form.template,
-        code=form.edition,
-        has_codes=content["has_codes"],
-        blank_file=Path(form.blank_file),
-        places=tuple(places),
+    raise NotFoundError(
+        f"the blank of {template.title} was never shown",
+        hint=f"mailby forms learn BLANK.pdf --form {template.id}",
     )
 
 
@@ -246,7 +195,7 @@ def draw_places(form: KnownForm) -> Mapping[str, bytes]:
     named = tuple(
         replace(place.region, label=place.blank or place.region.label) for place in form.places
     )
-    pages = draw_found(read_kept(form), named)
+    pages = draw_outlines(read_kept(form), named)
     return {
         f"{form.template}_{form.code}_page{number}.png": page
         for number, page in enumerate(pages, 1)

@@ -6,6 +6,7 @@ from datetime import date
 from compliance.base.dates import say_date
 from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.facts.log import EventKind
+from compliance.forms.model import BlankKind
 from compliance.outputs.own_known import list_subject, say_title
 from compliance.outputs.own_model import Lines, OwnSignLine
 from compliance.outputs.packet_model import compute_coversheet
@@ -191,12 +192,14 @@ def compute_unsworn_declaration(plan: Plan, paper: PaperPlan) -> UnswornDeclarat
         papers=tuple(row.title for row in sworn),
         office=office.title if office is not None else "the office",
         sign_lines=(
-            OwnSignLine(label=EXECUTED_ON),
-            OwnSignLine(label="Signature", tall=True),
-            OwnSignLine(label="Printed name"),
+            OwnSignLine(label=EXECUTED_ON, blank="executed-on", kind=BlankKind.DATE),
+            OwnSignLine(label="Signature", tall=True, blank="signature", kind=BlankKind.SIGNATURE),
+            OwnSignLine(label="Printed name", blank="printed-name", kind=BlankKind.PRINTED_NAME),
             OwnSignLine(
                 label="Title (strike it when you sign for yourself)",
                 known=say_title(plan.operation),
+                blank="signer-title",
+                kind=BlankKind.TITLE,
             ),
         ),
     )

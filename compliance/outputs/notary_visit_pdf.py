@@ -10,7 +10,7 @@ from compliance.outputs.notary_visit import (
     VisitItem,
 )
 from compliance.outputs.own_documents_pdf import make_head
-from compliance.outputs.own_model import OwnSignLine
+from compliance.outputs.own_model import OwnPages, OwnSignLine
 from compliance.outputs.own_pages import (
     BOX,
     GAP,
@@ -34,7 +34,7 @@ _ITEM = ParagraphStyle("visit item", parent=BODY, fontSize=10, leading=12)
 _SOURCE_SIZE = 8
 
 
-def render_notary_visit(visit: NotaryVisit) -> bytes:
+def render_notary_visit(visit: NotaryVisit) -> OwnPages:
     """Make the page to take along to the notary; it stays out of the envelope.
 
     Equal input gives equal bytes.
@@ -43,7 +43,7 @@ def render_notary_visit(visit: NotaryVisit) -> bytes:
     return render_own_pages(title, visit.packet_id, visit.as_of, FOOT, lambda: _build_visit(visit))
 
 
-def render_unsworn_declaration(sheet: UnswornDeclaration) -> bytes:
+def render_unsworn_declaration(sheet: UnswornDeclaration) -> OwnPages:
     """Make a page of caution to keep, and the sheet whose wording can stand in for a notary.
 
     Equal input gives equal bytes.

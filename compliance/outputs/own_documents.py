@@ -1,6 +1,7 @@
 """From a planned paper to the papers of it that this program writes itself."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.facts.basis import WORDS_OF_CONFIDENCE, Basis
@@ -128,6 +129,8 @@ def _field(
         columns=columns,
         table=table,
         choices=choices,
+        blank=blank.id,
+        kind=blank.kind,
     )
 
 
@@ -167,6 +170,8 @@ def _sign_line(blank: Blank, title: str) -> OwnSignLine:
         note="" if known else blank.note,
         known=known,
         tall=blank.kind is BlankKind.SIGNATURE,
+        blank=blank.id,
+        kind=blank.kind,
     )
 
 
@@ -185,4 +190,10 @@ def _say_basis(basis: Basis) -> str:
 def _certificate(row: DocumentRow, template: FormTemplate) -> OwnCertificate | None:
     if not template.is_notarized:
         return None
-    return _ACKNOWLEDGMENT if row.notary is NotaryAct.ACKNOWLEDGMENT else _JURAT
+    words = _ACKNOWLEDGMENT if row.notary is NotaryAct.ACKNOWLEDGMENT else _JURAT
+    blanks = tuple(
+        (blank.kind, blank.id)
+        for blank in template.blanks
+        if blank.kind.is_notarial or blank.filled_by is FilledBy.NOTARY
+    )
+    return replace(words, blanks=blanks)

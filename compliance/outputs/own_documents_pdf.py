@@ -1,9 +1,19 @@
 """The papers we write ourselves, as PDF to print, sign and send."""
 
+from dataclasses import replace
+
 from reportlab.lib.colors import black
 from reportlab.platypus import Flowable, HRFlowable, KeepTogether, Spacer, Table
 
-from compliance.outputs.own_model import OwnCertificate, OwnDocument, OwnField, OwnSignLine
+from compliance.forms.model import BlankKind
+from compliance.outputs.own_model import (
+    OwnCertificate,
+    OwnDocument,
+    OwnField,
+    OwnPages,
+    OwnSignLine,
+    OwnSpot,
+)
 from compliance.outputs.own_pages import (
     FINE,
     GAP,
@@ -18,16 +28,18 @@ from compliance.outputs.own_pages import (
     make_write_table,
     render_own_pages,
 )
+from compliance.outputs.own_places import Spot
 from compliance.outputs.own_wording import FOOT, MARK
 from compliance.outputs.pdf_kit import BODY, FONT, make_text
 
 _BETWEEN = 7.0
 _STAMP_WIDTH = 180.0
 _STAMP_HEIGHT = 104.0
+_SIDES = ("LEFT", "RIGHT", "TOP", "BOTTOM")
 
 
-def render_own_document(document: OwnDocument) -> bytes:
-    """Make the PDF of one paper of our own.
+def render_own_document(document: OwnDocument) -> OwnPages:
+    """Make the PDF of one paper of our own, and tell where it is to be filled in.
 
     A blank and its lines stay on one page, and so does a signature block. Equal input gives equal
     bytes.
@@ -92,12 +104,18 @@ def _build_field(field: OwnField) -> list[Flowable]:
     if field.note:
         head.append(make_text(field.note, FINE))
     body: list[Flowable] = [make_text(line, KNOWN) for line in field.known]
+    spot = OwnSpot(blank=field.blank, kind=field.kind, label=field.label)
+    printed = field.known
+    if field.table and all(cell for row in field.table for cell in row):
+        printed = tuple(", ".join(row) for row in field.table)
+    if printed and field.blank:
+        body.insert(0, Spot(replace(spot, printed="; ".join(printed))))
     if field.choices:
-        body.append(make_boxes(field.choices))
+        body.append(make_boxes(field.choices, spot))
     if field.table:
-        body.append(make_write_table(field.columns, field.table))
+        body.append(make_write_table(field.columns, field.table, spot))
     if field.rows:
-        body.append(make_rules(field.rows))
+        body.append(make_rules(field.rows, spot))
     return [*head, *body]
 
 
@@ -112,21 +130,33 @@ def _build_certificate(certificate: OwnCertificate) -> list[Flowable]:
     Source: ORS 194.285(3), copy of 2023: state, county, words of the act, date, name, signature,
     stamp, title of office and day the commission expires. The layout is our own.
     """
-    upper = tuple(
-        OwnSignLine(label=label)
-        for label in ("State of", "County of", certificate.act, certificate.by)
+    upper = (
+        _certify(certificate, "State of", BlankKind.NOTARY_STATE),
+        _certify(certificate, "County of", BlankKind.NOTARY_COUNTY),
+        _certify(certificate, certificate.act, BlankKind.NOTARY_DATE),
+        _certify(certificate, certificate.by, BlankKind.PRINTED_NAME),
     )
     lower = (
-        OwnSignLine(label="Signature of notarial officer", tall=True),
-        OwnSignLine(label="Title of office"),
-        OwnSignLine(label="My commission expires"),
+        _certify(certificate, "Signature of notarial officer", BlankKind.NOTARY_SIGNATURE),
+        _certify(certificate, "Title of office", BlankKind.NOTARY_TITLE),
+        _certify(certificate, "My commission expires", BlankKind.NOTARY_EXPIRY),
     )
-    stamp = Table([[""]], colWidths=(_STAMP_WIDTH,), rowHeights=(_STAMP_HEIGHT,), hAlign="LEFT")
+    act = BlankKind.NOTARY_ACT
+    said = OwnSpot(
+        blank=certificate.find_blank(act), kind=act, label="Act", printed=certificate.act
+    )
+    kind = BlankKind.NOTARY_STAMP
+    spot = OwnSpot(blank=certificate.find_blank(kind), kind=kind, label="Official stamp")
+    inside = Spot(spot, _STAMP_HEIGHT) if spot.blank else ""
+    stamp = Table([[inside]], colWidths=(_STAMP_WIDTH,), rowHeights=(_STAMP_HEIGHT,), hAlign="LEFT")
     stamp.setStyle([("FONTNAME", (0, 0), (-1, -1), FONT), ("BOX", (0, 0), (-1, -1), 0.6, black)])
+    stamp.setStyle([(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in _SIDES])
+    stamp.setStyle([("VALIGN", (0, 0), (-1, -1), "BOTTOM")])
     return [
         KeepTogether(
             [
                 make_text("For the notary to fill in", SECTION),
+                *([Spot(said)] if said.blank else []),
                 make_text(f"The words are {certificate.source}.", FINE),
                 make_sign_block(upper),
                 make_sign_block(lower),
@@ -137,3 +167,13 @@ def _build_certificate(certificate: OwnCertificate) -> list[Flowable]:
             ]
         ),
     ]
+
+
+def _certify(certificate: OwnCertificate, label: str, kind: BlankKind) -> OwnSignLine:
+    """Make one line of the certificate, tied to the template's blank of that kind."""
+    return OwnSignLine(
+        label=label,
+        tall=kind is BlankKind.NOTARY_SIGNATURE,
+        blank=certificate.find_blank(kind),
+        kind=kind,
+    )

@@ -57,18 +57,21 @@ def align_by_codes(
     """
     if not len(blank.cells):
         return None
-    used = [code for code in codes if code.corner < len(blank.codes)]
-    if not used:
+    pairs = [
+        (place, np.array(code.quad))
+        for code in codes
+        if code.corner < len(blank.codes) and (place := blank.codes[code.corner]) is not None
+    ]
+    if not pairs:
         return None
-    points = np.concatenate([blank.codes[code.corner] for code in used])
-    dots = np.concatenate([np.array(code.quad) for code in used])
-    two = len(used) > 1
+    points, dots = (np.concatenate(side) for side in zip(*pairs, strict=True))
+    two = len(pairs) > 1
     matrix = fit_homography(points, dots) if two else fit_affine(points, dots)
     start = make_flat_map(matrix, blank.width, blank.height)
     if not is_sound(start, image.size, blank, most=_NEAR if two else _FAR):
         return None
     source, scale = shrink_for(image, start, blank)
-    if len(used) < _SPANNING:
+    if len(pairs) < _SPANNING:
         start = grow_from(source, scale, start, blank, (points, dots))
     return polish(source, scale, start, blank, image, (points, dots))
 

@@ -7,8 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from compliance.scan.codes import Rect
 from compliance.scan.light import box_sum, compute_darkness, grow
+from compliance.scan.model import Places, Rect
 
 Points: TypeAlias = NDArray[np.float64]
 """One row a point: x to the right, y down, in points from the upper left of the page."""
@@ -33,7 +33,7 @@ class BlankPage:
 
     Units: ``grey`` holds the rendered page, 0 black to 255 white, first row on top, at ``dpi`` dots
     an inch (120 or more); ``width`` and ``height`` are in points; ``page`` counts from 0. ``codes``
-    are the rectangles of the corner codes, empty when none are printed.
+    are the rectangles of the corner codes by corner, None or empty where none is printed.
     """
 
     page: int
@@ -41,7 +41,7 @@ class BlankPage:
     dpi: float
     width: float
     height: float
-    codes: tuple[Rect, ...] = ()
+    codes: Places = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -51,7 +51,7 @@ class ReadyBlank:
     Shape: ``dark`` is its darkness (0 to 1) at :data:`ALIGN_DPI`; ``cells`` the upper left corners
     (x, y) of patches with print to be found again; ``sharp`` how firmly each holds in x and in y;
     ``printed`` and ``core`` are the printed dots, with and without their soft edges, at
-    :data:`INK_DPI`; ``codes`` upper left quads in points, y down.
+    :data:`INK_DPI`; ``codes`` quads in points, y down, None where a corner has no code.
     """
 
     page: int
@@ -62,7 +62,7 @@ class ReadyBlank:
     sharp: NDArray[np.float32]
     printed: NDArray[np.bool_]
     core: NDArray[np.bool_]
-    codes: tuple[Points, ...]
+    codes: tuple[Points | None, ...]
 
 
 def prepare_blank(blank: BlankPage) -> ReadyBlank:
@@ -84,7 +84,7 @@ def prepare_blank(blank: BlankPage) -> ReadyBlank:
         sharp=sharp,
         printed=printed,
         core=core,
-        codes=tuple(_quad(rect, blank.height) for rect in blank.codes),
+        codes=tuple(rect and _quad(rect, blank.height) for rect in blank.codes),
     )
 
 

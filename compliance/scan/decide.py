@@ -165,7 +165,7 @@ def _say_missing(kind: str) -> str:
             "with a pencil and take the picture again."
         )
     if kind == "check":
-        return "The box is not marked. Mark it if it applies, and take the picture again."
+        return "No mark seen here. Mark the box that applies, and take the picture again."
     if kind == "signature":
         return "No signature seen here. Sign, and take the picture again before you mail it."
     if kind.startswith("notary-"):

@@ -14,6 +14,7 @@ import pypdfium2 as pdfium
 from PIL import Image, ImageDraw, ImageFont
 
 from compliance.scan.finder_cells import add_frames, compute_cells
+from compliance.scan.finder_hints import drop_hints
 from compliance.scan.finder_labels import clean_label, make_phrases
 from compliance.scan.finder_marks import find_fields, find_marks, find_squares, find_stamps
 from compliance.scan.finder_print import parse_pages
@@ -54,9 +55,10 @@ def _find_on_page(page: PagePrint, number: int) -> list[Region]:
     common = SMALL_PRINT <= page.body_size <= LARGE_PRINT
     factor = 1.0 if common else COMMON_SIZE / page.body_size
     page = scale_page(page, factor)
-    phrases = make_phrases(page)
     squares = find_squares(page)
     cells = add_frames(compute_cells(page, squares), page)
+    page = drop_hints(page, cells)
+    phrases = make_phrases(page)
     fields = list(find_fields(page, phrases))
     marks = _without(find_marks(page, squares, cells, phrases), fields)
     lines = _without(find_rule_slots(page, phrases, cells, marks), [*fields, *marks])
@@ -66,15 +68,16 @@ def _find_on_page(page: PagePrint, number: int) -> list[Region]:
     slots = [*taken, *stamps, *_without(closed, [*taken, *stamps])]
     zones = find_notary_zones(page, phrases, cells, slots)
     office = find_office(page, phrases, cells)
-    return [
-        _make_region(
-            scale_rect(slot, 1 / factor),
-            find_slot_kind(slot, zones, slots),
-            number,
-            office=any(place.holds(slot) for place in office),
-        )
-        for slot in sorted(slots, key=lambda slot: (-round(slot.bottom / 6), slot.left))
-    ]
+    slots = sorted(slots, key=lambda slot: (-round(slot.bottom / 6), slot.left))
+    regions = []
+    kind = ""
+    for slot in slots:
+        # "We, ____ and ____": the second is what the first is.
+        linked = slot.label.lower() in {"and", "or", "&"} and kind
+        kind = kind if linked else find_slot_kind(slot, zones, slots)
+        is_office = any(place.holds(slot) for place in office)
+        regions.append(_make_region(scale_rect(slot, 1 / factor), kind, number, office=is_office))
+    return regions
 
 
 def _make_region(slot: Slot, kind: str, number: int, *, office: bool) -> Region:

@@ -63,6 +63,12 @@ def _close_sides(rules: list[Stroke], posts: list[Stroke]) -> list[Stroke]:
         for upper, lower in pairwise(group):
             gap = Rect(left=upper.left, bottom=lower.bottom, right=upper.right, top=upper.bottom)
             if any(
+                abs(post.left - x) < NEAR and post.share_up(gap) > 0.5 * gap.height
+                for post in posts
+                for x in (gap.left, gap.right)
+            ):
+                continue  # a side is drawn: it is a narrower box among wider ones
+            if any(
                 gap.left + 8 < post.left < gap.right - 8 and post.share_up(gap) > 0.85 * gap.height
                 for post in posts
             ):

@@ -8,13 +8,20 @@ from collections.abc import Iterable, Sequence
 from compliance.scan.finder_shapes import PagePrint, Phrase, Rect, Slot, Stroke, Word, join_rects
 from compliance.scan.finder_text import SQUARES
 
-LEFT_REACH = 26.0
-"""A label stands at most this many points left of its blank, or further with a colon."""
+LEFT_REACH = 40.0
+"""A label stands at most this many points left of its line, or further with a colon."""
 COLON_REACH, COLUMN_REACH = 190.0, 190.0
 """Labels in a column of their own are short and may stand far from their lines."""
 UNDER_REACH = 11.5
 """The top of small print under a line is at most this far below the line."""
+FAR_COLUMN = 420.0
+"""So far when more lines stand right under or over the blank, as amounts do at the right edge."""
 OVER_REACH = 42.0
+_RUNS_ON = re.compile(
+    r"(^|[\s,])(of|by|to|at|on|in|from|for|that|the|is|with|and|as|before|between|until|through|"
+    r"this|an?|named|numbered)$",
+    re.IGNORECASE,
+)
 _SAYS = re.compile(
     rf"[\w$#%:?*\u2020\u2021{SQUARES}]"
 )  # lone dashes, slashes, brackets and bullets say nothing
@@ -84,17 +91,23 @@ def _make_phrase(words: list[Word]) -> Phrase:
 
 
 def find_left(
-    place: Rect, base: float, phrases: Iterable[Phrase], others: Sequence[Rect]
+    place: Rect,
+    base: float,
+    phrases: Iterable[Phrase],
+    others: Sequence[Rect],
+    walls: Sequence[Rect] = (),
+    column: float = COLUMN_REACH,
 ) -> Phrase | None:
     """Give the nearest phrase left of a blank on its line, with no other blank between.
 
-    *base* is the height of the blank's line; *others* are the other blanks and lines.
+    *base* is the height of the blank's line; *others* are the other blanks and lines, *walls* the
+    upright lines that no label reaches across, *column* how far left a short label may stand.
     """
     best: Phrase | None = None
     for phrase in phrases:
         gap = place.left - phrase.right
         short = len(phrase.text.split()) < 6
-        reach = COLON_REACH if phrase.asks else (COLUMN_REACH if short else LEFT_REACH)
+        reach = max(COLON_REACH, column) if phrase.asks else (column if short else LEFT_REACH)
         level = base - 3.5 <= phrase.base <= base + 8 or (
             place.height > 9 and place.bottom < (phrase.base + phrase.top) / 2 < place.top
         )
@@ -108,7 +121,23 @@ def find_left(
         for other in others
         if other is not best
     )
-    return None if blocked else best
+    walled = any(
+        between.left < wall.left < between.right - 2
+        and wall.share_up(between) > 0.7 * between.height
+        for wall in walls
+    )
+    return None if blocked or walled else best
+
+
+def list_walls(page: PagePrint) -> tuple[Rect, ...]:
+    """Give the upright lines of a page and the sides of its tinted areas."""
+    sides = [
+        Rect(left=x, right=x, bottom=box.bottom, top=box.top)
+        for box in page.boxes
+        if box.tone < 0.97 and box.height > 30
+        for x in (box.left, box.right)
+    ]
+    return (*page.posts, *sides)
 
 
 def find_right(
@@ -157,21 +186,41 @@ def find_over(place: Rect, phrases: Iterable[Phrase], reach: float = OVER_REACH)
     return min(near, key=lambda phrase: (phrase.bottom, phrase.left), default=None)
 
 
-def find_line_end(place: Rect, base: float, phrases: Sequence[Phrase]) -> str:
-    """Give the end of the line of print above, for a blank that begins a line of a sentence."""
+def find_line_end(
+    place: Rect, base: float, phrases: Sequence[Phrase], rules: Sequence[Rect]
+) -> str | None:
+    """Give the end of the line of print above, for a blank that begins a line of a sentence.
+
+    None when that line does not run on. When it ends with a blank, the words before that blank.
+    """
     above = [
         phrase
         for phrase in phrases
-        if base + 7 < phrase.base < base + 32 and phrase.right > place.left
+        if base + 9 < phrase.base < base + 36 and phrase.right > place.left - 6
     ]
     if not above:
-        return ""
+        return None
     line = min(phrase.base for phrase in above)
-    row = [phrase for phrase in above if phrase.base - line < 3]
-    last = max(row, key=lambda phrase: phrase.right)
+    row: list[Rect] = [phrase for phrase in above if phrase.base - line < 3]
+    row += [
+        rule for rule in rules if line - 6 < rule.bottom < line + 3 and rule.right > place.left - 6
+    ]
+    row.sort(key=lambda item: item.left)
+    if not -40 < row[0].left - place.left < 14:
+        return None
+    chain = row[:1]
+    for item in row[1:]:
+        if item.left - chain[-1].right > 24:
+            break
+        chain.append(item)
+    said = [item.text for item in chain if isinstance(item, Phrase)]
+    last, text = chain[-1], said[-1].rstrip() if said else ""
     edge = max(phrase.right for phrase in phrases)
-    runs_on = last.right > 0.7 * edge and not last.text.endswith((".", ":"))
-    return last.text if runs_on else ""
+    far = last.right > 0.6 * edge and len(" ".join(said).split()) > 3
+    if not isinstance(last, Phrase):
+        return text if far and len(said) > 1 else None
+    runs = _RUNS_ON.search(text) is not None and last.right > place.left + 60
+    return text if (far and not text.endswith((".", ":"))) or runs else None
 
 
 def find_clear_top(

@@ -8,7 +8,6 @@ from itertools import pairwise
 
 from compliance.scan.finder_kinds import asks_for_seal
 from compliance.scan.finder_labels import (
-    LEFT_REACH,
     as_slot,
     find_left,
     find_over,
@@ -20,6 +19,8 @@ from compliance.scan.finder_text import SQUARES
 
 SMALL, LARGE = 4.5, 20.0
 """A check box measures between these, in points."""
+BESIDE = 26.0
+"""A label stands at most this many points left of its box."""
 STAMP_WIDTH, STAMP_HEIGHT = 120.0, 70.0
 _BRACKETS = re.compile(r"^[\[(]\s*[\])]$")
 
@@ -102,7 +103,7 @@ def find_marks(
         for one, two in pairwise(page.words)
         if one.text in "[("
         and two.text in "])"
-        and two.left - one.right < 2.2 * one.size
+        and two.left - one.right < 3.4 * one.size
         and abs(one.base - two.base) < 1
     ]
     places: list[Rect] = [*squares, *lone, *typed, *typed_pairs]
@@ -111,7 +112,29 @@ def find_marks(
     checks = [
         as_slot(place, "mark", _say_option(place, phrases, places), sort="check") for place in loose
     ]
-    return (*checks, *(as_slot(comb, "comb", say_around(comb, phrases, places)) for comb in combs))
+    wide = _find_bracketed(page, phrases, combs)
+    return (
+        *checks,
+        *wide,
+        *(as_slot(comb, "comb", say_around(comb, phrases, places)) for comb in combs),
+    )
+
+
+def _find_bracketed(
+    page: PagePrint, phrases: Sequence[Phrase], others: Sequence[Rect]
+) -> list[Slot]:
+    """Give the wide spaces between brackets, which are written in like a line."""
+    slots = []
+    for one, two in pairwise(page.words):
+        gap = two.left - one.right
+        opens = one.text[-1:] in "[(" and two.text[:1] in "])"
+        if opens and gap >= 3.4 * one.size and gap > 40 and abs(one.base - two.base) < 1:
+            place = Rect(
+                left=one.right, right=two.left, bottom=one.base - 2, top=one.base + 1.2 * one.size
+            )
+            label = find_left(one, one.base, phrases, others)
+            slots.append(as_slot(place, "mark", label.text if label else ""))
+    return slots
 
 
 def _comb_cells(cells: Sequence[Cell], page: PagePrint) -> list[Cell]:
@@ -194,7 +217,10 @@ def say_around(place: Rect, phrases: Sequence[Phrase], others: Sequence[Rect]) -
         return " ".join(phrase.text for phrase in inside)
     rest = [other for other in others if other is not place]
     left = find_left(place, place.bottom + 2, phrases, rest)
-    if left is not None and place.left - left.right < LEFT_REACH:
+    if left is not None and len(left.text) < 3:
+        before = find_left(left, left.base, phrases, rest)
+        return f"{before.text} {left.text}" if before else left.text
+    if left is not None and place.left - left.right < BESIDE:
         return left.text
     over = [
         phrase
@@ -202,6 +228,8 @@ def say_around(place: Rect, phrases: Sequence[Phrase], others: Sequence[Rect]) -
         if -2 <= phrase.bottom - place.top <= 14
         and phrase.share_across(place) > 0.5 * min(phrase.width, place.width)
     ]
+    if left is not None and not any(phrase.left - place.left < 8 for phrase in over):
+        over = []
     under = find_under(place, phrases)
     near = [(phrase.bottom - place.top, phrase.text) for phrase in over]
     near = near or [(place.bottom - phrase.top, phrase.text) for phrase in under]
@@ -235,7 +263,7 @@ def _names_stamp(phrase: Phrase) -> bool:
     return (
         asks_for_seal(text)
         and len(text.split()) <= 16
-        and not text.endswith((".", ","))
+        and not (text.endswith((".", ",")) and len(text.split()) > 2)
         and "signature" not in text.lower()
     )
 

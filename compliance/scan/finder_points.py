@@ -8,19 +8,29 @@ are our own, set by trying on forms; there is no source.
 # ruff: noqa: PLR2004 - distances in points, set by trying on forms
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from statistics import median
 
 from compliance.scan.finder_kinds import find_kind, find_notary_kind, is_role
-from compliance.scan.finder_shapes import Phrase, Stroke
+from compliance.scan.finder_shapes import Phrase, Rect, Stroke
 
 ENOUGH = 2.0
+UNLIKE = 5.0
+"""Words this much higher or lower over a line than others over theirs, in points, are not its."""
+NEXT = 4.5
+"""Words nearer than this under a line, in points, belong to it."""
+ROOM = 12.0
+"""Under words over a line this much is left free to write in, in points."""
+COLUMN = 110.0
+"""Lines further apart than this, in points, say nothing about each other's words."""
 CLOSE = 5.5
 """Small print keeps nearer to its line than this, in points."""
 
 
 _LED_TO, _DOTTED_TO = re.compile(r"\$ ?\d"), re.compile(r"\W*\d")
 _IMPRINT = re.compile(r"(form|rev\.?|revised|page|omb|edition)\b", re.IGNORECASE)
+_CUT = re.compile(r"\b(cut|fold|tear|detach|perforat\w+)\b", re.IGNORECASE)
 _FOOTNOTE = re.compile(r"^(\d{1,2}|\*+|[a-z])[ .)]")
 
 
@@ -41,6 +51,10 @@ class LineCase:
     body: float
     foot: bool
     year: bool
+    ending: str | None
+    leads: bool
+    note: bool
+    styled: bool = False
 
 
 def settle_labels(cases: list[LineCase]) -> list[LineCase]:
@@ -51,19 +65,85 @@ def settle_labels(cases: list[LineCase]) -> list[LineCase]:
     """
     done = []
     for case in cases:
-        column = [other for other in cases if abs(other.rule.left - case.rule.left) < 3]
-        shared = [
-            phrase
-            for phrase in case.under
-            if any(other.over is phrase and _starts_with(other) for other in column)
+        column = [
+            other
+            for other in cases
+            if abs(other.rule.left - case.rule.left) < 3
+            and abs(other.rule.bottom - case.rule.bottom) < COLUMN
         ]
-        over = sum(_starts_with(other) for other in column)
+        starts = [other for other in column if _starts_with(other)]
+        usual = median([_drop(other) for other in starts] or [0.0])
+        shared = [
+            other.over
+            for other in starts
+            if other.over in case.under and abs(_drop(other) - usual) < UNLIKE
+        ]
+        over = len(starts)
         under = [other for other in column if other.under]
         apart = median([other.rule.bottom - other.under[0].top for other in under] or [0.0])
         if shared and (over > len(under) or (over == len(under) and apart > CLOSE)):
             case = replace(case, under=())  # noqa: PLW2901 - the same case, seen better
         done.append(case)
     return done
+
+
+def vote_captions(cases: list[LineCase]) -> list[LineCase]:
+    """Mark the lines whose small print is set like that of lines that are blanks beyond doubt."""
+    sure = [
+        case
+        for case in cases
+        if case.under and case.left is None and count_points(case) >= ENOUGH + 1
+    ]
+    return [
+        replace(case, styled=True)
+        if (case.under and _is_caption(case) and any(_is_alike(case, other) for other in sure))
+        or _is_one_of_many(case, cases)
+        else case
+        for case in cases
+    ]
+
+
+def _is_one_of_many(case: LineCase, cases: list[LineCase]) -> bool:
+    """Tell whether a line has short words over its beginning just as other lines have."""
+    if not _has_head(case):
+        return False
+    gaps = [_drop(other) for other in cases if other is not case and _has_head(other)]
+    return sum(abs(gap - _drop(case)) < 1.6 for gap in gaps) > 1
+
+
+def _has_head(case: LineCase) -> bool:
+    """Tell whether nothing but words over its beginning belongs to a line, with room between."""
+    return (
+        case.left is None
+        and not case.under
+        and case.over is not None
+        and _starts_with(case)
+        and _drop(case) >= ROOM
+        and not _ends_sentence(case.over.text)
+    )
+
+
+def _drop(case: LineCase) -> float:
+    """Give how far the words over a line stand above it, in points."""
+    return case.over.base - case.rule.bottom if case.over else 0.0
+
+
+def _is_caption(case: LineCase) -> bool:
+    """Tell whether short words stand under the beginning or the middle of a line."""
+    first = case.under[0]
+    starts = -4 < first.left - case.rule.left < 10
+    centred = abs(first.across - case.rule.across) < 12
+    return (starts or centred) and len(first.text.split()) < 9 and not _ends_sentence(first.text)
+
+
+def _ends_sentence(text: str) -> bool:
+    """Tell whether words end with a full stop that is not of an abbreviation, as in "No."."""
+    return text.endswith(".") and len(text.split()) > 4
+
+
+def _is_alike(one: LineCase, two: LineCase) -> bool:
+    drop = (one.rule.bottom - one.under[0].top) - (two.rule.bottom - two.under[0].top)
+    return one is not two and abs(drop) < 1.6 and abs(one.under[0].size - two.under[0].size) < 0.7
 
 
 def _starts_with(case: LineCase) -> bool:
@@ -83,7 +163,7 @@ def count_points(case: LineCase) -> float:
     points = 2.5 if rule.typed else 0.0
     if case.left is not None:
         points += 4.0 if case.left.asks else 3.0
-    elif case.year:
+    elif case.year or (case.ending is not None and case.right is not None):
         points += 3.0
     elif case.right is not None:
         points += 2.0
@@ -96,14 +176,39 @@ def count_points(case: LineCase) -> float:
     points -= _points_wide(case)
     if case.right is not None and (_DOTTED_TO if rule.dots else _LED_TO).match(case.right.text):
         return -9.0  # dots or a line that lead to a price or a page number
+    if case.leads or case.note or _is_cut(case):
+        return -9.0
+    if case.styled and not case.foot:
+        points += 2.5
     if case.twin:
         points -= 3.0
     return points
 
 
+def _is_cut(case: LineCase) -> bool:
+    """Tell whether the words at a line say that the paper is cut or folded there."""
+    near = (case.over, case.right, case.left, *case.under)
+    return case.wide > 0.6 and any(
+        phrase is not None and len(phrase.text.split()) < 9 and _CUT.search(phrase.text)
+        for phrase in near
+    )
+
+
+def starts_note(rule: Rect, phrases: Sequence[Phrase], body: float) -> bool:
+    """Tell whether a line parts the text from notes in small print under its beginning."""
+    return any(
+        abs(phrase.left - rule.left) < 4
+        and -1 < rule.bottom - phrase.top < 14
+        and phrase.size < 0.95 * body
+        and len(phrase.text.split()) > 4
+        and _FOOTNOTE.match(phrase.text) is not None
+        for phrase in phrases
+    )
+
+
 def _points_wide(case: LineCase) -> float:
     """A line as wide as the text divides it, unless something names it or it is one of several."""
-    if case.wide <= 0.88 or case.left is not None:
+    if case.wide <= 0.88 or case.left is not None or (case.styled and not case.foot):
         return 0.0
     if case.stack or (case.over is not None and case.over.asks):
         return 0.5
@@ -142,13 +247,20 @@ def _points_under(case: LineCase) -> float:
     text = first.text
     if _is_known(text):
         points += 2.0
+    elif (
+        _is_caption(case)
+        and case.rule.bottom - first.top < NEXT
+        and not (first.bold or case.foot or case.wide > 0.88)
+        and len(text.split()) < 6
+    ):
+        points += 1.5
     if len(case.under) > 1:
         points += 0.5
     if len(text.split()) > 9 or first.size > 1.15 * case.body:
         points -= 3.0
     if len(text.split()) > 4 and (_FOOTNOTE.match(text) or (case.foot and text.endswith("."))):
         points -= 4.0
-    if first.bold and (first.size >= case.body or text.isupper()) and case.wide > 0.8:
+    if first.bold and case.wide > 0.8 and not case.styled:
         points -= 2.0
     return points
 

@@ -19,9 +19,9 @@ def find_ruled_tables(rules: Sequence[Stroke], phrases: Sequence[Phrase]) -> tup
     """Give a blank for every row and column of tables that are ruled across only."""
     slots: list[Slot] = []
     for group in _gather_rules(rules):
-        heads = _find_heads(group[0], phrases) or (
-            _find_between(group[0], group[1], phrases) if len(group) > 2 else []
-        )
+        heads = _find_between(group[0], group[1], phrases) if len(group) > 2 else []
+        if len(heads) < 2:
+            heads = _find_heads(group[0], phrases) or heads
         if len(heads) > 1:
             slots += _make_rows(group, heads, phrases)
     return tuple(slots)

@@ -5,28 +5,47 @@
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import pairwise
 
-from compliance.scan.finder_kinds import asks_for_seal, find_kind, is_role
+from compliance.scan.finder_kinds import (
+    find_kind,
+    is_sworn_role,
+)
 from compliance.scan.finder_labels import (
-    as_slot,
+    COLUMN_REACH,
+    FAR_COLUMN,
     find_clear_top,
     find_left,
     find_line_end,
     find_over,
     find_right,
     find_under,
-    rest_of_line,
+    list_walls,
 )
 from compliance.scan.finder_lines import LEAST, find_open_lines, join_parts, trim_labels
-from compliance.scan.finder_points import ENOUGH, LineCase, count_points, settle_labels
+from compliance.scan.finder_points import (
+    ENOUGH,
+    LineCase,
+    count_points,
+    settle_labels,
+    starts_note,
+    vote_captions,
+)
 from compliance.scan.finder_ruled import find_ruled_tables
 from compliance.scan.finder_shapes import Cell, PagePrint, Phrase, Rect, Slot, Stroke
+from compliance.scan.finder_slots import hand_down, make_slots
 
 CLEAR = 6.5
 """Free paper needed over a line, in points."""
 TEXT_SHARE = 0.72
 """The text of a page is taken to be at least this wide, as a share of the page."""
+LED = 60.0
+"""Dots, or the row of a list, reach a box to be ticked within so many points."""
+_FIGURE = re.compile(r"^\W*\d[\d,.]*\W*$")
+_LONG = re.compile(
+    r"\b(remarks?|comments?|notes?|describe|description|explain|explanation|details?|reasons?|"
+    r"directions|instructions|other information|give|list)\b",
+    re.IGNORECASE,
+)
 _OPTION = re.compile(r"^(yes|no|n/?a|none|other|true|false|initial|new|renewal)\b", re.IGNORECASE)
 
 
@@ -45,19 +64,32 @@ def find_rule_slots(
         )
     ]
     rules = trim_labels(rules, phrases)
-    cases = settle_labels([_make_case(rule, rules, page, phrases) for rule in rules])
+    walls = list_walls(page)
+    cases = settle_labels([_make_case(rule, rules, page, phrases, walls) for rule in rules])
+    cases = vote_captions(cases)
     kept = [
         case
         for case in cases
-        if case.top - case.rule.bottom >= CLEAR and count_points(case) >= ENOUGH
+        if case.top - case.rule.bottom >= CLEAR
+        and count_points(case) >= ENOUGH
+        and not (case.rule.dots and _leads_to_mark(case.rule, taken))
     ]
     short = _find_options([case for case in kept if case.rule.width <= 34], kept, taken)
     slots = list(tables)
-    for group in _stack_up(kept):
-        if not _is_labelled(group):
+    listed = [case.rule for case in kept if _stands_after_mark(case.rule, taken)]
+    for group in _stack_up(kept, page.posts, listed):
+        named = any(_asks_several(case) and _follows(group[0], case) for case in kept)
+        if not (_is_labelled(group) or named or group[0].rule in listed):
             continue
-        slots += _make_slots(group, phrases, option=group[0].rule in short)
-    return tuple(_hand_down(slots))
+        slots += make_slots(group, option=group[0].rule in short)
+    return tuple(hand_down(slots))
+
+
+def _follows(case: LineCase, upper: LineCase) -> bool:
+    """Tell whether a line stands right under another of its length."""
+    rule, other = case.rule, upper.rule
+    alike = abs(other.left - rule.left) < 3 and abs(other.right - rule.right) < 3
+    return alike and 11 < other.bottom - rule.bottom < 90
 
 
 def _is_labelled(group: list[LineCase]) -> bool:
@@ -69,7 +101,11 @@ def _is_labelled(group: list[LineCase]) -> bool:
 
 
 def _make_case(
-    rule: Stroke, rules: Sequence[Stroke], page: PagePrint, phrases: Sequence[Phrase]
+    rule: Stroke,
+    rules: Sequence[Stroke],
+    page: PagePrint,
+    phrases: Sequence[Phrase],
+    walls: Sequence[Rect],
 ) -> LineCase:
     top = find_clear_top(rule, page, phrases)
     hull = Rect(left=rule.left, bottom=rule.bottom, right=rule.right, top=rule.bottom)
@@ -89,7 +125,9 @@ def _make_case(
     return LineCase(
         rule=rule,
         top=top,
-        left=find_left(hull, rule.bottom, phrases, others),
+        left=_with_comma(
+            find_left(hull, rule.bottom, phrases, others, walls, _column_reach(rule, rules)), page
+        ),
         right=find_right(hull, rule.bottom, phrases),
         under=under,
         over=find_over(hull, phrases),
@@ -110,6 +148,54 @@ def _make_case(
         if under
         else False,
         year=_goes_on(rule, others, page),
+        ending=find_line_end(hull, rule.bottom, phrases, others),
+        note=starts_note(rule, phrases, page.body_size) and not under,
+        leads=rule.dots and _leads_on(hull, rule.bottom, phrases),
+    )
+
+
+def _column_reach(rule: Stroke, rules: Sequence[Stroke]) -> float:
+    """Give how far left of a line its label may stand: far when it is one of a narrow column."""
+    column = [
+        other
+        for other in rules
+        if abs(other.left - rule.left) < 3
+        and abs(other.right - rule.right) < 3
+        and abs(other.bottom - rule.bottom) < 120
+    ]
+    return FAR_COLUMN if len(column) > 2 and rule.width < 160 else COLUMN_REACH
+
+
+def _with_comma(phrase: Phrase | None, page: PagePrint) -> Phrase | None:
+    """Give words after a comma with that comma, which parts them from the blank before."""
+    if phrase is None or len(phrase.text) > 3:
+        return phrase
+    parted = any(
+        word.text == "," and abs(word.base - phrase.base) < 1 and 0 <= phrase.left - word.right < 8
+        for word in page.words
+    )
+    return replace(phrase, text=f", {phrase.text}") if parted else phrase
+
+
+def _leads_on(hull: Rect, base: float, phrases: Sequence[Phrase]) -> bool:
+    """Tell whether dots lead to nothing but a figure, as in a list of prices."""
+    found = find_right(hull, base, phrases, 60.0)
+    return found is not None and _FIGURE.match(found.text) is not None
+
+
+def _leads_to_mark(rule: Stroke, marks: Sequence[Rect]) -> bool:
+    """Tell whether dots lead the eye to a box to be ticked, as in a list of things to look at."""
+    return any(
+        0 <= mark.left - rule.right < LED and mark.bottom - 2 < rule.bottom < mark.top + 2
+        for mark in marks
+    )
+
+
+def _stands_after_mark(rule: Stroke, marks: Sequence[Rect]) -> bool:
+    """Tell whether a line follows a box to be ticked on its height."""
+    return any(
+        0 <= rule.left - mark.right < LED and mark.bottom - 6 < rule.bottom < mark.top + 2
+        for mark in marks
     )
 
 
@@ -171,8 +257,15 @@ def _find_options(
     return options
 
 
-def _stack_up(cases: list[LineCase]) -> list[list[LineCase]]:
-    """Put lines for one long answer together: same end, one under the other, no words between."""
+def _stack_up(
+    cases: list[LineCase], posts: Sequence[Stroke], listed: Sequence[Stroke]
+) -> list[list[LineCase]]:
+    """Put lines for one long answer together: same end, one under the other, no words between.
+
+    Of two *listed* lines each belongs to the row of its own boxes.
+    """
+    columns = [_is_alone(case, posts) for case in cases]
+    alone = {id(case): is_alone for case, is_alone in zip(cases, columns, strict=True)}
     groups: list[list[LineCase]] = []
     for case in sorted(cases, key=lambda case: (-case.rule.bottom, case.rule.left)):
         for group in groups:
@@ -185,10 +278,13 @@ def _stack_up(cases: list[LineCase]) -> list[list[LineCase]]:
                 and case.left is None
                 and not last.under
                 and not (last.left is not None and case.under)
-                and not (case.mates and last.mates)
+                and not _asks_several(group[0])
+                and (alone[id(case)] or alone[id(last)] or _asks_at_length(group[0]))
+                and (case.right is None or last.right is None)
                 and case.top > last.rule.bottom - 3
                 and (len(group) < 2 or abs(group[-2].rule.bottom - last.rule.bottom - step) < 4)
                 and case.rule.width > 90
+                and not (case.rule in listed and last.rule in listed)
             ):
                 group.append(case)
                 break
@@ -197,75 +293,24 @@ def _stack_up(cases: list[LineCase]) -> list[list[LineCase]]:
     return groups
 
 
-def _make_slots(group: list[LineCase], phrases: Sequence[Phrase], *, option: bool) -> list[Slot]:
-    """Make the blanks of a line or of several lines for one answer."""
-    first, last = group[0], group[-1]
-    place = Rect(
-        left=min(case.rule.left for case in group),
-        bottom=last.rule.bottom,
-        right=max(case.rule.right for case in group),
-        top=first.top,
+def _is_alone(case: LineCase, posts: Sequence[Stroke]) -> bool:
+    """Tell whether a line has no neighbour on its height, or an upright line parts them."""
+    rule = case.rule
+    return not case.mates or any(
+        post.bottom < rule.bottom < post.top
+        and post.height > 100
+        and min(abs(post.left - rule.left), abs(post.left - rule.right)) < 40
+        for post in posts
     )
-    sort = "date" if first.rule.parts.count("/") > 1 else ""
-    if option and first.right is not None:
-        return [as_slot(place, "rule", first.right.text, sort="check")]
-    after = first.right.text if first.right else ""
-    if first.year and first.left is None:
-        return [as_slot(place, "rule", "year", after, sort)]
-    if first.left is not None:
-        label = rest_of_line(first.left.text)
-        small = last.under and (
-            last.under[0].size < 0.95 * first.body
-            or last.under[0].text.startswith("(")
-            or len(label) < 3
-        )
-        under = last.under[0].text if small else ""
-        vague = find_kind(label) == "text" and under
-        return [as_slot(place, "rule", f"{label} {under}" if vague else label, after, sort)]
-    under_row = [
-        phrase
-        for phrase in last.under
-        if not asks_for_seal(phrase.text)
-        and (not after or phrase.size < 0.95 * first.body or phrase.text.startswith("("))
-    ]
-    if under_row:
-        return _split_under(place, under_row, after)
-    if after and len(group) == 1:
-        ending = rest_of_line(find_line_end(place, first.rule.bottom, phrases), 3)
-        if after.startswith("("):
-            ending, after = after, ""
-        return [as_slot(place, "rule", ending, after, sort)]
-    over = first.over.text if first.over else ""
-    return [as_slot(place, "rule", over, after, sort)]
 
 
-def _hand_down(slots: list[Slot]) -> list[Slot]:
-    """Give blanks without words the label of the blank over them, as in columns of lines."""
-    done: list[Slot] = []
-    for slot in sorted(slots, key=lambda slot: -slot.bottom):
-        above = [
-            other
-            for other in done
-            if abs(other.left - slot.left) < 4
-            and abs(other.right - slot.right) < 4
-            and 0 < other.bottom - slot.bottom < 45
-        ]
-        if not slot.label and not slot.after and above:
-            done.append(replace(slot, label=above[-1].label, sort=above[-1].sort))
-        else:
-            done.append(slot)
-    return done
+def _asks_several(case: LineCase) -> bool:
+    """Tell whether the words over or before lines are of several people who sign, one a line."""
+    label = case.left or case.over
+    return label is not None and is_sworn_role(re.sub(r"e?s\W*$", "", label.text))
 
 
-def _split_under(place: Rect, under: list[Phrase], after: str) -> list[Slot]:
-    """Cut a line at the small print under it when that names different things."""
-    kinds = [find_kind(phrase.text) for phrase in under]
-    apart = all(two.left - one.right > 30 for one, two in pairwise(under))
-    if len(under) == 1 or len(set(kinds)) < len(kinds) or not apart or place.width < 240:
-        sort = "signature" if is_role(under[0].text) else ""
-        return [as_slot(place, "rule", " ".join(phrase.text for phrase in under), after, sort)]
-    cuts = [place.left, *(phrase.left - 4 for phrase in under[1:]), place.right]
-    return [
-        as_slot(Rect(left=low, right=high, bottom=place.bottom, top=place.top), "rule", phrase.text)
-        for phrase, (low, high) in zip(under, pairwise(cuts), strict=True)
-    ]
+def _asks_at_length(case: LineCase) -> bool:
+    """Tell whether the words over or before a line ask for more than fits on one."""
+    label = case.left or case.over
+    return label is not None and _LONG.search(label.text) is not None

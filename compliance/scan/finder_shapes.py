@@ -56,7 +56,8 @@ Some = TypeVar("Some", bound="Rect")
 class Word(Rect):
     """Characters without a space between them; ``base`` is the height of the line they stand on.
 
-    ``size`` is the size of the letters in points, ``hidden`` that they are there but not seen.
+    ``size`` is the size of the letters in points, ``hidden`` that they are there but not seen,
+    ``pale`` that they are grey.
     """
 
     text: str
@@ -64,6 +65,7 @@ class Word(Rect):
     size: float
     bold: bool = False
     hidden: bool = False
+    pale: bool = False
 
     @property
     def is_run(self) -> bool:

@@ -10,6 +10,7 @@ from compliance.scan.finder_kinds import find_kind
 from compliance.scan.finder_labels import as_slot
 from compliance.scan.finder_marks import say_around
 from compliance.scan.finder_print import WHITE
+from compliance.scan.finder_settle import are_choices
 from compliance.scan.finder_shapes import Box, Cell, PagePrint, Phrase, Rect, Slot
 
 LOW, NARROW = 9.0, 12.0
@@ -104,6 +105,26 @@ class CellTable:
             return row
         return f"{column}, {row}" if find_kind(column) != "text" else f"{row}, {column}"
 
+    def is_choice(self, cell: Cell) -> bool:
+        """Tell whether an empty space is one of several answers of its row, one to be ticked."""
+        row = [cell]
+        for left in (True, False):
+            here: Cell | None = cell
+            while here is not None and len(row) < 12:
+                here = self.find_beside(here, left=left)
+                if here is None or not self.is_empty(here) or here in row:
+                    break
+                if not 0.6 < here.width / cell.width < 1.7:
+                    break
+                row.append(here)
+        heads = [self._walk(place, left=False) for place in row]
+        mine = heads[0]
+        return bool(self._walk(cell, left=True) and mine) and are_choices(
+            [head for head in heads if head and find_kind(head) in {"text", "check"}]
+            if find_kind(mine) in {"text", "check"}
+            else []
+        )
+
     def _walk(self, cell: Cell, *, left: bool) -> str:
         """Go from an empty space over empty ones to the first with words."""
         here: Cell | None = cell
@@ -131,7 +152,8 @@ def find_cell_slots(
             continue
         if table.is_empty(cell):
             if not (_is_corner(cell, table) or _is_filler(cell, table)):
-                slots.append(as_slot(cell, "cell", table.say_label(cell)))
+                sort = "check" if table.is_choice(cell) else ""
+                slots.append(as_slot(cell, "cell", table.say_label(cell), sort=sort))
         elif cell.solid and table.words[cell] and not table.is_dark(cell):
             slots += _find_rest(cell, table)
     slots += _find_tinted(page, [*slots, *taken, *table.cells], phrases)

@@ -3,7 +3,7 @@
 # ruff: noqa: PLR2004 - distances in points, set by trying on forms
 
 import re
-from ctypes import byref, c_double, c_float, c_int, create_string_buffer
+from ctypes import byref, c_double, c_float, c_int, c_uint, create_string_buffer
 from dataclasses import dataclass, replace
 
 import pypdfium2 as pdfium
@@ -19,6 +19,9 @@ SQUARES = (
 _ALONE = rf"_+|[.\u00b7]{{4,}}|\u2026{{2,}}|[{SQUARES}\[\]]|^\)"
 _TOKENS = re.compile(rf"{_ALONE}|.+?(?={_ALONE}|$)")
 _HIDDEN_MODES = {3, 7}  # text rendering modes "neither fill nor stroke" of ISO 32000, table 106
+
+_PALE, _WHITE = 105, 240
+"""Letters with a grey between these, 0 black to 255 white, are pale."""
 
 Matrix = tuple[float, float, float, float, float, float]
 
@@ -119,7 +122,7 @@ def _split(text: pdfium.PdfTextPage, group: list[_Char]) -> list[Word]:
     """Make words of a group: typed lines and typed boxes stand by themselves."""
     words = []
     joined = "".join(char.text[0] for char in group)
-    bold, hidden = _ask_font(text, group[0].index)
+    bold, hidden, pale = _ask_font(text, group[0].index)
     for token in _TOKENS.finditer(joined):
         part = group[token.start() : token.end()]
         words.append(
@@ -133,20 +136,24 @@ def _split(text: pdfium.PdfTextPage, group: list[_Char]) -> list[Word]:
                 size=part[0].size,
                 bold=bold,
                 hidden=hidden,
+                pale=pale,
             )
         )
     return words
 
 
-def _ask_font(text: pdfium.PdfTextPage, index: int) -> tuple[bool, bool]:
-    """Give whether the letter is bold and whether it is invisible."""
+def _ask_font(text: pdfium.PdfTextPage, index: int) -> tuple[bool, bool, bool]:
+    """Give whether the letter is bold, whether it is invisible and whether it is pale."""
     name = create_string_buffer(200)
     flags = c_int()
     api.FPDFText_GetFontInfo(text.raw, index, name, 200, byref(flags))
     heavy = re.search(rb"bold|black|heavy|demi", name.value, re.IGNORECASE) is not None
     thing = api.FPDFText_GetTextObject(text.raw, index)
     mode = api.FPDFTextObj_GetTextRenderMode(thing) if thing else 0
-    return heavy, mode in _HIDDEN_MODES
+    red, green, blue, alpha = c_uint(), c_uint(), c_uint(), c_uint()
+    api.FPDFPageObj_GetFillColor(thing, byref(red), byref(green), byref(blue), byref(alpha))
+    pale = _PALE < 0.3 * red.value + 0.59 * green.value + 0.11 * blue.value < _WHITE
+    return heavy, mode in _HIDDEN_MODES, bool(thing) and pale
 
 
 def _join_runs(words: list[Word]) -> tuple[Word, ...]:

@@ -12,7 +12,9 @@ from compliance.scan.finder_kinds import (
     OFFICE_WORDS,
     find_kind,
     find_notary_kind,
+    names_act,
 )
+from compliance.scan.finder_settle import find_cell_kind, is_signed
 from compliance.scan.finder_shapes import Cell, PagePrint, Phrase, Rect, Slot, join_rects
 
 _WHOSE = {"your", "full", "owner", "owner's", "applicant's", "signer's", "seller's", "buyer's"}
@@ -132,9 +134,11 @@ def is_in_zone(slot: Slot, zone: Zone) -> bool:
 
 def find_slot_kind(slot: Slot, zones: Sequence[Zone], slots: Sequence[Slot]) -> str:
     """Give the kind of a blank as in ``forms.model.BlankKind``."""
-    if slot.sort in {"check", "stamp"}:
-        return "notary-stamp" if slot.sort == "stamp" else "check"
     zone = next((zone for zone in zones if is_in_zone(slot, zone)), None)
+    if slot.sort == "stamp":
+        return "notary-stamp"
+    if slot.sort == "check":
+        return "notary-act" if zone is not None and names_act(slot.label) else "check"
     below = zone is None or slot.bottom <= zone.act
     certified = zone is not None or NOTARY_STRONG.search(slot.label.lower()) is not None
     if certified and slot.sort != "date":
@@ -145,6 +149,9 @@ def find_slot_kind(slot: Slot, zones: Sequence[Zone], slots: Sequence[Slot]) -> 
         kind = f"notary-{slot.sort}" if zone is not None and below else slot.sort
     else:
         kind = find_kind(slot.label, slot.after)
+        kind = find_cell_kind(slot.label) if slot.how == "cell" and kind == "text" else kind
+    if kind in {"text", "printed-name"} and is_signed(slot, slots):
+        kind = "signature"
     return "printed-name" if kind == "text" and _is_name_of_signer(slot, slots) else kind
 
 

@@ -2,6 +2,12 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TypeAlias
+
+Rect: TypeAlias = tuple[float, float, float, float]
+"""Left, bottom, right, top in PDF points, origin at the lower left of the page as shown."""
+Places: TypeAlias = tuple[Rect | None, ...]
+"""The place of the code of each corner of a page, None where a corner has none."""
 
 
 class Seen(StrEnum):
@@ -18,6 +24,8 @@ class Region:
 
     Units: ``page`` counts from 0; the rectangle is in PDF points (1/72 inch) with the origin at the
     lower left of the page as it is shown. ``kind`` is a kind of blank as in ``forms.model``.
+    ``part_of`` names an answer that has several places; those of one ``way`` belong together, of
+    several ways one is enough.
     """
 
     id: str
@@ -29,6 +37,8 @@ class Region:
     right: float
     top: float
     must: bool = True
+    part_of: str = ""
+    way: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +61,8 @@ class PageFinding:
     """What was seen on one picture.
 
     ``page`` is the form's page the picture shows, None when it could not be lined up; then
-    ``why`` says what to do and there are no findings. ``how`` is ``codes`` or ``print``.
+    ``why`` says what to do and there are no findings. ``how`` is ``codes``, ``print`` or
+    ``fields``, of a PDF.
     ``marked`` is a PNG of the straightened page with every region marked.
     """
 
@@ -61,3 +72,11 @@ class PageFinding:
     why: str
     findings: tuple[RegionFinding, ...] = ()
     marked: bytes = b""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CodedForm:
+    """A blank form with its corner codes; ``places`` has the places of the codes of each page."""
+
+    pdf: bytes
+    places: tuple[Places, ...]

@@ -66,7 +66,7 @@ def _leave_out_codes(blank: ReadyBlank) -> ReadyBlank:
     """Do not look for the corner codes: the paper at hand may be the same form without them."""
     middles = blank.cells + CELL / 2
     clear = np.ones(len(middles), dtype=np.bool_)
-    for quad in blank.codes:
+    for quad in (one for one in blank.codes if one is not None):
         low, high = quad.min(axis=0) - CELL / 2, quad.max(axis=0) + CELL / 2
         clear &= ~((middles > low) & (middles < high)).all(axis=1)
     return replace(blank, cells=blank.cells[clear], sharp=blank.sharp[clear], codes=())

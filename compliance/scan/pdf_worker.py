@@ -20,6 +20,10 @@ TASKS = {
     "facts": ("compliance.scan.pdfium_reading", "answer_facts"),
     "page": ("compliance.scan.pdfium_reading", "answer_page"),
     "fields": ("compliance.scan.acroform_read", "answer_fields"),
+    "blanks": ("compliance.scan.form_worker", "answer_blanks"),
+    "codes": ("compliance.scan.form_worker", "answer_codes"),
+    "anew": ("compliance.scan.anew_worker", "answer_anew"),
+    "drawing": ("compliance.scan.form_worker", "answer_drawing"),
 }
 
 

@@ -52,12 +52,12 @@ class PageLook:
 
 
 @contextmanager
-def opened(data: bytes) -> Iterator[pdfium.PdfDocument]:
+def opened(data: bytes, most: int = MAX_PAGES) -> Iterator[pdfium.PdfDocument]:
     """Open a PDF with its form ready to be drawn, and close it.
 
     Raises:
         UnreadableError: It needs a password or is damaged.
-        RefusedError: More than :data:`MAX_PAGES` pages.
+        RefusedError: More than *most* pages.
     """
     if _SCRIPT_BUILDS & set(pdfium.PDFIUM_INFO.flags):
         raise RefusedError(
@@ -69,9 +69,9 @@ def opened(data: bytes) -> Iterator[pdfium.PdfDocument]:
     except pdfium.PdfiumError as error:
         raise _unreadable(error) from error
     try:
-        if len(document) > MAX_PAGES:
+        if len(document) > most:
             raise RefusedError(
-                f"This PDF has {len(document)} pages; at most {MAX_PAGES} are looked at.",
+                f"This PDF has {len(document)} pages; at most {most} are looked at.",
                 hint="Save only the pages of the form as a PDF of their own.",
             )
         document.init_forms()

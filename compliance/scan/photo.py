@@ -1,6 +1,8 @@
 """Look at photos and scans of filled forms: which blanks carry ink, which are missing."""
 
 from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +19,7 @@ from compliance.scan.mark import render_crop, render_marked
 from compliance.scan.model import PageFinding, Region, RegionFinding, Seen
 from compliance.scan.overlay import align_by_print
 from compliance.scan.warp import make_nodes, straighten
+from compliance.scan.ways import drop_spare, list_decisive
 
 _NEAR = 36.0
 _WHITE = 255
@@ -51,6 +54,20 @@ def look_at_pictures(
         for name, data in pictures
         for finding in _look_at_file(name, data, ready, regions, form_code)
     )
+
+
+def read_form_codes(pictures: Sequence[tuple[str, bytes]]) -> dict[str, frozenset[str]]:
+    """Read which forms the corner codes in pictures name: name of the picture -> form codes.
+
+    Shape: a file that cannot be opened, or the rest of one, is left out.
+    """
+    found: dict[str, frozenset[str]] = {}
+    for name, data in pictures:
+        with suppress(RefusedError):
+            for picture in decode_pictures(name, data):
+                codes = read_codes(np.asarray(picture.image.convert("L")))
+                found[picture.name] = frozenset(code.form_code for code in codes)
+    return found
 
 
 def _look_at_file(
@@ -144,13 +161,13 @@ def _look_at_page(
                 crop=render_crop(page, region, blank.height) if shown else b"",
             )
         )
-    marks = [(finding.region, finding.seen) for finding in findings]
+    marks = [(finding.region, finding.seen) for finding in drop_spare(findings)]
     return PageFinding(
         picture=picture.name,
         page=blank.page,
         how=how,
         why=_say_how(how),
-        findings=tuple(findings),
+        findings=_keep_crops(findings),
         marked=render_marked(sheet.dark, marks, blank.height),
     )
 
@@ -165,6 +182,15 @@ def measure_page(
         measure_region(sheet, index, region, blank) for index, region in enumerate(regions)
     )
     return page, sheet, measured
+
+
+def _keep_crops(findings: Sequence[RegionFinding]) -> tuple[RegionFinding, ...]:
+    """Keep the crops of the places that somebody has to look at."""
+    wanted = {finding.region.id for finding in list_decisive(findings)}
+    return tuple(
+        finding if finding.region.id in wanted else replace(finding, crop=b"")
+        for finding in findings
+    )
 
 
 def _straighten(

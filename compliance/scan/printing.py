@@ -4,6 +4,7 @@ What the agency printed is not touched: its content streams stay byte for byte a
 short one before them and one after them that draws the codes. Form fields stay fields.
 """
 
+from collections.abc import Sequence
 from io import BytesIO
 
 import numpy as np
@@ -22,37 +23,41 @@ from pypdf.generic import (
 )
 
 from compliance.base.problems import RefusedError
-from compliance.scan.codes import CODE_MODULES, CODE_QUIET, Rect, code_rects, make_code_modules
+from compliance.scan.code_places import NAMES, NEEDED, find_code_places
 from compliance.scan.finder_text import measure_sheet
+from compliance.scan.model import CodedForm, Places, Rect, Region
+from compliance.scan.symbol import list_runs, make_code_modules
 
-CORNERS = ("upper left", "upper right", "lower right", "lower left")
-NEEDED = 3
-"""A photo is lined up by three codes; one may be missing or under a thumb."""
 DOTS = 144
 """Dots an inch at which a margin is looked at; two for each point."""
-LIGHT, EVEN = 200, 12
-"""Unprinted paper is at least this light and varies no more than this, of 255."""
+MOST_DOTS = 36_000_000
+"""A page larger than a poster is looked at with fewer."""
 
 
-def add_codes(pdf: bytes, form_code: str) -> bytes:
-    """Add a code to every free corner of every page of a blank form.
+def add_codes(pdf: bytes, form_code: str, avoid: Sequence[Region] = ()) -> CodedForm:
+    """Add a code near every corner of every page of a blank form that has room for it.
 
-    Shape: a page may have one corner that is printed on; it gets three codes. The same form and
-    code give the same bytes.
+    Shape: every page gets three codes or four. A code moves along the margin to where nothing is
+    printed. ``avoid`` are the places where somebody will write. The same input gives the same
+    bytes.
 
     Raises:
-        RefusedError: It is no PDF, is locked or signed, or a page has print in two corners or more.
+        RefusedError: It is no PDF, is locked or signed, or a page has no room for three codes.
     """
     writer = _open(pdf)
     document = _open_to_look(pdf)
+    found = []
     try:
         for number, page in enumerate(writer.pages):
             sheet = document[number]
-            places = code_rects(*sheet.get_size())
-            free = _find_free(sheet, places)
-            if len(free) < NEEDED:
+            here = [one for one in avoid if one.page == number]
+            places = _find_places(
+                sheet, [(one.left, one.bottom, one.right, one.top) for one in here]
+            )
+            found.append(places)
+            if sum(place is not None for place in places) < NEEDED:
                 covered = ", ".join(
-                    name for corner, name in enumerate(CORNERS) if corner not in free
+                    name for name, place in zip(NAMES, places, strict=True) if place is None
                 )
                 raise RefusedError(
                     f"there is no room for the corner codes on page {number + 1}:"
@@ -60,31 +65,27 @@ def add_codes(pdf: bytes, form_code: str) -> bytes:
                     hint="use the form without codes; it is lined up by its print instead",
                 )
             drawing = "".join(
-                _draw_code(make_code_modules(form_code, number, corner), places[corner])
-                for corner in free
+                _draw_code(make_code_modules(form_code, number, corner), place)
+                for corner, place in enumerate(places)
+                if place is not None
             )
             _add_drawing(writer, page, drawing, _unturn(sheet))
     finally:
         document.close()
     out = BytesIO()
     writer.write(out)
-    return out.getvalue()
+    return CodedForm(pdf=out.getvalue(), places=tuple(found))
 
 
-def find_free_corners(pdf: bytes) -> tuple[tuple[int, ...], ...]:
-    """Find for every page the corners with room for a code.
-
-    Shape: corners count from 0: upper left, upper right, lower right, lower left as shown.
+def find_places(pdf: bytes) -> tuple[Places, ...]:
+    """Find for every page where codes can stand.
 
     Raises:
         RefusedError: It is no PDF that can be opened.
     """
     document = _open_to_look(pdf)
     try:
-        return tuple(
-            _find_free(document[number], code_rects(*document[number].get_size()))
-            for number in range(len(document))
-        )
+        return tuple(_find_places(document[number], ()) for number in range(len(document)))
     finally:
         document.close()
 
@@ -122,41 +123,20 @@ def _open(pdf: bytes) -> PdfWriter:
         ) from error
 
 
-def _find_free(sheet: pdfium.PdfPage, places: tuple[Rect, Rect, Rect, Rect]) -> tuple[int, ...]:
-    """Give the corners where nothing is printed in the place of the code and around it."""
-    scale = DOTS / 72
-    picture = np.asarray(sheet.render(scale=scale, may_draw_forms=True).to_pil().convert("L"))
-    height = picture.shape[0]
-    free = []
-    for corner, (left, bottom, right, top) in enumerate(places):
-        rows = slice(
-            max(0, int(height - (top + CODE_QUIET) * scale)),
-            max(0, int(height - (bottom - CODE_QUIET) * scale)),
-        )
-        columns = slice(
-            max(0, int((left - CODE_QUIET) * scale)), max(0, int((right + CODE_QUIET) * scale))
-        )
-        paper = picture[rows, columns]
-        if paper.size and paper.min() >= LIGHT and int(paper.max()) - int(paper.min()) <= EVEN:
-            free.append(corner)
-    return tuple(free)
+def _find_places(sheet: pdfium.PdfPage, avoid: Sequence[Rect]) -> Places:
+    """Look at a page as it prints and find where its codes can stand."""
+    width, height = sheet.get_size()
+    scale = min(DOTS / 72, (MOST_DOTS / (width * height)) ** 0.5)
+    picture = sheet.render(scale=scale, may_draw_forms=True).to_pil().convert("L")
+    return find_code_places(np.asarray(picture), (width, height), avoid)
 
 
 def _draw_code(modules: NDArray[np.bool_], place: Rect) -> str:
     """Draw the black modules as one path, so that no hairlines show between neighbours."""
-    left, bottom, right, _ = place
-    side = (right - left) / CODE_MODULES
-    parts = []
-    for down, row in enumerate(modules):
-        low = bottom + (CODE_MODULES - 1 - down) * side
-        start: int | None = None
-        for across, dark in enumerate((*row, False)):
-            if dark and start is None:
-                start = across
-            elif not dark and start is not None:
-                x, wide = left + start * side, (across - start) * side
-                parts.append(f"{x:.3f} {low:.3f} {wide:.3f} {side:.3f} re\n")
-                start = None
+    parts = [
+        f"{left:.3f} {bottom:.3f} {right - left:.3f} {top - bottom:.3f} re\n"
+        for left, bottom, right, top in list_runs(modules, place)
+    ]
     return "".join(parts) + "f\n"
 
 

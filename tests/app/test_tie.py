@@ -70,11 +70,11 @@ def test_tie_every_blank_by_its_own_label(templates: dict[str, FormTemplate]) ->
                 kind=blank.kind,
                 page=0,
                 left=0,
-                bottom=0,
+                bottom=9000 - 40 * at,
                 right=9,
-                top=9,
+                top=9009 - 40 * at,
             )
-            for blank in template.blanks
+            for at, blank in enumerate(template.blanks)
         )
         ties = tie_regions(places, template)
         faults = {name: blank for name, blank in ties.items() if name != blank}
@@ -127,3 +127,136 @@ def test_tie_names_printed_as_text_lines(templates: dict[str, FormTemplate]) -> 
 
 def test_tie_no_places_gives_nothing(templates: dict[str, FormTemplate]) -> None:
     assert tie_regions((), templates[AFFIDAVIT]) == {}
+
+
+def put(
+    *places: tuple[str, str, float, float], wide: float = 200, high: float = 14
+) -> tuple[Region, ...]:
+    """Places of a kind, words, left end and height over the page's foot, called a, b, c ..."""
+    return tuple(
+        Region(
+            id="abcdefghijkl"[at],
+            label=label,
+            kind=kind,
+            page=0,
+            left=left,
+            bottom=bottom,
+            right=left + wide,
+            top=bottom + high,
+        )
+        for at, (kind, label, left, bottom) in enumerate(places)
+    )
+
+
+@pytest.mark.parametrize(
+    ("form", "kind", "label"),
+    [
+        ("mn-aircraft-registration", "number", "Telephone number"),
+        ("faa-8050-1b", "number", "Fax number"),
+        ("faa-8050-2", "text", "Title of the document"),
+        ("faa-8050-1", "signature", "Witness"),
+        ("faa-8050-2", "signature", "Signature of buyer"),
+        ("faa-8050-1", "date", "Date received"),
+        ("ia-license-application", "number", "Account number"),
+    ],
+)
+def test_tie_words_of_somebody_or_something_else_stay_untied(
+    templates: dict[str, FormTemplate], form: str, kind: str, label: str
+) -> None:
+    """One general word in common, such as "number", ties nothing."""
+    assert tie(templates[form], (kind, label)) == {}
+
+
+def test_tie_signer_in_the_words_of_the_certificate(templates: dict[str, FormTemplate]) -> None:
+    """The name after "by" between the parts of a certificate is of who signed."""
+    places = put(
+        ("notary-state", "State of", 72, 300),
+        ("notary-county", "County of", 72, 280),
+        ("notary-date", "before me on", 200, 250),
+        ("printed-name", "by", 420, 250),
+        ("notary-signature", "Notary Public", 300, 200),
+        ("printed-name", "Notary's name, printed", 300, 170),
+    )
+
+    ties = tie_regions(places, templates[AFFIDAVIT])
+
+    assert ties == {
+        "a": "notary-state",
+        "b": "notary-county",
+        "c": "notary-date",
+        "d": "notary-signer",
+        "e": "notary-signature",
+    }
+
+
+def test_tie_what_stands_beside_a_signature_of_no_blank_stays_untied(
+    templates: dict[str, FormTemplate],
+) -> None:
+    """The witness's date and name are not the seller's."""
+    places = put(
+        ("signature", "Seller's signature", 54, 300),
+        ("printed-name", "Print name", 54, 270),
+        ("title", "Title", 300, 270),
+        ("signature", "Witness", 54, 200),
+        ("printed-name", "Print name", 54, 170),
+        ("date", "Date", 300, 200),
+    )
+
+    ties = tie_regions(places, templates["faa-8050-2"])
+
+    assert ties == {"a": "signature", "b": "printed-name", "c": "signer-title"}
+
+
+def test_tie_two_bare_signatures_and_one_blank_stay_untied(
+    templates: dict[str, FormTemplate],
+) -> None:
+    """Nothing says which of the two it is."""
+    places = put(("signature", "Signature", 54, 300), ("signature", "Signature", 54, 200))
+
+    assert tie_regions(places, templates["faa-8050-2"]) == {}
+
+
+def test_tie_date_to_a_blank_of_text_by_its_words(templates: dict[str, FormTemplate]) -> None:
+    """A template may ask for dates in words of its own; the form prints a line for a date."""
+    template = templates["sd-commercial-application"]
+
+    ties = tie(template, ("date", "Dates exams were passed"), ("date", "Date"))
+
+    assert ties["a"] == "exams"
+
+
+def test_tie_city_state_and_zip_to_the_address_before_them(
+    templates: dict[str, FormTemplate],
+) -> None:
+    """The lines of one address are one blank; with a line of its own between they are not."""
+    places = put(
+        ("address", "Home address", 54, 600),
+        ("address", "City", 54, 580),
+        ("address", "State", 300, 580),
+        ("text", "E-mail", 54, 560),
+        ("address", "ZIP", 54, 540),
+    )
+
+    ties = tie_regions(places, templates["sd-commercial-application"])
+
+    assert ties == {"a": "home-address", "b": "home-address", "c": "home-address"}
+
+
+def test_tie_boxes_of_a_choice_all_or_none(templates: dict[str, FormTemplate]) -> None:
+    """Two boxes of three that are known tie the third; boxes for yes and no tie nothing."""
+    choice = put(
+        ("check", "Individual", 54, 600),
+        ("check", "Partnership", 154, 600),
+        ("check", "Trust", 254, 600),
+        wide=10,
+        high=10,
+    )
+    answers = put(("check", "Yes", 54, 600), ("check", "No", 154, 600), wide=10, high=10)
+
+    assert tie_regions(choice, templates["faa-8050-1"]) == dict.fromkeys("abc", "registration-type")
+    assert tie_regions(answers, templates["faa-8050-1"]) == {}
+
+
+def test_tie_fits_two_blanks_alike_stays_untied(templates: dict[str, FormTemplate]) -> None:
+    """A bare "Address" is not the mailing address where there is a physical one too."""
+    assert tie(templates["ia-license-application"], ("address", "Address")) == {}

@@ -10,6 +10,7 @@ import numpy as np
 import pypdfium2
 import pypdfium2.raw as pdfium_c
 import pytest
+import zxingcpp
 from pypdf import PdfReader
 from pypdf.generic import DictionaryObject
 
@@ -20,14 +21,13 @@ from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.facts.model import Address, EntityType, ManagedBy, Operation
 from compliance.forms.model import Blank, BlankKind, FilledBy, FormTemplate, Supplier
 from compliance.outputs.own_documents import compute_own_documents
-from compliance.outputs.own_documents_pdf import render_own_document
-from compliance.outputs.own_model import OwnChoice, OwnDocument, OwnField, OwnSignLine
+from compliance.outputs.own_documents_pdf import render_own_document as lay_out
+from compliance.outputs.own_model import OwnChoice, OwnDocument, OwnField, OwnPlace, OwnSignLine
 from compliance.outputs.own_wording import MARK, WORDINGS
 from compliance.rules.model import NotaryAct, RulesTable
 
 LETTER = (612.0, 792.0)
-CORNER = 36.0  # the squares the layout rules keep free, this far from the edges:
-CORNER_IN = 26.0
+EDGE = 18.0  # what common printers leave unprinted; common practice, no source
 SCALE = 2
 LONG = "Sandbur Flats Aerial Seeding, Spraying and Scouting Partners of Burrell Crossing LLC " * 3
 Templates = Mapping[str, FormTemplate]
@@ -65,6 +65,10 @@ def papers_of(table: RulesTable, templates: Templates) -> Callable[[Operation], 
 @pytest.fixture(scope="module")
 def papers(papers_of: Callable[[Operation], Papers], everything: Operation) -> Papers:
     return papers_of(everything)
+
+
+def render_own_document(document: OwnDocument) -> bytes:
+    return lay_out(document).pdf
 
 
 def read_pypdf(data: bytes) -> str:
@@ -214,26 +218,33 @@ def test_own_document_is_letter_with_embedded_fonts(name: str, papers: Papers) -
 
 @EACH
 @pytest.mark.parametrize("legal_name", ["Sandbur Flats Aerial LLC", LONG])
-def test_own_document_corners_and_margins_are_clear(
+def test_own_document_codes_are_read_and_clear(
     name: str,
     legal_name: str,
     papers_of: Callable[[Operation], Papers],
     everything: Operation,
 ) -> None:
-    """Codes are printed there later: 36 points square, 26 points from the edges."""
+    """Four codes a page, read by zxing-cpp; a module of quiet zone by ISO/IEC 16022."""
     document, _ = papers_of(replace(everything, legal_name=legal_name))[name]
-    data = render_own_document(document)
-    near, far = int(CORNER_IN * SCALE), int((CORNER_IN + CORNER) * SCALE)
-    inked = []
-    for number, page in enumerate(pypdfium2.PdfDocument(data)):
-        dark = np.asarray(page.render(scale=SCALE, grayscale=True).to_pil()) < 250
-        for down in (slice(near, far), slice(-far, -near)):
-            inked += [
-                number for side in (slice(None, far), slice(-far, None)) if dark[down, side].any()
-            ]
+    pages = lay_out(document)
+    found = []
+    for number, page in enumerate(pypdfium2.PdfDocument(pages.pdf)):
+        grey = np.asarray(page.render(scale=4, grayscale=True).to_pil())
+        found.append({code.text for code in zxingcpp.read_barcodes(grey)})
+        for place in pages.codes[number]:
+            assert place is not None
+            assert min(*place[:2], LETTER[0] - place[2], LETTER[1] - place[3]) >= EDGE
+            left, bottom, right, top = (round(side * 4) for side in place)
+            code = grey[3168 - top : 3168 - bottom, left:right].copy()
+            around = grey[3168 - top - 9 : 3168 - bottom + 9, left - 9 : right + 9].copy()
+            around[9:-9, 9:-9] = 255
+            assert code.min() < 50
+            assert around[1:-1, 1:-1].min() > 200
 
-    assert inked == []
-    assert squash(legal_name) in squash(read_pdfium(data))
+    assert found == [
+        {f"{pages.code}{number}{corner}" for corner in range(4)} for number in range(len(found))
+    ]
+    assert squash(legal_name) in squash(read_pdfium(pages.pdf))
 
 
 @EACH
@@ -250,7 +261,7 @@ def test_own_document_boxes_are_12_points(name: str, papers: Papers) -> None:
         box
         for page in find_paths(render_own_document(document))
         for box in page
-        if abs((box[2] - box[0]) - (box[3] - box[1])) < 0.5
+        if abs((box[2] - box[0]) - (box[3] - box[1])) < 0.5 and box[2] - box[0] < 30
     ]
     # The reader adds a whole stroke of 0.8 points on each side.
     sides = {round(box[2] - box[0] - 1.6, 1) for box in squares}
@@ -328,10 +339,21 @@ def test_own_document_signature_is_not_alone_on_its_page(name: str, papers: Pape
 
 
 MEMBERS_SIGN = (
-    OwnSignLine(label="Signature", tall=True),
-    OwnSignLine(label="Typed or printed name beside the signature"),
-    OwnSignLine(label="Title of the signer", known="Member"),
-    OwnSignLine(label="Date of signing", note="An undated statement comes back."),
+    OwnSignLine(label="Signature", tall=True, blank="signature", kind=BlankKind.SIGNATURE),
+    OwnSignLine(
+        label="Typed or printed name beside the signature",
+        blank="printed-name",
+        kind=BlankKind.PRINTED_NAME,
+    ),
+    OwnSignLine(
+        label="Title of the signer", known="Member", blank="signer-title", kind=BlankKind.TITLE
+    ),
+    OwnSignLine(
+        label="Date of signing",
+        note="An undated statement comes back.",
+        blank="signed-on",
+        kind=BlankKind.DATE,
+    ),
 )
 
 
@@ -353,10 +375,13 @@ def test_llc_statement_by_members(papers: Papers) -> None:
                 OwnChoice(text="managers"),
                 OwnChoice(text="officers"),
             ),
+            blank="managed-by",
+            kind=BlankKind.CHECK,
         ),
         OwnField(
             label="Names of the managers or officers",
             known=("Does not apply: the members manage the company.",),
+            blank="managers",
         ),
     )
 
@@ -390,7 +415,11 @@ def test_petition_of_a_person_leaves_the_title_open(
     found = papers_of(person)
     title = found["faa-petition"][0].signatures[0][2]
 
-    assert title == OwnSignLine(label="Title of the signer (if it applies; otherwise strike it)")
+    assert title == OwnSignLine(
+        label="Title of the signer (if it applies; otherwise strike it)",
+        blank="signer-title",
+        kind=BlankKind.TITLE,
+    )
     assert "faa-llc-statement" not in found
 
 
@@ -403,7 +432,7 @@ def test_own_document_facts_not_known_are_lines(
     notice = found["faa-congested-notice"][0].fields[0]
 
     assert fields["Name, telephone and e-mail of the contact"].table == (("", "", ""),)
-    assert notice == OwnField(label="Name and telephone of the operator", rows=1)
+    assert notice == OwnField(label="Name and telephone of the operator", rows=1, blank="operator")
 
 
 def test_own_document_long_texts_stay_on_the_page(
@@ -502,6 +531,83 @@ def test_own_document_with_notary_blanks_has_a_certificate(
 
     assert [part for part in (*CERTIFICATE, words) if squash(part) not in text] == []
     assert document.signatures == (MEMBERS_SIGN,)
+    parts = {place.spot.blank for place in lay_out(document).places if "notary" in place.spot.kind}
+    assert parts == {str(kind) for kind in BlankKind if kind.is_notarial}
+
+
+def inside(box: tuple[float, float, float, float], place: OwnPlace) -> bool:
+    """Whether a drawn box, its stroke left out, lies where the place says."""
+    wanted = (place.left, place.bottom, place.right, place.top)
+    return all(abs(one - other) < 2 for one, other in zip(box, wanted, strict=True))
+
+
+@EACH
+def test_own_document_tells_a_place_for_every_blank(name: str, papers: Papers) -> None:
+    """Every blank of the template is a place to fill in or printed, never both, never neither."""
+    document, template = papers[name]
+    places = lay_out(document).places
+    still = {place.spot.blank for place in places if not place.spot.printed}
+    done = {place.spot.blank for place in places if place.spot.printed}
+
+    assert still | done == {blank.id for blank in template.blanks}
+    assert still & done == set()
+    kinds = {blank.id: blank.kind for blank in template.blanks}
+    assert [place for place in places if place.spot.kind != kinds[place.spot.blank]] == []
+
+
+@EACH
+def test_own_document_places_lie_on_what_is_drawn(name: str, papers: Papers) -> None:
+    """A box is a place exactly; a line to write on is the foot of one, with nothing printed in it.
+
+    Boxes, lines and print are found by pdfium in the finished page.
+    """
+    pages = lay_out(papers[name][0])
+    paths = find_paths(pages.pdf)
+    for number, page in enumerate(pypdfium2.PdfDocument(pages.pdf)):
+        grey = np.asarray(page.render(scale=4, grayscale=True).to_pil())
+        for place in pages.places:
+            if place.page != number or place.spot.printed:
+                continue
+            if place.spot.kind is BlankKind.CHECK:
+                assert any(inside(box, place) for box in paths[number])
+                continue
+            feet = [
+                box
+                for box in paths[number]
+                if abs(box[1] - place.bottom) < 2
+                and box[3] - box[1] < 3
+                and box[0] < place.left + 2
+                and box[2] > place.right - 2
+            ]
+            assert len(feet) == 1
+            rows = slice(round((792 - place.top) * 4), round((792 - place.bottom - 1.5) * 4))
+            columns = slice(round(place.left * 4), round(place.right * 4))
+            assert grey[rows, columns].min() > 200
+            assert place.top - place.bottom >= 18
+
+
+def test_own_document_places_of_rows_lines_and_boxes(papers: Papers) -> None:
+    """Of rows, lines and boxes one is enough; the cells of a row that is begun are all needed."""
+    statement = lay_out(papers["faa-llc-statement"][0]).places
+    request = lay_out(papers["ins-cover-request"][0]).places
+    ways = [
+        [(place.spot.way, place.spot.printed) for place in places if place.spot.blank == blank]
+        for places, blank in (
+            (statement, "members"),
+            (statement, "may-act-alone"),
+            (statement, "managed-by"),
+            (statement, "organized-in"),
+            (request, "pilots"),
+        )
+    ]
+
+    assert ways == [
+        [(f"row {row}", "") for row in range(3) for _ in range(3)],
+        [("box 0", ""), ("box 1", "")],
+        [("box 0", "members")],
+        [("", "")],
+        [("", ""), ("", "")],
+    ]
 
 
 @EACH

@@ -7,8 +7,9 @@ from PIL import Image, ImageDraw, ImageFilter, ImageFont
 
 from compliance.scan.align import align_by_codes
 from compliance.scan.blank import BlankPage, ReadyBlank, prepare_blank
-from compliance.scan.codes import code_rects, make_code_modules, read_codes
+from compliance.scan.codes import read_codes
 from compliance.scan.overlay import align_by_print
+from compliance.scan.symbol import code_rects, make_code_modules
 from compliance.scan.warp import apply_homography, fit_affine, fit_homography, make_flat_map
 
 Points = NDArray[np.float64]

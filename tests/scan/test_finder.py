@@ -100,7 +100,7 @@ def test_find_blanks_typed_underscores() -> None:
     regions = find_blanks(make_form(draw))
 
     # Courier letters are 0.6 of the size wide (Adobe font metrics): 6 points each.
-    assert say(regions) == [("text", "Name"), ("date", "Date"), ("number", "Telephone")]
+    assert say(regions) == [("printed-name", "Name"), ("date", "Date"), ("number", "Telephone")]
     assert place(regions[0])[::2] == (72 + 6 * 6, 72 + 26 * 6)
     assert place(regions[1])[::2] == (72 + 34 * 6, 72 + 44 * 6)
 
@@ -328,7 +328,7 @@ def test_find_blanks_columns_of_lines_take_the_heading_of_the_first() -> None:
 
     regions = find_blanks(make_form(draw))
 
-    assert say(regions) == [("text", "Name of member"), ("date", "Date joined")] * 3
+    assert say(regions) == [("printed-name", "Name of member"), ("date", "Date joined")] * 3
 
 
 def test_find_blanks_labels_in_a_column_far_from_their_lines() -> None:

@@ -7,11 +7,11 @@ import pytest
 from PIL import Image, ImageDraw, ImageFilter, ImageFont
 
 from compliance.scan.blank import BlankPage
-from compliance.scan.codes import code_rects, make_code_modules
 from compliance.scan.decide import PRESENT_FROM, compute_score, find_group, judge, load_weights
 from compliance.scan.ink import Ink
 from compliance.scan.model import PageFinding, Region, Seen
 from compliance.scan.photo import look_at_pictures
+from compliance.scan.symbol import code_rects, make_code_modules
 
 WIDTH, HEIGHT = 612, 792
 S = 2.5

@@ -24,8 +24,10 @@ from reportlab.lib.pagesizes import A4, landscape, letter
 from reportlab.pdfgen.canvas import Canvas
 
 from compliance.base.problems import RefusedError
-from compliance.scan.codes import code_rects, read_codes
-from compliance.scan.printing import add_codes, find_free_corners
+from compliance.scan.codes import read_codes
+from compliance.scan.model import Region
+from compliance.scan.printing import add_codes, find_places
+from compliance.scan.symbol import CODE_MARGIN, CODE_QUIET, CODE_SIDE, code_rects
 
 CODE = "SANDBR"
 SCALE = 3.0
@@ -81,7 +83,7 @@ def turn(pdf: bytes, angle: int, cut: float = 0.0) -> bytes:
 def test_add_codes_own_streams_unchanged() -> None:
     form = make_form()
 
-    coded = add_codes(form, CODE)
+    coded = add_codes(form, CODE).pdf
 
     for page in range(2):
         old, new = read_streams(form, page), read_streams(coded, page)
@@ -93,7 +95,7 @@ def test_add_codes_text_and_fields_unchanged() -> None:
     form = make_form()
     old = PdfReader(BytesIO(form))
 
-    new = PdfReader(BytesIO(add_codes(form, CODE)))
+    new = PdfReader(BytesIO(add_codes(form, CODE).pdf))
 
     assert [page.extract_text() for page in new.pages] == [
         page.extract_text() for page in old.pages
@@ -109,9 +111,11 @@ def test_add_codes_picture_differs_only_at_the_codes(size: tuple[float, float]) 
     coded = add_codes(form, CODE)
 
     for page in range(2):
-        changed = render(form, page) != render(coded, page)
+        changed = render(form, page) != render(coded.pdf, page)
         assert changed.any()
-        for left, bottom, right, top in code_rects(*size):
+        for place in coded.places[page]:
+            assert place is not None
+            left, bottom, right, top = place
             rows = slice(int((size[1] - top) * SCALE) - 1, int((size[1] - bottom) * SCALE) + 2)
             columns = slice(int(left * SCALE) - 1, int(right * SCALE) + 2)
             assert changed[rows, columns].any()
@@ -127,14 +131,15 @@ def test_add_codes_each_corner_says_page_and_corner(angle: int, cut: float) -> N
     coded = add_codes(form, CODE)
 
     for page in range(2):
-        picture = render(coded, page)
-        places = code_rects(picture.shape[1] / SCALE, picture.shape[0] / SCALE)
+        picture = render(coded.pdf, page)
         found = read_codes(picture)
         assert [(code.form_code, code.page, code.corner) for code in found] == [
             (CODE, page, corner) for corner in range(4)
         ]
         for code in found:
-            left, _, _, top = places[code.corner]
+            place = coded.places[page][code.corner]
+            assert place is not None
+            left, _, _, top = place
             want = (left * SCALE, picture.shape[0] - top * SCALE)
             assert np.abs(np.subtract(code.quad[0], want)).max() < 3
 
@@ -142,32 +147,85 @@ def test_add_codes_each_corner_says_page_and_corner(angle: int, cut: float) -> N
 def test_add_codes_read_by_zxing_alone() -> None:
     texts = sorted(
         code.text.strip()
-        for code in zxingcpp.read_barcodes(render(add_codes(make_form(), CODE), 1))
+        for code in zxingcpp.read_barcodes(render(add_codes(make_form(), CODE).pdf, 1))
     )
 
     assert texts == [f"{CODE}1{corner}" for corner in range(4)]
 
 
-def test_add_codes_one_printed_corner_gets_none() -> None:
+def fill_upper(canvas: Canvas) -> None:
+    """Print from edge to edge over the upper part of the page."""
+    for y in range(460, 790, 8):
+        canvas.drawString(14, y, "Answer all that is asked. " * 5)
+
+
+def near(places: tuple[tuple[float, float, float, float] | None, ...]) -> list[bool]:
+    """Whether each code stands at its usual place, within a point."""
+    usual = code_rects(*letter)
+    return [
+        one is not None and np.abs(np.subtract(one, usually)).max() < 1
+        for one, usually in zip(places, usual, strict=True)
+    ]
+
+
+def test_add_codes_stand_at_the_corners_where_they_are_free() -> None:
+    assert [near(places) for places in find_places(make_form())] == [[True] * 4] * 2
+
+
+def test_add_codes_moves_along_the_edge_past_print() -> None:
     form = make_form(lambda canvas: canvas.drawString(36, 40, "Form SF-1"))
 
     coded = add_codes(form, CODE)
 
-    assert find_free_corners(form) == ((0, 1, 2), (0, 1, 2))
-    assert [code.corner for code in read_codes(render(coded))] == [0, 1, 2]
+    assert near(coded.places[0]) == [True, True, True, False]
+    assert [code.corner for code in read_codes(render(coded.pdf))] == [0, 1, 2, 3]
+    moved = coded.places[0][3]
+    assert moved is not None
+    rows = slice(int((792 - moved[3] - 2.2) * SCALE), int((792 - moved[1] + 2.2) * SCALE))
+    columns = slice(int((moved[0] - 2.2) * SCALE), int((moved[2] + 2.2) * SCALE))
+    assert (render(form)[rows, columns] == 255).all()  # a module of quiet zone is clear as well
+    assert min(moved[0], moved[1]) >= CODE_MARGIN - 0.5
+    assert min(moved[0], moved[1]) + CODE_SIDE + CODE_QUIET <= 72
 
 
-def test_add_codes_two_printed_corners_are_refused_by_name() -> None:
+def test_add_codes_stay_out_of_frames() -> None:
+    """A frame is room that belongs to somebody, such as an office's stamp."""
+    places = find_places(make_form(lambda canvas: canvas.rect(10, 10, 75, 75)))[0]
+
+    assert near(places) == [True, True, True, False]
+    assert places[3] is not None
+    assert max(places[3][:2]) > 85
+
+
+def test_add_codes_leaves_room_to_write() -> None:
+    place = Region(
+        id="a", label="", kind="text", page=1, left=560, bottom=20, right=600, top=60, must=True
+    )
+
+    first, second = add_codes(make_form(), CODE, (place,)).places
+
+    assert near(first) == [True] * 4
+    assert near(second) == [True, True, False, True]
+
+
+def test_add_codes_one_corner_without_room_gets_none() -> None:
     def draw(canvas: Canvas) -> None:
-        canvas.drawString(36, 40, "Form SF-1")
-        canvas.drawString(540, 750, "page")
+        for y in range(10, 340, 8):
+            canvas.drawString(10, y, "Answer all that is asked here. " * 2)
 
+    coded = add_codes(make_form(draw), CODE)
+
+    assert coded.places[0][3] is None
+    assert [code.corner for code in read_codes(render(coded.pdf))] == [0, 1, 2]
+
+
+def test_add_codes_two_corners_without_room_are_refused_by_name() -> None:
     with pytest.raises(RefusedError) as caught:
-        add_codes(make_form(draw), CODE)
+        add_codes(make_form(fill_upper), CODE)
 
     assert caught.value.message == (
         "there is no room for the corner codes on page 1:"
-        " print is in the way at upper right, lower left"
+        " print is in the way at upper left, upper right"
     )
 
 
@@ -175,7 +233,7 @@ def test_add_codes_field_in_the_corner_counts_as_print() -> None:
     def draw(canvas: Canvas) -> None:
         canvas.acroForm.textfield(name="corner", x=30, y=30, width=60, height=40)
 
-    assert find_free_corners(make_form(draw))[0] == (0, 1, 2)
+    assert near(find_places(make_form(draw))[0]) == [True, True, True, False]
 
 
 def test_add_codes_pale_words_in_the_corner_count_as_print() -> None:
@@ -183,7 +241,7 @@ def test_add_codes_pale_words_in_the_corner_count_as_print() -> None:
         canvas.setFillGray(0.85)
         canvas.drawString(36, 40, "Form SF-1")
 
-    assert find_free_corners(make_form(draw))[0] == (0, 1, 2)
+    assert near(find_places(make_form(draw))[0]) == [True, True, True, False]
 
 
 def test_add_codes_tinted_paper_is_free() -> None:
@@ -193,14 +251,14 @@ def test_add_codes_tinted_paper_is_free() -> None:
         canvas.rect(0, 0, 612, 110, stroke=0, fill=1)
         canvas.restoreState()
 
-    assert find_free_corners(make_form(draw))[0] == (0, 1, 2, 3)
+    assert near(find_places(make_form(draw))[0]) == [True] * 4
 
 
 def test_add_codes_scale_left_open_by_the_form_does_not_move_them() -> None:
     def draw(canvas: Canvas) -> None:
         canvas._code.append("q 0.5 0 0 0.5 10 10 cm q 1 0 0 rg")
 
-    coded = add_codes(make_form(draw), CODE)
+    coded = add_codes(make_form(draw), CODE).pdf
 
     found = read_codes(render(coded))
     assert [code.corner for code in found] == [0, 1, 2, 3]
@@ -220,7 +278,7 @@ def test_add_codes_page_without_content() -> None:
     out = BytesIO()
     writer.write(out)
 
-    coded = add_codes(out.getvalue(), CODE)
+    coded = add_codes(out.getvalue(), CODE).pdf
 
     assert [code.corner for code in read_codes(render(coded))] == [0, 1, 2, 3]
 

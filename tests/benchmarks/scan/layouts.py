@@ -15,8 +15,8 @@ from reportlab.lib.pagesizes import letter
 from reportlab.pdfgen.canvas import Canvas
 
 from compliance.scan.blank import BlankPage
-from compliance.scan.codes import code_rects, make_code_modules, make_form_code
 from compliance.scan.model import Region
+from compliance.scan.symbol import code_rects, make_code_modules, make_form_code
 
 WIDTH, HEIGHT = letter
 PAGE_DPI = 220

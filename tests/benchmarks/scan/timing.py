@@ -19,9 +19,10 @@ from PIL import Image
 
 from compliance.scan.align import align_by_codes
 from compliance.scan.blank import BlankPage, prepare_blank
-from compliance.scan.codes import code_rects, read_codes
+from compliance.scan.codes import read_codes
 from compliance.scan.load import decode_pictures
 from compliance.scan.photo import look_at_pictures, measure_page
+from compliance.scan.symbol import code_rects
 
 ROUNDS = 5
 WAYS = ("bare", "look", "stages")

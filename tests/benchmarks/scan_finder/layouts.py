@@ -63,8 +63,8 @@ def draw_statement() -> tuple[bytes, list[Row]]:
     for y in (568, 546, 524):
         sheet.canvas.line(54, y, 558, y)
     sheet.note("text", 54, 524, 558, 584)
-    end = rule("text", say(54, 496, "I, "), 250, 494)
-    end = rule("text", say(end + 3, 496, ", being the "), end + 180, 494)
+    end = rule("printed-name", say(54, 496, "I, "), 250, 494)
+    end = rule("title", say(end + 3, 496, ", being the "), end + 180, 494)
     say(end + 3, 496, "of the owner, declare")
     say(
         54,

@@ -96,7 +96,7 @@ def draw_tables(sheet: Sheet) -> None:
     say(426, y - 13, "PILOTS", 9, BOLD)
     canvas.setFillColor(black)
     widths, heads = (200, 90, 90), ("Name", "Certificate no.", "Expires")
-    kinds = ("text", "number", "date")
+    kinds = ("printed-name", "number", "date")
     for line in range(4):
         x = 420.0
         for wide, head, kind in zip(widths, heads, kinds, strict=True):
@@ -238,7 +238,12 @@ def draw_tinted(sheet: Sheet) -> None:
     canvas.setFillColorRGB(0.88, 0.92, 0.88)
     canvas.rect(50, 430, 692, 120, stroke=0, fill=1)
     for n, (label, kind) in enumerate(
-        (("First name", "text"), ("Last name", "text"), ("Street", "address"), ("Phone", "number"))
+        (
+            ("First name", "printed-name"),
+            ("Last name", "printed-name"),
+            ("Street", "address"),
+            ("Phone", "number"),
+        )
     ):
         x, y = 60 + 340 * (n % 2), 500 - 50 * (n // 2)
         canvas.setFillColor(black)

@@ -1,0 +1,89 @@
+"""Several looks at one paper: what they show together, and which files a verdict rests on."""
+
+from dataclasses import dataclass, replace
+
+from compliance.app.checking import SeenFile
+from compliance.facts.answers import Answer, Source, Status
+from compliance.scan.model import PageFinding, RegionFinding, Seen
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sighting:
+    """What all pictures of one look show in one place; ``picture`` is the one that decided."""
+
+    finding: RegionFinding
+    picture: str
+
+
+def merge_repeats(pages: tuple[PageFinding, ...]) -> tuple[Sighting, ...]:
+    """Give one finding for each place, from however many pictures show it.
+
+    Shape: in the order in which the places were first seen. Ink in one picture counts where
+    another cannot tell; so does an empty place. Ink in one and an empty place in another cannot be
+    both: it is left to the person, and the reason says that the pictures differ.
+    """
+    seen: dict[str, list[Sighting]] = {}
+    for page in pages:
+        for finding in page.findings:
+            one = Sighting(finding=finding, picture=page.picture)
+            seen.setdefault(finding.region.id, []).append(one)
+    return tuple(_merge(repeats) for repeats in seen.values())
+
+
+def _merge(repeats: list[Sighting]) -> Sighting:
+    """Merge what several pictures show in the same place."""
+    first: dict[Seen, Sighting] = {}
+    for one in repeats:
+        first.setdefault(one.finding.seen, one)
+    there, empty = first.get(Seen.PRESENT), first.get(Seen.MISSING)
+    if there is None or empty is None:
+        return there or empty or repeats[0]
+    why = (
+        f"The pictures differ: there is ink here in {there.picture} and none in {empty.picture}. "
+        "Look at the paper."
+    )
+    return replace(empty, finding=replace(empty.finding, seen=Seen.CANNOT_TELL, why=why))
+
+
+def settle_with_earlier(
+    old: tuple[Answer, ...], new: tuple[Answer, ...]
+) -> tuple[tuple[Answer, ...], tuple[str, ...]]:
+    """Hold what new pictures show against what earlier pictures of the same sheet showed.
+
+    Shape: the new answers to be taken, and the blanks about which the pictures differ. Where a new
+    picture cannot tell, the earlier one still counts. A place that was empty and has ink now was
+    filled in since. A place that had ink and is empty now is left to the person.
+    """
+    before = {(one.document, one.sheet, one.blank): one for one in old}
+    taken: list[Answer] = []
+    differ: list[str] = []
+    for answer in new:
+        earlier = before.get((answer.document, answer.sheet, answer.blank))
+        if earlier is None or earlier.source is not Source.PHOTO:
+            taken.append(answer)
+        elif answer.status is Status.EMPTY and earlier.status is Status.FILLED:
+            taken.append(replace(answer, status=Status.UNCLEAR))
+            differ.append(answer.blank)
+        elif answer.status is not Status.UNCLEAR or earlier.status is Status.UNCLEAR:
+            taken.append(answer)
+    return tuple(taken), tuple(differ)
+
+
+def keep_counting(old: tuple[SeenFile, ...], new: tuple[SeenFile, ...]) -> tuple[SeenFile, ...]:
+    """Give the files a verdict rests on after new ones were looked at.
+
+    A blank rests on the last file that told about it; an earlier file of the same sheet on which
+    none rests any more makes room. When another picture took the name of an earlier one, the
+    earlier one lives on in its copy.
+    """
+    sheets = {(one.document, one.sheet) for one in new}
+    told = {(one.document, one.sheet, blank) for one in new for blank in one.blanks}
+    taken = {one.path for one in new}
+    kept: list[SeenFile] = []
+    for one in old:
+        left = tuple(name for name in one.blanks if (one.document, one.sheet, name) not in told)
+        path = one.kept if one.path in taken else one.path
+        counts = left or (one.document, one.sheet) not in sheets
+        if counts and path:
+            kept.append(replace(one, path=path, blanks=left))
+    return (*kept, *new)
