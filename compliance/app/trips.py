@@ -1,0 +1,73 @@
+"""The trips to town of an operation: planned, and named so that the calendar keeps them apart."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from sqlmodel import Session
+
+from compliance.app.planning import Planned
+from compliance.base.dates import say_date
+from compliance.base.problems import RefusedError
+from compliance.engine.ledger import Entry
+from compliance.engine.trip_model import TripPlan
+from compliance.engine.trip_names import keep_names, list_over, name_trips
+from compliance.engine.trip_plan import compute_trip_plan
+from compliance.outputs.trip_entries import compute_trip_entries
+from compliance.outputs.trip_pages import TripPage, compute_trip_pages
+from compliance.store.trips import load_trips, save_trips
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TripEntries:
+    """The calendar entries of trips, and the trip's day of each act in town by step id."""
+
+    entries: tuple[Entry, ...]
+    days: dict[str, date]
+
+
+def make_trips(
+    planned: Planned, *, until: date | None = None, blocked: Iterable[date] = ()
+) -> TripPlan:
+    """Plan the fewest trips; see ``engine.trip_plan``.
+
+    Raises:
+        RefusedError: *until* is past, or an act has no day at all.
+    """
+    as_of = planned.plan.as_of
+    if until is not None and until < as_of:
+        raise RefusedError(
+            f"the day {say_date(until)} is past; today is {say_date(as_of)}",
+            hint="give a day to come with --until, or leave it out",
+        )
+    return compute_trip_plan(planned.plan, planned.table, blocked=blocked)
+
+
+def find_pages(planned: Planned) -> tuple[TripPage, ...]:
+    """Give the trips in words; none when they cannot be planned, which `mailby trips` explains."""
+    try:
+        trips = make_trips(planned)
+    except RefusedError:
+        return ()
+    return compute_trip_pages(planned.plan, trips, planned.table)
+
+
+def make_trip_entries(session: Session, planned: Planned) -> TripEntries:
+    """Make the calendar entries of the trips, and remember which trip is which.
+
+    A trip that is planned anew because something on it was not done stays the same entry.
+    """
+    plan = planned.plan
+    try:
+        trips = make_trips(planned)
+    except RefusedError:  # the calendar has its other entries; mailby trips says what is wrong
+        return TripEntries(entries=(), days={})
+    known = load_trips(session, plan.operation.id)
+    named = name_trips(trips.trips, known)
+    over = list_over(named, known, plan)
+    save_trips(session, plan.operation.id, keep_names(named, known, plan))
+    pages = compute_trip_pages(plan, trips, planned.table)
+    return TripEntries(
+        entries=compute_trip_entries(plan, tuple(one for one, _ in named), pages, over),
+        days={act.step.id: trip.on for trip in trips.trips for act in trip.acts},
+    )

@@ -1,0 +1,185 @@
+"""Trips as plain lines, from which the text, the calendar and the day's list are made."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from compliance.base.dates import WEEKDAYS, say_date, say_days
+from compliance.engine.agenda import subject_of
+from compliance.engine.plan_model import Plan
+from compliance.engine.trip_model import HomeAct, NoDay, Stop, TownAct, Trip, TripPlan
+from compliance.engine.trip_tasks import ENOUGH_DAYS
+from compliance.facts.places import PLACE_WORDS, Place, PlaceKind, say_spans
+from compliance.outputs.trip_bring import Group, list_along, list_bring
+from compliance.rules.model import RulesTable
+
+_NAMED_DAYS = 4
+# Of these the facts always know the days.
+_WITH_DAYS = frozenset({PlaceKind.NOTARY, PlaceKind.POST_OFFICE})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopLines:
+    """One place: its kind with name, hours and telephone, what to do on the way and there."""
+
+    heading: str
+    on_the_way: tuple[Group, ...]
+    acts: tuple[Group, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TripPage:
+    """One trip in words; ``number`` counts from 1 by day."""
+
+    number: int
+    on: date
+    reason: str
+    before_leaving: tuple[Group, ...]
+    stops: tuple[StopLines, ...]
+    bring: tuple[Group, ...]
+    along: tuple[str, ...]
+    look_out: tuple[str, ...]
+
+
+def compute_trip_pages(plan: Plan, trips: TripPlan, table: RulesTable) -> tuple[TripPage, ...]:
+    """Put each trip into words, by day."""
+    return tuple(
+        TripPage(
+            number=number,
+            on=trip.on,
+            reason=_say_reason(plan, trip.forced_by),
+            before_leaving=_by_subject(plan, trip.before_leaving),
+            stops=tuple(_say_stop(plan, stop, trip) for stop in trip.stops),
+            bring=list_bring(plan, trip, table),
+            along=list_along(plan, trip),
+            look_out=_list_look_out(trip),
+        )
+        for number, trip in enumerate(trips.trips, 1)
+    )
+
+
+def say_act(plan: Plan, act: TownAct | HomeAct) -> str:
+    """Name an act with what it is for."""
+    return f"{act.step.row.title} - {subject_of(plan, act.paper)}"
+
+
+def _by_subject(plan: Plan, acts: Iterable[HomeAct]) -> tuple[Group, ...]:
+    """Gather work at home by the paper it is for."""
+    found: dict[str, list[str]] = {}
+    for act in acts:
+        found.setdefault(subject_of(plan, act.paper), []).append(act.step.row.title)
+    return tuple(Group(text=text, parts=tuple(parts)) for text, parts in found.items())
+
+
+def _by_title(plan: Plan, acts: Iterable[TownAct]) -> tuple[Group, ...]:
+    """Gather acts by what is done: several packets are mailed at one counter."""
+    found: dict[str, list[str]] = {}
+    for act in acts:
+        found.setdefault(act.step.row.title, []).append(subject_of(plan, act.paper))
+    return tuple(Group(text=text, parts=tuple(parts)) for text, parts in found.items())
+
+
+def _list_look_out(trip: Trip) -> tuple[str, ...]:
+    """List what to look out for: hours that do not go together, places nobody described."""
+    lines = [f"hours: {trip.hours_note}"] if trip.hours_note else []
+    unknown = dict.fromkeys(
+        PLACE_WORDS[stop.kind]
+        for stop in trip.stops
+        if stop.place is None and stop.kind not in _WITH_DAYS
+    )
+    lines.extend(
+        f"the days of the {word} are not in your facts (places): telephone before you drive"
+        for word in unknown
+    )
+    return tuple(lines)
+
+
+def _say_stop(plan: Plan, stop: Stop, trip: Trip) -> StopLines:
+    return StopLines(
+        heading=say_place(stop, trip.on),
+        on_the_way=_by_subject(plan, stop.on_the_way),
+        acts=_by_title(plan, stop.acts),
+    )
+
+
+def say_place(stop: Stop, on: date) -> str:
+    """Name a stop: its kind, and name, hours of that day and telephone when they are known."""
+    word = PLACE_WORDS[stop.kind]
+    return f"{word}: {describe_place(stop.place, on)}" if stop.place is not None else word
+
+
+def describe_place(place: Place, on: date) -> str:
+    """Describe a place with its hours of one day."""
+    spans = place.spans_on(WEEKDAYS[on.weekday()])
+    parts = [str(place)]
+    if spans:
+        parts.append(f"open {say_spans(spans)}")
+    if place.phone:
+        parts.append(place.phone)
+    return ", ".join(parts)
+
+
+def _say_reason(plan: Plan, act: TownAct) -> str:
+    """Say which act forces a trip, by when, and why that day."""
+    return f"{say_act(plan, act)}: {say_by(plan, act)}"
+
+
+def say_by(plan: Plan, act: TownAct) -> str:
+    """Say by when an act must be done in town, and why that day."""
+    day = say_date(act.by)
+    if act.is_late:
+        return f"as soon as possible, {day}; no day in time is left"
+    if act.waited_for_by:
+        follower = plan.find_step(act.waited_for_by)
+        title = follower.row.title if follower is not None else act.waited_for_by
+        return f"by {day}, because this comes after it: {title}"
+    if act.is_safe:
+        return f"by {day}, which leaves room for one return and slow offices"
+    return f"by {day}, the last day in time; no room is left for a return"
+
+
+def say_fewest(trips: TripPlan) -> str:
+    """Say how many trips are the fewest, whether that is proved, and what is saved."""
+    count = len(trips.trips)
+    proof = "proved" if trips.proved else "not proved; fewer may be possible"
+    saved = f"Packet by packet it would be {trips.apart} drives." if trips.apart > count else ""
+    return f"Fewest: {count} ({proof}). {saved}".strip()
+
+
+def say_room(trips: TripPlan) -> str:
+    """Say what was chosen among all answers with as few trips."""
+    if trips.room_days is None:
+        return "Of all ways with so few trips this is the earliest: each act is on its first day."
+    return (
+        "Of all ways with so few trips this one leaves the most room: every act is on its first "
+        f"possible day, or at least {say_days(trips.room_days)} before the day it must be done by. "
+        f"Earlier than {say_days(ENOUGH_DAYS)} before a safe day is not tried for; what has no "
+        "room left goes as early as it can."
+    )
+
+
+def say_no_day(plan: Plan, no_day: NoDay) -> tuple[str, str]:
+    """Say which act has no day in time and why, and what would help."""
+    act = say_act(plan, no_day.act)
+    if not no_day.shut or no_day.ready > no_day.by:
+        head = (
+            f"{act}: no day in time; it can be done from {say_date(no_day.ready)} on and must be "
+            f"done by {say_date(no_day.by)}"
+        )
+        return head, "mailby plan says what makes it late and what would help"
+    head = (
+        f"{act}: no day in time from {say_date(no_day.ready)} to {say_date(no_day.by)}; "
+        f"{', '.join(dict.fromkeys(day.reason for day in no_day.shut))}"
+    )
+    open_days = [say_date(day.on) for day in no_day.shut if day.is_place_open]
+    if open_days:
+        return head, f"going to town after all on {_say_some(open_days)}"
+    word = PLACE_WORDS[no_day.act.kind]
+    return head, f"a {word} that is open on {_say_some([say_date(one.on) for one in no_day.shut])}"
+
+
+def _say_some(days: list[str]) -> str:
+    """Name the last few of several days: the later, the more time to get ready."""
+    named = days[-_NAMED_DAYS:]
+    more = f" ({len(days) - len(named)} earlier days too)" if len(days) > len(named) else ""
+    return f"{' or '.join(named)}{more}"

@@ -1,0 +1,127 @@
+"""Trips from the database to the calendar: replanned after a missed act, under the same id."""
+
+from collections.abc import Iterator
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+import pytest
+import vobject
+from sqlmodel import Session
+
+from compliance.app.calendar_file import write_calendar
+from compliance.app.logbook import Happened, add_entry
+from compliance.app.planning import make_plan
+from compliance.app.trips import find_pages, make_trip_entries, make_trips
+from compliance.base.problems import RefusedError
+from compliance.facts.log import EventKind, LogEntry
+from compliance.facts.model import Operation
+from compliance.store.records import append_log
+from compliance.store.repository import save_operation
+from compliance.store.session import open_session
+from compliance.store.trips import load_trips
+
+NAMESPACE = "5b0c1a52-5a0e-4d0e-9d0a-0a6a1f3c7e11"
+DAY = date(2027, 1, 11)
+NOW = datetime(2027, 1, 11, 12, tzinfo=UTC)
+WREN = "ne.commercial-applicator:wren"
+
+
+@pytest.fixture
+def session(demo_operation: Operation, demo_log: tuple[LogEntry, ...]) -> Iterator[Session]:
+    with open_session(":memory:") as opened:
+        save_operation(opened, demo_operation, namespace=NAMESPACE)
+        append_log(opened, demo_operation.id, demo_log)
+        yield opened
+
+
+def read_trips(path: Path) -> dict[str, tuple[date, str, int]]:
+    """What vobject, which did not write the file, sees of the trips: day, title, sequence."""
+    calendar = vobject.readOne(path.read_text(encoding="utf-8"))
+    return {
+        event.uid.value: (event.dtstart.value, event.summary.value, int(event.sequence.value))
+        for event in calendar.vevent_list
+        if "Trip to town" in event.summary.value
+    }
+
+
+def log(session: Session, packet: str, day: date, **details: str) -> None:
+    kind = EventKind(details.pop("kind", "done"))
+    happened = Happened(kind=kind, packet=packet, on=day, **details)  # type: ignore[arg-type] # texts by name
+    add_entry(session, None, happened, day)
+
+
+def test_missed_act_is_planned_anew_and_its_entry_moves(session: Session, tmp_path: Path) -> None:
+    """The test of one pilot is logged, those for the other state were missed."""
+    path = tmp_path / "deadlines.ics"
+    first = make_trips(make_plan(session, None, DAY)).trips[0]
+    write_calendar(session, None, DAY, NOW, path)
+    before = read_trips(path)
+    log(session, WREN, first.on, step="test")
+    day = first.on + timedelta(days=1)
+
+    again = make_trips(make_plan(session, None, day)).trips
+    write_calendar(session, None, day, NOW + timedelta(days=4), path)
+    after = read_trips(path)
+
+    missed = {act.step.id for act in first.acts} - {f"{WREN}/test"}
+    assert missed <= {act.step.id for trip in again for act in trip.acts}
+    assert f"{WREN}/test" not in {act.step.id for trip in again for act in trip.acts}
+    (uid,) = [one for one, (on, _, _) in before.items() if on == first.on]
+    (trip,) = [one for one in again if missed <= {act.step.id for act in one.acts}]
+    assert after[uid][0] == trip.on > first.on
+    assert after[uid][2] == 1
+    assert after.keys() == before.keys()
+
+
+def test_trip_with_everything_done_is_ticked(session: Session, tmp_path: Path) -> None:
+    """Everything of the first trip is logged: it is done on its day, and is not moved."""
+    path = tmp_path / "deadlines.ics"
+    first = make_trips(make_plan(session, None, DAY)).trips[0]
+    write_calendar(session, None, DAY, NOW, path)
+    (uid,) = [one for one, (on, _, _) in read_trips(path).items() if on == first.on]
+    for act in first.acts:
+        log(session, act.paper.id, first.on, step=act.step.row.name)
+
+    write_calendar(session, None, first.on, NOW + timedelta(days=3), path)
+
+    assert read_trips(path)[uid] == (first.on, "\N{CHECK MARK} Trip to town", 1)
+
+
+def test_calendar_written_twice_keeps_its_trips(session: Session, tmp_path: Path) -> None:
+    path = tmp_path / "deadlines.ics"
+    write_calendar(session, None, DAY, NOW, path)
+    bytes_before, names = path.read_bytes(), load_trips(session, "sandbur-flats")
+
+    write_calendar(session, None, DAY, NOW + timedelta(hours=3), path)
+
+    assert path.read_bytes() == bytes_before
+    assert load_trips(session, "sandbur-flats") == names
+    assert [one.number for one in names] == [1, 2, 3]
+
+
+def test_trips_that_cannot_be_planned_leave_the_rest_of_the_calendar(
+    session: Session, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A refusal is `mailby trips`' to explain; the calendar and the day's list go on without."""
+
+    def refuse(*_: object, **__: object) -> None:
+        raise RefusedError("no day within the year ahead")
+
+    planned = make_plan(session, None, DAY)
+    monkeypatch.setattr("compliance.app.trips.compute_trip_plan", refuse)
+
+    assert find_pages(planned) == ()
+    assert make_trip_entries(session, planned).entries == ()
+    written = write_calendar(session, None, DAY, NOW, tmp_path / "deadlines.ics")
+    assert written.entries > 0
+    assert read_trips(tmp_path / "deadlines.ics") == {}
+
+
+def test_until_a_day_that_is_past_is_refused(session: Session) -> None:
+    with pytest.raises(RefusedError) as caught:
+        make_trips(make_plan(session, None, DAY), until=date(2027, 1, 10))
+
+    assert (caught.value.message, caught.value.hint) == (
+        "the day Sun 10 Jan 2027 is past; today is Mon 11 Jan 2027",
+        "give a day to come with --until, or leave it out",
+    )

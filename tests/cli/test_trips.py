@@ -1,0 +1,140 @@
+"""``mailby trips`` and the trips in ``today``, as a user types them."""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from compliance.app.demo import LOG
+
+Run = Callable[[list[str]], tuple[int, str, str]]
+ON = ["--on", "2027-01-11"]
+GOLDEN = Path(__file__).parents[1] / "golden"
+
+
+@pytest.fixture
+def logged(loaded: Run, demo_files: dict[str, str], isolated: Path) -> Run:
+    """The command with the demo's facts and log."""
+    (isolated / LOG).write_text(demo_files[LOG], encoding="utf-8")
+    assert loaded(["log", "import", LOG, "--today", "2027-01-11"])[0] == 0
+    return loaded
+
+
+def test_trips_of_the_demo(logged: Run) -> None:
+    text = (GOLDEN / "trips.txt").read_text(encoding="utf-8")
+
+    assert logged(["trips", *ON]) == (0, text, "")
+
+
+def test_trips_json(logged: Run) -> None:
+    code, out, err = logged(["trips", *ON, "--format", "json"])
+
+    assert (code, err) == (0, "")
+    assert out == (GOLDEN / "trips.json").read_text(encoding="utf-8")
+    assert "not legal advice" in json.loads(out)["caution"]
+
+
+def test_days_nobody_can_go_may_stand_several_times(logged: Run) -> None:
+    out = logged(["trips", *ON, "--no-trip", "2027-01-12", "--no-trip", "2027-01-14"])[1]
+
+    assert "Tue 12 Jan 2027, tomorrow" not in out
+    assert "TRIP 1, Fri 15 Jan 2027" in out or "TRIP 1, Wed 13 Jan 2027" in out
+
+
+def test_until_a_past_day_is_refused(logged: Run) -> None:
+    assert logged(["trips", *ON, "--until", "2027-01-01"]) == (
+        3,
+        "",
+        (
+            "the day Fri 1 Jan 2027 is past; today is Mon 11 Jan 2027\n"
+            "  hint: give a day to come with --until, or leave it out\n"
+        ),
+    )
+
+
+def test_no_trip_that_is_no_day_is_explained(logged: Run) -> None:
+    code, out, err = logged(["trips", "--no-trip", "tomorow"])
+
+    assert (code, out) == (2, "")
+    assert "'tomorow' is no day from 2000 to 2079" in " ".join(err.split())
+
+
+def test_today_shows_the_trips_of_the_week_with_what_to_bring(logged: Run) -> None:
+    out = " ".join(logged(["today", *ON])[1].split())
+
+    assert "TRIP TO TOWN, Tue 12 Jan 2027 (tomorrow); all of it: mailby trips" in out
+    assert "Bring: - " in out
+    assert "Tue 23 Mar 2027" not in out
+
+
+@pytest.mark.parametrize(
+    ("places", "problem"),
+    [
+        (
+            'places:\n  - {kind: notary, name: Own Bank, days: [tue], hours: "16:30-9:00"}\n',
+            "F14 `hours` of place `Own Bank` end before they begin: 16:30-9:00",
+        ),
+        (
+            "places:\n  - {kind: notary, name: Own Bank, days: [thuesday]}\n",
+            (
+                "F05 `days` of place `Own Bank` holds 'thuesday'; allowed: mon, tue, wed, thu, "
+                "fri, sat, sun"
+            ),
+        ),
+        (
+            "closures:\n  - {who: vehicle, first_day: 2027-02-12, last_day: 2027-02-11}\n",
+            (
+                "F14 the closure of vehicle ends on Thu 11 Feb 2027, before it begins on Fri 12 "
+                "Feb 2027"
+            ),
+        ),
+    ],
+)
+def test_bad_places_and_windows_are_refused_and_nothing_is_kept(
+    run: Run, isolated: Path, demo_files: dict[str, str], places: str, problem: str
+) -> None:
+    text = demo_files["sandbur_flats.yaml"]
+    farm = text[: text.index("closures:")] + places
+    (isolated / "farm.yaml").write_text(farm, encoding="utf-8")
+    line = farm.count("\n")
+
+    code, out, err = run(["load", "farm.yaml"])
+
+    assert (code, out) == (3, "")
+    assert err.startswith(f"farm.yaml:{line}:")
+    assert problem in err
+    assert err.endswith("1 problem; nothing was changed\n")
+    assert run(["show"])[0] == 4
+
+
+def test_places_come_back_from_export(run: Run, isolated: Path, demo_files: dict[str, str]) -> None:
+    places = """\
+places:
+  - kind: notary
+    name: Invented Bank
+    town: Burrell Crossing
+    days: [tue, thu]
+    hours: "9:00-12:00, 13:00-16:30"
+    phone: "402-555-0150"
+  - kind: office
+    name: Town hall
+    days: [mon, wed]
+    hours:
+      mon: "9:00-12:00"
+"""
+    text = demo_files["sandbur_flats.yaml"] + places
+    (isolated / "farm.yaml").write_text(text, encoding="utf-8")
+
+    loaded = run(["load", "farm.yaml"])
+    exported = run(["export"])[1]
+    shown = run(["show"])[1]
+    (isolated / "again.yaml").write_text(exported, encoding="utf-8")
+
+    assert (
+        "added notary Invented Bank, Burrell Crossing: tue, thu; 9:00-12:00, 13:00-16:30; "
+        "402-555-0150 added office Town hall: mon, wed; mon 9:00-12:00 Next: mailby plan"
+    ) in " ".join(loaded[1].split())
+    assert exported.endswith(places)
+    assert "in town      notary: Invented Bank, Burrell Crossing, tue thu 9:00-12:00 and" in shown
+    assert run(["load", "again.yaml"])[1] == "Sandbur Flats Aerial LLC: nothing has changed\n"

@@ -1,0 +1,213 @@
+"""Trips in words: the demo's against a golden text, and what must stand in it whatever the case."""
+
+import json
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from compliance.app.planning import Planned
+from compliance.engine.plan import compute_plan
+from compliance.engine.trip_model import TripPlan
+from compliance.engine.trip_plan import compute_trip_plan
+from compliance.facts.model import EntityType, Operation
+from compliance.facts.places import DayHours, Place, PlaceKind, parse_spans
+from compliance.outputs.trip_bring import list_along, list_bring
+from compliance.outputs.trip_pages import compute_trip_pages
+from compliance.outputs.trips_json import render_trips_json
+from compliance.outputs.trips_text import list_trip_lines, render_trips_text
+from compliance.outputs.words import CAUTION, WIDTH
+
+GOLDEN = Path(__file__).parents[1] / "golden"
+TOWN = "Burrell Crossing"
+
+
+@pytest.fixture(scope="module")
+def trips(demo_planned: Planned) -> TripPlan:
+    return compute_trip_plan(demo_planned.plan, demo_planned.table)
+
+
+def squeeze(text: str) -> str:
+    return " ".join(text.split())
+
+
+def plan_with(planned: Planned, operation: Operation, day: date | None = None) -> Planned:
+    plan = compute_plan(operation, planned.table, planned.log, day or planned.plan.as_of)
+    return replace(planned, plan=plan)
+
+
+def show(planned: Planned, *, until: date | None = None, blocked: tuple[date, ...] = ()) -> str:
+    trips = compute_trip_plan(planned.plan, planned.table, blocked=blocked)
+    return render_trips_text(planned.plan, trips, planned.table, until)
+
+
+def place(kind: PlaceKind, name: str, day: str, hours: str) -> Place:
+    spans = parse_spans(hours)
+    assert spans is not None
+    return Place(
+        kind=kind,
+        name=name,
+        town=TOWN,
+        days=(day,),
+        hours=(DayHours(day=day, spans=spans),),
+        phone="402-555-0150",
+    )
+
+
+def test_trips_text_of_the_demo_is_the_golden_one(demo_planned: Planned) -> None:
+    assert show(demo_planned) == (GOLDEN / "trips.txt").read_text(encoding="utf-8")
+
+
+def test_trips_json_of_the_demo_is_the_golden_one(demo_planned: Planned, trips: TripPlan) -> None:
+    text = render_trips_json(demo_planned.plan, trips, demo_planned.table)
+
+    assert json.loads(text)["fewest"] == len(trips.trips)
+    assert text == (GOLDEN / "trips.json").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("day", [date(2026, 9, 1), date(2027, 2, 15), date(2027, 5, 3)])
+def test_trips_text_fits_the_screen_and_ends_with_the_caution(
+    demo_planned: Planned, day: date
+) -> None:
+    text = show(plan_with(demo_planned, demo_planned.plan.operation, day))
+
+    assert max(len(line) for line in text.splitlines()) <= WIDTH
+    assert squeeze(text).endswith(CAUTION)
+
+
+def test_every_undone_act_in_town_is_on_one_trip(demo_planned: Planned, trips: TripPlan) -> None:
+    acts = [act.step.id for trip in trips.trips for act in trip.acts]
+    needed = [
+        step.id
+        for paper in demo_planned.plan.papers
+        for step in paper.steps
+        if step.row.done_at in {"notary", "post office", "test center"} and step.done_on is None
+    ]
+
+    assert sorted(acts) == sorted(needed)
+
+
+def test_until_only_names_later_trips(demo_planned: Planned, trips: TripPlan) -> None:
+    until = trips.trips[0].on
+
+    text = show(demo_planned, until=until)
+
+    assert ("TRIP 1," in text, "TRIP 2," in text) == (True, False)
+    assert "LATER TRIPS\n" in text
+    data = json.loads(render_trips_json(demo_planned.plan, trips, demo_planned.table, until))
+    assert (len(data["trips"]), data["later"], data["fewest"]) == (1, 2, 3)
+
+
+def test_nothing_in_town_says_so(demo_planned: Planned) -> None:
+    own = replace(demo_planned.plan.operation, jobs=())
+
+    text = show(plan_with(demo_planned, own))
+
+    assert text == (
+        "Sandbur Flats Aerial LLC: trips to town, as of Mon 11 Jan 2027\n"
+        "Nothing to do in town.\n\n"
+        "A planning aid, not legal advice. Confirm every date and form with the agency\n"
+        "and in your own grant, exemption or certificate; follow the product label and\n"
+        "local codes; ask a licensed professional when in doubt.\n"
+    )
+
+
+def test_no_day_in_time_says_why_and_what_would_help(demo_planned: Planned) -> None:
+    """The notary's last day is 30 March 2027; every day through 22 April is blocked."""
+    blocked = tuple(date.fromordinal(date(2027, 1, 11).toordinal() + at) for at in range(102))
+
+    text = squeeze(show(demo_planned, blocked=blocked))
+
+    assert (
+        "! Sign the affidavit in front of the notary and look the certificate over there - "
+        "Aircraft registration with an N-number (Part 47), TG-46 46-00017: no day in time from "
+        "Mon 11 Jan 2027 to Tue 30 Mar 2027; the notary is closed (it is open tue, thu), given "
+        "with --no-trip what would help: going to town after all on Thu 18 Mar 2027 or Tue 23 Mar "
+        "2027 or Thu 25 Mar 2027 or Tue 30 Mar 2027 (11 earlier days too)"
+    ) in text
+
+
+def test_places_are_shown_with_the_hours_of_the_day(demo_planned: Planned) -> None:
+    places = (
+        place(PlaceKind.NOTARY, "Invented Bank", "tue", "9:00-12:00, 13:00-16:30"),
+        place(PlaceKind.POST_OFFICE, "Counter", "tue", "8:00-11:30"),
+        place(PlaceKind.TEST_CENTER, "Invented College", "mon", "9:00-12:00"),
+    )
+    own = replace(
+        demo_planned.plan.operation,
+        places=places,
+        notary_days=("tue",),
+        post_office_days=("tue",),
+    )
+
+    text = squeeze(show(plan_with(demo_planned, own)))
+
+    assert (
+        "1. notary: Invented Bank, Burrell Crossing, open 9:00-12:00, 13:00-16:30, 402-555-0150"
+        in text
+    )
+    assert "test center: Invented College, Burrell Crossing, open 9:00-12:00" in text
+    assert "telephone before you drive" not in text
+
+
+def test_unsigned_affidavit_identity_and_envelope_are_to_be_brought(
+    demo_planned: Planned, trips: TripPlan
+) -> None:
+    trip = next(one for one in trips.trips if "notary" in {stop.kind for stop in one.stops})
+
+    groups = {
+        group.text: group.parts for group in list_bring(demo_planned.plan, trip, demo_planned.table)
+    }
+
+    assert (
+        "Affidavit of ownership for an unmanned aircraft (Aircraft registration with an N-number "
+        "(Part 47), TG-46 46-00017): filled in, NOT signed: it is sworn to and signed in front of "
+        "the notary"
+    ) in groups
+    assert (
+        "current photo ID of everybody who signs: driver's license, passport or state ID" in groups
+    )
+    envelope = groups[
+        "envelope to FAA Aircraft Registration Branch, packet faa.registration-n:tg46"
+    ]
+    assert envelope[0] == "1 original: AC Form 8050-1, Aircraft Registration Application"
+    assert envelope[-1] == (
+        "fee: $5.00 per aircraft, check or money order, payable to Federal Aviation Administration"
+    )
+
+
+@pytest.mark.parametrize(
+    ("entity", "who"),
+    [
+        (EntityType.LLC, "a member of the company"),
+        (EntityType.PARTNERSHIP, "every partner or co-owner who signs"),
+        (EntityType.CORPORATION, "an officer of the corporation"),
+        (EntityType.INDIVIDUAL, "Sandbur Flats Aerial LLC"),
+    ],
+)
+def test_who_comes_along_to_the_notary(demo_planned: Planned, entity: EntityType, who: str) -> None:
+    """Who signs for whom: 14 CFR 47.13(d), as the rules table reads it."""
+    managed_by = demo_planned.plan.operation.managed_by if entity is EntityType.LLC else None
+    own = replace(demo_planned.plan.operation, entity=entity, managed_by=managed_by)
+    planned = plan_with(demo_planned, own)
+    trips = compute_trip_plan(planned.plan, planned.table)
+
+    along = [line for trip in trips.trips for line in list_along(planned.plan, trip)]
+
+    assert any(line.startswith(f"for the notary: {who}, ") for line in along)
+    assert "for the test or class: Wren Castellow" in along
+
+
+def test_short_lines_count_what_is_in_an_envelope(demo_planned: Planned, trips: TripPlan) -> None:
+    pages = compute_trip_pages(demo_planned.plan, trips, demo_planned.table)
+    page = pages[-1]
+
+    assert list_trip_lines(page, short=True)[-2] == (
+        "- envelope to Nebraska Department of Agriculture, pesticide program, packet "
+        "ne.aerial-business: 4 things in it"
+    )
+    assert (
+        "1 copy: Copy of the agricultural aircraft operator certificate"
+        in (list_trip_lines(page)[-2])
+    )
