@@ -1,0 +1,135 @@
+"""What is known of each office, as plain values for a report."""
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from compliance.engine.follow_up import ASK_AT, FollowUp
+from compliance.engine.kaplan_meier import compute_still_out, find_day
+from compliance.engine.turnaround import Seen
+from compliance.engine.turnaround_belief import Belief, compute_beliefs
+from compliance.engine.turnaround_grid import Tally
+from compliance.facts.log import EventKind, LogEntry
+from compliance.rules.model import OfficeRow, RulesTable, StepRow
+
+# Below that many packets a curve by counting alone says less than it seems to.
+ENOUGH_TO_COUNT = 20
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KindReport:
+    """One kind of packet at one office.
+
+    ``half_by`` and ``nine_in_ten_by`` are what is believed now, in counted days of the row's
+    calendar; ``counted`` are the same two by counting alone, None below twenty packets, and a day
+    is None that too few packets have reached. ``comes_back`` is the chance of a return.
+    """
+
+    row: StepRow
+    tally: Tally
+    half_by: int
+    nine_in_ten_by: int
+    comes_back: float
+    counted: tuple[int | None, int | None] | None
+    waiting: tuple[FollowUp, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfficeReport:
+    """One office with its kinds of packets.
+
+    ``reasons`` are the reasons of returns and ``faults`` the ``document/blank`` pairs named with
+    them, the most frequent first; ``documents`` counts the faults of each document.
+    """
+
+    office: OfficeRow
+    kinds: tuple[KindReport, ...]
+    reasons: tuple[tuple[str, int], ...]
+    faults: tuple[tuple[str, int], ...]
+    documents: tuple[tuple[str, int], ...]
+
+
+def compute_office_reports(
+    table: RulesTable,
+    rows: tuple[StepRow, ...],
+    seen: Seen,
+    follow_ups: tuple[FollowUp, ...],
+    logs: Iterable[tuple[LogEntry, ...]],
+    *,
+    every: bool,
+) -> tuple[OfficeReport, ...]:
+    """Compute what is known of every office, in table order.
+
+    *logs* hold only entries that stand. Unless *every* kind is asked for, kinds are left out of
+    which nothing was seen.
+    """
+    kinds = {row.id: row for row in reversed(rows)}
+    beliefs = compute_beliefs(tuple(reversed(kinds.values())), seen)
+    returns = _find_returns(table, logs)
+    found = []
+    for office in table.offices:
+        reports = tuple(
+            _report(row, beliefs[row.id], seen.tally(row.id), follow_ups)
+            for row in reversed(kinds.values())
+            if seen.office(row.id) == office.id
+            and (every or seen.tally(row.id).finished or seen.tally(row.id).out)
+        )
+        own = returns.get(office.id, [])
+        if reports or own:
+            found.append(_office(office, reports, own))
+    return tuple(found)
+
+
+def _find_returns(
+    table: RulesTable, logs: Iterable[tuple[LogEntry, ...]]
+) -> dict[str, list[LogEntry]]:
+    offices = {paper.id: paper.office for paper in table.papers}
+    found: dict[str, list[LogEntry]] = {}
+    for log in logs:
+        for entry in log:
+            if entry.kind is EventKind.RETURNED and entry.paper in offices:
+                found.setdefault(offices[entry.paper], []).append(entry)
+    return found
+
+
+def _office(
+    office: OfficeRow, kinds: tuple[KindReport, ...], returns: list[LogEntry]
+) -> OfficeReport:
+    faults = [(entry.paper, name) for entry in returns for name in entry.blanks]
+    return OfficeReport(
+        office=office,
+        kinds=kinds,
+        reasons=_count(_same_reason(entry.reason for entry in returns)),
+        faults=_count(f"{paper}.{name}" for paper, name in faults),
+        documents=_count(f"{paper}.{name.partition('/')[0]}" for paper, name in faults),
+    )
+
+
+def _same_reason(reasons: Iterable[str]) -> Iterable[str]:
+    """Write reasons that differ in blanks, letter case or a full stop only as the first of them."""
+    first: dict[str, str] = {}
+    for reason in reasons:
+        line = " ".join(reason.split()).rstrip(".")
+        yield first.setdefault(line.casefold(), line)
+
+
+def _count(names: Iterable[str]) -> tuple[tuple[str, int], ...]:
+    return tuple(sorted(Counter(names).items(), key=lambda pair: (-pair[1], pair[0])))
+
+
+def _report(
+    row: StepRow, belief: Belief, tally: Tally, follow_ups: tuple[FollowUp, ...]
+) -> KindReport:
+    counted = None
+    if tally.finished + tally.out >= ENOUGH_TO_COUNT:
+        curve = compute_still_out(tally)
+        counted = find_day(curve, 0.5), find_day(curve, ASK_AT)
+    return KindReport(
+        row=row,
+        tally=tally,
+        half_by=belief.days_by(0.5),
+        nine_in_ten_by=belief.days_by(ASK_AT),
+        comes_back=belief.comes_back,
+        counted=counted,
+        waiting=tuple(one for one in follow_ups if one.step == row.id),
+    )

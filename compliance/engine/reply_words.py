@@ -1,0 +1,148 @@
+"""What people type when they mean yes, no, nothing there, I do not know, or later.
+
+The lists are common practice, no source. A reply that is on no list is taken as the text that
+stands on the paper, where a text is asked for; so whatever is plainly talk must be on a list, or
+somebody's "maybe" becomes a name. Text in quotation marks is always text.
+"""
+
+import re
+from enum import StrEnum
+
+
+class Meaning(StrEnum):
+    """What a typed reply means, before the question is looked at.
+
+    ``there``: something stands there, not what. ``half``: partly so. ``other``: begins like yes or
+    no and says more. ``text``: none of these.
+    """
+
+    YES = "yes"
+    NO = "no"
+    THERE = "there"
+    SAME = "same"
+    NOT_YET = "not-yet"
+    NOTHING = "nothing"
+    STRUCK = "struck"
+    UNSURE = "unsure"
+    HALF = "half"
+    OTHER = "other"
+    LATER = "later"
+    STOP = "stop"
+    HELP = "help"
+    TEXT = "text"
+
+
+_WORDS: dict[Meaning, str] = {
+    Meaning.YES: (
+        "yes|y|yeah|yea|yep|yup|ya|aye|ok|okay|sure|sure is|of course|certainly|definitely|"
+        "affirmative|absolutely|it is|it does|it has|they are|they do|i did|we did|true|correct|"
+        "right|that is right|that's right|thats right|that is correct|all of them|all there|"
+        "they are all there|all|positive"
+    ),
+    Meaning.NO: (
+        "no|n|nope|nah|no way|negative|false|wrong|incorrect|different|it is not|it isn't|"
+        "it isnt|it's not|its not|it does not|it doesn't|it doesnt|they are not|they aren't|"
+        "it says something else|something else|other|another|not right|not correct|not the same|"
+        "not exactly|not that|not really"
+    ),
+    Meaning.THERE: (
+        "done|all done|it's done|its done|is there|it is there|it's there|its there|there|present|"
+        "filled|filled in|filled out|it is filled|it is filled in|it's filled in|complete|"
+        "completed|finished|signed|it is signed|it's signed|is signed|i signed|i signed it|"
+        "signed and dated|dated|stamped|sealed|checked|ticked|marked|written|entered|in place|"
+        "fixed|mended|corrected|got it|have it|attached|enclosed"
+    ),
+    Meaning.SAME: (
+        "same|the same|exactly|exactly that|just that|just so|that's it|thats it|matches|"
+        "it matches|match|identical|as it should|as above|as shown|ditto"
+    ),
+    Meaning.NOT_YET: (
+        "not yet|not done|not done yet|not filled|not filled in|not filled out|not signed|"
+        "unsigned|not dated|undated|not stamped|not there|it is not there|it's not there|"
+        "isn't there|not there yet|still to do|to do|todo|not complete|incomplete|unfinished|"
+        "not mended|not fixed|not enclosed|don't have it|dont have it|do not have it"
+    ),
+    Meaning.NOTHING: (
+        "empty|it is empty|it's empty|its empty|is empty|blank|it is blank|it's blank|left blank|"
+        "left empty|nothing|nothing there|nothing yet|none|no date|no name|no text|no title|"
+        "no signature|missing|it is missing|it's missing|is missing|void"
+    ),
+    Meaning.STRUCK: (
+        "struck|struck out|struck through|crossed out|n/a|na|not applicable|does not apply|"
+        "doesn't apply|doesnt apply|not needed|not required"
+    ),
+    Meaning.UNSURE: (
+        "unclear|?|??|???|maybe|may be|perhaps|possibly|probably|probably not|maybe not|"
+        "perhaps not|not sure|unsure|i'm not sure|im not sure|uncertain|not certain|don't know|"
+        "dont know|do not know|i don't know|i dont know|i do not know|dunno|idk|no idea|no clue|"
+        "cannot tell|can't tell|cant tell|can not tell|hard to tell|hard to say|can't read|"
+        "cant read|cannot read|can't read it|cannot read it|illegible|unreadable|smudged|blurred|"
+        "i think|i think so|think so|i guess|i guess so|guess so|i hope so|hope so|should be|"
+        "it should be|it should|who knows|unknown|hm|hmm|er|um|i don't think so|i dont think so|"
+        "don't think so|i suppose|i suppose so|not that i know|don't remember|dont remember|"
+        "i don't remember|can't remember|i forgot|forgot"
+    ),
+    Meaning.HALF: (
+        "almost|nearly|not quite|kind of|kinda|sort of|partly|partially|half|half of it|some|"
+        "some of it|some of them|most|mostly|most of it|most of them|more or less|close|"
+        "close enough|not all|not all of them|not everything|one is missing|one missing|"
+        "two are missing|all but one|yes and no|both|depends|it depends|either"
+    ),
+    Meaning.LATER: "later|skip|skip it|not now|ask later|ask me later|next|next question",
+    Meaning.STOP: "stop|quit|exit|stop it|enough",
+    Meaning.HELP: "help|h|what|what?|huh|huh?|why|why?|how|how?|explain|help me|i don't understand",
+}
+_BY_WORD = {word: meaning for meaning, words in _WORDS.items() for word in words.split("|")}
+# First words of an answer rather than of a name; a digit makes it an address: No. 5 Mill Road.
+_BEGINS = frozenset(
+    {"yes", "yeah", "yep", "yup", "no", "nope", "nah", "maybe", "perhaps", "probably", "not"}
+    | {"ok", "okay", "sure", "it", "it's", "its", "i", "i'm", "they", "there's", "don't", "dont"}
+    | {"cannot", "can't", "cant", "almost", "nearly"}
+)
+_HEADS = {"yes": Meaning.YES, "yeah": Meaning.YES, "yep": Meaning.YES, "no": Meaning.NO}
+# Straight or curved, as phones and word processors type them.
+_QUOTED = re.compile("([\"'\u201c\u2018`])(.+)([\"'\u201d\u2019`])")
+_PLAIN = str.maketrans({"\u2019": "'", "\u2018": "'", ",": " ", "!": " ", ";": " ", "_": " "})
+
+
+def read_meaning(reply: str) -> Meaning:
+    """Tell what a typed reply means; ``text`` when it is what stands on a paper.
+
+    Example:
+        >>> [read_meaning(one).value for one in ("Yep!", "yes, it is signed", "yes but no date")]
+        ['yes', 'there', 'other']
+        >>> [read_meaning(one).value for one in ("Maybe not.", "Noble Farms", '"Maybe"')]
+        ['unsure', 'text', 'text']
+    """
+    if _QUOTED.fullmatch(reply.strip()):
+        return Meaning.TEXT
+    words = reply.casefold().translate(_PLAIN).split()
+    text = " ".join(words).rstrip(". ")
+    if text in _BY_WORD:
+        return _BY_WORD[text]
+    if not text:
+        return Meaning.TEXT
+    first, _, rest = text.partition(" ")
+    head, tail = _HEADS.get(first), _BY_WORD.get(rest)
+    if head is not None and tail is not None:
+        return _join(head, tail)
+    if first in _BEGINS and not any(letter.isdigit() for letter in text):
+        return Meaning.OTHER
+    return Meaning.TEXT
+
+
+def _join(head: Meaning, tail: Meaning) -> Meaning:
+    """Join yes or no with what follows it; where the two do not go together the reply says more."""
+    agree = {
+        Meaning.YES: {Meaning.YES, Meaning.THERE, Meaning.SAME},
+        Meaning.NO: {Meaning.NO, Meaning.NOT_YET, Meaning.NOTHING},
+    }
+    if tail not in agree[head]:
+        return Meaning.OTHER
+    return tail if tail is not Meaning.SAME else Meaning.YES
+
+
+def unquote(reply: str) -> str:
+    """Give a text without the quotation marks round it."""
+    found = _QUOTED.fullmatch(reply.strip())
+    return found[2].strip() if found and found[2].strip() else reply.strip()

@@ -1,0 +1,164 @@
+"""What is known of the offices, as text for people and as JSON for programs."""
+
+import json
+from collections.abc import Iterator
+from datetime import date
+from typing import Any
+
+from compliance.base.dates import say_date
+from compliance.engine.explain import say_lead
+from compliance.engine.follow_up import FollowUp
+from compliance.engine.office_report import KindReport, OfficeReport
+from compliance.outputs.words import CAUTION, wrap
+
+_NOTHING = (
+    "Nothing was seen of any office yet. Log what you mail and what comes back, or read a file in "
+    "with `mailby offices import FILE.csv`; `mailby offices --all` shows what the rules say."
+)
+_HOW = (
+    "What is believed starts from the rule and moves with every packet seen; packets still out "
+    "count as taking longer than so far. It is an estimate, not a promise of the office."
+)
+
+
+def render_offices_text(reports: tuple[OfficeReport, ...], as_of: date) -> str:
+    """Render each office with its kinds of packets: the rule, what was seen, what is believed."""
+    if not reports:
+        return f"{wrap(_NOTHING)}\n\n{wrap(CAUTION)}\n"
+    lines: list[str] = []
+    for report in reports:
+        lines.extend(_office(report, as_of))
+    lines.extend([wrap(_HOW), "", wrap(CAUTION)])
+    return "\n".join(lines) + "\n"
+
+
+def _office(report: OfficeReport, as_of: date) -> Iterator[str]:
+    yield wrap(f"{report.office.title} ({report.office.id})")
+    for kind in report.kinds:
+        yield from _kind(kind, as_of)
+    if report.reasons:
+        yield "  why packets came back"
+        for reason, count in report.reasons:
+            yield wrap(f"{_times(count)}: {reason}", indent=4, hang=6)
+    if report.documents:
+        yield "  which papers were at fault"
+        for document, count in report.documents:
+            faults = [
+                f"{name.rpartition('/')[2]} {_times(n)}"
+                for name, n in report.faults
+                if name.partition("/")[0] == document
+            ]
+            yield wrap(f"{_times(count)}: {document} ({', '.join(faults)})", indent=4, hang=6)
+    yield ""
+
+
+def _times(count: int) -> str:
+    return "once" if count == 1 else f"{count:,} times"
+
+
+def _kind(kind: KindReport, as_of: date) -> Iterator[str]:
+    row, tally = kind.row, kind.tally
+    yield wrap(f"{row.id}: {row.title}", indent=2, hang=4)
+    if row.days is not None:
+        rule = f"usually {say_lead(row.days.usual, row.calendar)}; fast {row.days.fast}"
+        back = f"; {row.comes_back} come back" if row.comes_back is not None else ""
+        yield wrap(f"the rule     {rule}, slow {row.days.slow}{back}", indent=6, hang=19)
+    seen = (
+        f"{tally.finished:,} decided, {tally.returned:,} of them sent back; {tally.out:,} out now"
+    )
+    yield wrap(
+        f"seen         {seen if tally.finished or tally.out else 'nothing yet'}", indent=6, hang=19
+    )
+    yield wrap(
+        f"believed     half within {say_lead(kind.half_by, row.calendar)}, nine in ten within "
+        f"{kind.nine_in_ten_by}{_say_back(kind)}",
+        indent=6,
+        hang=19,
+    )
+    if kind.counted is not None:
+        half, nine = (f"within {day}" if day is not None else "not reached" for day in kind.counted)
+        text = f"half {half}, nine in ten {nine}, by counting alone"
+        yield wrap(f"counted      {text}", indent=6, hang=19)
+    for one in kind.waiting:
+        yield wrap(f"out now      {_waiting(one, as_of)}", indent=6, hang=19)
+
+
+def _say_back(kind: KindReport) -> str:
+    if not kind.comes_back:
+        return ""
+    percent = round(100 * kind.comes_back)
+    return f"; {'under 1' if percent < 1 else f'about {percent}'} in 100 come back"
+
+
+def _waiting(one: FollowUp, as_of: date) -> str:
+    there = f"{one.operation} {one.packet}, there since about {say_date(one.began_on)}"
+    if one.unusual_from <= as_of:
+        return f"{there}: unusual since {say_date(one.unusual_from)}; ask them now"
+    return f"{there}: unusual from {say_date(one.unusual_from)}"
+
+
+def render_offices_json(reports: tuple[OfficeReport, ...], as_of: date) -> str:
+    """Render the same as JSON: ISO dates, counted days of each step's calendar.
+
+    Shape: ``offices``, each with ``office``, ``title``, ``kinds``, ``reasons`` and ``faults``.
+    """
+    document = {
+        "as_of": as_of.isoformat(),
+        "offices": [_office_json(report) for report in reports],
+        "cautions": [_HOW, CAUTION],
+    }
+    return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
+
+
+def _office_json(report: OfficeReport) -> dict[str, Any]:
+    return {
+        "office": report.office.id,
+        "title": report.office.title,
+        "kinds": [_kind_json(kind) for kind in report.kinds],
+        "reasons": [{"reason": reason, "times": times} for reason, times in report.reasons],
+        "faults": [{"blank": name, "times": times} for name, times in report.faults],
+    }
+
+
+def _kind_json(kind: KindReport) -> dict[str, Any]:
+    row, tally = kind.row, kind.tally
+    days, back, counted = row.days, row.comes_back, kind.counted
+    return {
+        "step": row.id,
+        "title": row.title,
+        "calendar": str(row.calendar),
+        "rule": {
+            "fast": days.fast if days else None,
+            "usual": days.usual if days else None,
+            "slow": days.slow if days else None,
+            "comes_back": {"times": back.times, "of": back.of} if back else None,
+        },
+        "seen": {"decided": tally.finished, "returned": tally.returned, "pending": tally.out},
+        "believed": {
+            "half_by": kind.half_by,
+            "nine_in_ten_by": kind.nine_in_ten_by,
+            "comes_back": round(kind.comes_back, 4),
+        },
+        "counted": {"half_by": counted[0], "nine_in_ten_by": counted[1]} if counted else None,
+        "waiting": [
+            {
+                "operation": one.operation,
+                "packet": one.packet,
+                "there_since": one.began_on.isoformat(),
+                "age": one.age,
+                "unusual_from": one.unusual_from.isoformat(),
+            }
+            for one in kind.waiting
+        ],
+    }
+
+
+def render_files(files: tuple[tuple[int, str, int, date], ...]) -> str:
+    """Render the files of office times that were read in: number, name, packets, day."""
+    if not files:
+        return "no file of office times was read in\n"
+    lines = [
+        wrap(f"{number}. {name}, packets: {packets:,}, read on {say_date(day)}", hang=3)
+        for number, name, packets, day in files
+    ]
+    return "\n".join([*lines, "take one back with: mailby offices forget NUMBER"]) + "\n"

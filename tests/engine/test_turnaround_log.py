@@ -1,0 +1,305 @@
+"""What logs show of offices, and when to ask; the papers and days are invented.
+
+Days: 2027-01-11 is a Monday; 18 January is a federal holiday (5 U.S.C. 6103).
+"""
+
+from collections.abc import Callable
+from datetime import date, timedelta
+
+import pytest
+
+from compliance.engine.days import OperationDays
+from compliance.engine.follow_up import compute_follow_ups
+from compliance.engine.office_days import OfficeDays
+from compliance.engine.office_report import compute_office_reports
+from compliance.engine.turnaround import Observation, Outcome, count_seen, find_offices
+from compliance.engine.turnaround_belief import compute_beliefs
+from compliance.engine.turnaround_log import find_observations
+from compliance.facts.log import LogEntry, find_standing
+from compliance.facts.model import Operation
+from compliance.rules.model import CalendarName, RulesTable
+
+MakeTable = Callable[[str], RulesTable]
+MakeOperation = Callable[..., Operation]
+MakeLog = Callable[[Operation, str], tuple[LogEntry, ...]]
+Observe = Callable[[str], tuple[Observation, ...]]
+
+PAPERS = """\
+  - id: own.license
+    title: License
+    holder: operation
+    why: w
+    office: own.office
+    validity: {kind: months, months: 12}
+    @own
+    steps:
+      - {name: mail, title: Mail, kind: act, done_at: post office, event: mailed, @own}
+      - {name: transit, title: On the way, kind: wait, mail: out, event: received, @own}
+      - {name: review, title: Review, kind: wait, calendar: federal,
+          days: {fast: 7, usual: 15, slow: 30}, event: granted,
+          return_path: [send-back, mend, mail, transit, review], @own}
+      - {name: mail-back, title: To you, kind: wait, mail: back, @own}
+      - {name: send-back, title: Sent back, kind: wait, mail: back, use: after-return,
+          event: returned, @own}
+      - {name: mend, title: Mend, kind: act, done_at: farm, use: after-return, @own}
+  - id: own.permit
+    title: Permit
+    holder: aircraft
+    why: w
+    office: own.office
+    validity: {kind: open-ended}
+    @own
+    steps:
+      - {name: file, title: File, kind: act, done_at: online, event: mailed, @own}
+      - {name: questions, title: Questions, kind: wait, days: {fast: 2, usual: 10, slow: 20},
+          return_path: [file, questions], @own}
+      - {name: decide, title: Decision, kind: wait, days: {fast: 5, usual: 30, slow: 60},
+          event: granted, @own}
+""".replace("    @own\n", "    cite: own\n    edition: none\n    confidence: memory\n")
+
+FIRST, LAST, TODAY = date(2026, 1, 1), date(2030, 12, 31), date(2027, 3, 1)
+
+
+@pytest.fixture(name="table")
+def read_table(make_table: MakeTable) -> RulesTable:
+    return make_table(PAPERS)
+
+
+@pytest.fixture(name="operation")
+def read_operation(make_operation: MakeOperation) -> Operation:
+    return make_operation()
+
+
+@pytest.fixture(name="observe")
+def make_observe(table: RulesTable, operation: Operation, make_log: MakeLog) -> Observe:
+    def find(entries: str) -> tuple[Observation, ...]:
+        log = make_log(operation, entries)
+        return find_observations(operation, log, table, OperationDays(operation, FIRST, LAST))
+
+    return find
+
+
+def say(found: tuple[Observation, ...]) -> list[tuple[str, str, str, str]]:
+    return [(one.step, str(one.sent_on), str(one.decided_on), str(one.outcome)) for one in found]
+
+
+REVIEW = "own.license.review"
+MAILED = "- {kind: mailed, paper: own.license, on: 2027-01-11}\n"
+
+
+def test_nothing_is_seen_before_the_mailing(observe: Observe) -> None:
+    """A step done at home says nothing of an office."""
+    assert (
+        observe("- {kind: done, paper: own.permit, holder: tg46, step: file, on: 2027-01-11}") == ()
+    )
+
+
+def test_pending_packet_is_there_after_the_usual_mail(observe: Observe) -> None:
+    """Three postal days from Monday 11 January: Thursday 14."""
+    found = observe(MAILED)
+
+    assert say(found) == [(REVIEW, "2027-01-14", "None", "pending")]
+    assert (found[0].operation, found[0].packet) == ("sandbur-flats", "own.license")
+    assert found[0].way_home == ((CalendarName.POSTAL, 3),)
+
+
+def test_receipt_logged_counts_instead_of_the_usual_mail(observe: Observe) -> None:
+    """The office's time begins on the day it has the packet."""
+    received = "- {kind: received, paper: own.license, on: 2027-01-20}\n"
+
+    assert say(observe(MAILED + received)) == [(REVIEW, "2027-01-20", "None", "pending")]
+
+
+def test_grant_ends_on_its_day_of_issue(observe: Observe) -> None:
+    """Not on the day it came home, when the day of issue is known."""
+    granted = "- {kind: granted, paper: own.license, on: 2027-02-10, issued_on: 2027-02-03}\n"
+
+    assert say(observe(MAILED + granted)) == [(REVIEW, "2027-01-14", "2027-02-03", "granted")]
+
+
+def test_grant_without_a_day_of_issue_loses_the_usual_way_home(observe: Observe) -> None:
+    """Handed over by Sunday 7 February it is there by Wednesday 10: three postal days."""
+    granted = "- {kind: granted, paper: own.license, on: 2027-02-10}\n"
+
+    assert say(observe(MAILED + granted)) == [(REVIEW, "2027-01-14", "2027-02-07", "granted")]
+
+
+def test_returns_and_the_second_try_are_told_apart(observe: Observe) -> None:
+    """Each round is one decision of the office."""
+    found = observe(
+        MAILED + "- {kind: returned, paper: own.license, on: 2027-02-10, reason: no stamp}\n"
+        "- {kind: mailed, paper: own.license, on: 2027-02-15}\n"
+    )
+
+    assert say(found) == [
+        (REVIEW, "2027-01-14", "2027-02-07", "returned"),
+        (REVIEW, "2027-02-18", "None", "pending"),
+    ]
+
+
+def test_renewal_after_a_grant_is_seen_on_its_own(observe: Observe) -> None:
+    """What was granted is over; the next packet begins anew."""
+    granted = "- {kind: granted, paper: own.license, on: 2027-02-10, issued_on: 2027-02-03}\n"
+    again = "- {kind: mailed, paper: own.license, on: 2027-02-22}\n"
+
+    assert say(observe(MAILED + granted + again)) == [
+        (REVIEW, "2027-01-14", "2027-02-03", "granted"),
+        (REVIEW, "2027-02-25", "None", "pending"),
+    ]
+
+
+def test_decision_before_the_usual_mail_is_over_took_no_days(observe: Observe) -> None:
+    """Never fewer than none."""
+    granted = "- {kind: granted, paper: own.license, on: 2027-01-13, issued_on: 2027-01-12}\n"
+
+    assert say(observe(MAILED + granted)) == [(REVIEW, "2027-01-14", "2027-01-14", "granted")]
+
+
+def test_first_of_two_waits_ends_after_its_usual_days_unless_logged(observe: Observe) -> None:
+    """Nobody sees that the questions are over; ten days is what the row says."""
+    filed = "- {kind: mailed, paper: own.permit, holder: tg46, on: 2027-01-11}\n"
+    over = "- {kind: done, paper: own.permit, holder: tg46, step: questions, on: 2027-01-15}\n"
+
+    assert say(observe(filed)) == [("own.permit.decide", "2027-01-21", "None", "pending")]
+    assert say(observe(filed + over)) == [
+        ("own.permit.questions", "2027-01-11", "2027-01-15", "granted"),
+        ("own.permit.decide", "2027-01-15", "None", "pending"),
+    ]
+
+
+def test_withdrawn_entries_show_nothing(observe: Observe) -> None:
+    """A mistake in the log teaches nothing."""
+    assert observe(MAILED + "- {kind: withdrawn, withdraws: 1, on: 2027-01-12}\n") == ()
+
+
+def test_days_outside_the_calendars_are_left_out(
+    table: RulesTable, operation: Operation, make_log: MakeLog
+) -> None:
+    """No error, and nothing learned from a slip of the pen."""
+    log = make_log(operation, MAILED)
+    days = OperationDays(operation, date(2027, 1, 1), date(2027, 1, 12))
+
+    assert find_observations(operation, log, table, days) == ()
+
+
+def test_ask_when_nine_in_ten_are_answered(
+    table: RulesTable, operation: Operation, observe: Observe
+) -> None:
+    """The day by which nine in ten are decided, and the usual mail home behind it."""
+    found = observe(MAILED)
+    offices = find_offices(table)
+    rows = tuple(row for row in table.steps if row.id in offices)
+    days = OfficeDays((operation,), FIRST, LAST)
+    seen = count_seen(found, days.of_rows(rows), offices, TODAY)
+
+    (follow_up,) = compute_follow_ups(found, rows, seen, days, TODAY)
+
+    nothing_seen = count_seen((), days.of_rows(rows), offices, TODAY)
+    by = compute_beliefs(rows, nothing_seen)[REVIEW].days_by(0.9)
+    federal, postal = days.calendar(CalendarName.FEDERAL), days.calendar(CalendarName.POSTAL)
+    decided = federal.forward(date(2027, 1, 14).toordinal(), by)
+    assert follow_up.nine_in_ten_by == by
+    assert follow_up.unusual_from == date.fromordinal(postal.forward(decided, 3))
+    assert follow_up.age == federal.count(date(2027, 1, 14).toordinal(), TODAY.toordinal()) == 30
+    assert follow_up.half_on < follow_up.unusual_from
+
+
+def test_ask_sooner_when_the_paper_is_needed_sooner(
+    table: RulesTable, operation: Operation, observe: Observe
+) -> None:
+    """But not before half of all such packets are decided, and not later than is unusual."""
+    found = observe(MAILED)
+    offices = find_offices(table)
+    rows = tuple(row for row in table.steps if row.id in offices)
+    days = OfficeDays((operation,), FIRST, LAST)
+    seen = count_seen(found, days.of_rows(rows), offices, TODAY)
+    (one,) = compute_follow_ups(found, rows, seen, days, TODAY)
+    between = one.half_on + timedelta(days=1)
+
+    assert one.ask_on(None) == one.unusual_from
+    assert one.ask_on(between) == between
+    assert one.ask_on(date(2027, 1, 15)) == one.half_on
+    assert one.ask_on(date(2028, 1, 1)) == one.unusual_from
+
+
+def test_report_counts_reasons_and_papers(
+    table: RulesTable, operation: Operation, make_log: MakeLog
+) -> None:
+    """Reasons that differ in letter case, blanks or a full stop only are one."""
+    log = make_log(
+        operation,
+        MAILED + "- {kind: returned, paper: own.license, on: 2027-01-25, reason: No stamp.,\n"
+        "   blanks: [form/stamp, form/date]}\n"
+        "- {kind: mailed, paper: own.license, on: 2027-02-01}\n"
+        "- {kind: returned, paper: own.license, on: 2027-02-15, reason: no  stamp,\n"
+        "   blanks: [form/stamp]}\n",
+    )
+    offices = find_offices(table)
+    rows = tuple(row for row in table.steps if row.id in offices)
+    days = OfficeDays((operation,), FIRST, LAST)
+    found = find_observations(operation, log, table, OperationDays(operation, FIRST, LAST))
+    seen = count_seen(found, days.of_rows(rows), offices, TODAY)
+
+    (office,) = compute_office_reports(table, rows, seen, (), (find_standing(log),), every=False)
+
+    assert office.office.id == "own.office"
+    assert [kind.row.id for kind in office.kinds] == [REVIEW]
+    assert office.kinds[0].tally.finished == office.kinds[0].tally.returned == 2
+    assert office.kinds[0].counted is None
+    assert office.reasons == (("No stamp", 2),)
+    assert office.faults == (("own.license.form/stamp", 2), ("own.license.form/date", 1))
+    assert office.documents == (("own.license.form", 3),)
+
+
+def test_report_counts_by_counting_alone_from_twenty_packets_on(table: RulesTable) -> None:
+    """Half of these are decided after five office days; nine in ten never."""
+    offices = find_offices(table)
+    rows = tuple(row for row in table.steps if row.id in offices)
+    days = OfficeDays((), FIRST, LAST)
+    start = date(2027, 2, 1)
+    seen = count_seen(
+        [
+            Observation(
+                office="own.office",
+                step=REVIEW,
+                sent_on=start,
+                decided_on=day,
+                outcome=outcome,
+                times=10,
+            )
+            for day, outcome in (
+                (date(2027, 2, 8), Outcome.GRANTED),
+                (None, Outcome.PENDING),
+            )
+        ],
+        days.of_rows(rows),
+        offices,
+        TODAY,
+    )
+
+    (office,) = compute_office_reports(table, rows, seen, (), (), every=False)
+    every = compute_office_reports(table, rows, seen, (), (), every=True)
+
+    assert office.kinds[0].counted == (5, None)
+    assert [kind.row.name for one in every for kind in one.kinds] == [
+        "review",
+        "questions",
+        "decide",
+    ]
+
+
+def test_office_days_close_on_holidays_and_on_days_somebody_wrote_down(
+    make_operation: MakeOperation,
+) -> None:
+    """Of several operations all closures count; each calendar has its own."""
+    operation = make_operation(
+        more="closures:\n"
+        "  - {who: federal, first_day: 2027-02-01, last_day: 2027-02-03, why: shut}\n"
+    )
+    days = OfficeDays((operation,), FIRST, LAST)
+    federal, every = days.calendar(CalendarName.FEDERAL), days.calendar(CalendarName.EVERY_DAY)
+
+    assert not federal.is_open(date(2027, 1, 18).toordinal())
+    assert not federal.is_open(date(2027, 2, 3).toordinal())
+    assert federal.is_open(date(2027, 2, 4).toordinal())
+    assert every.is_open(date(2027, 2, 3).toordinal())
