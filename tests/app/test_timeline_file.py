@@ -1,0 +1,179 @@
+"""Pictures as files: whole or not at all, the ending decides, and what cannot be drawn is said."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from PIL import Image
+from pypdf import PdfReader
+from sqlmodel import Session
+
+from compliance.app.demo import DEMO_DAY
+from compliance.app.timeline_file import write_timeline
+from compliance.base.problems import NotFoundError, OutputError, RefusedError
+from compliance.facts.log import LogEntry
+from compliance.facts.model import Operation
+from compliance.store.records import append_log
+from compliance.store.repository import save_operation
+from compliance.store.session import open_session
+
+NAMESPACE = "5b0c1a52-5a0e-4d0e-9d0a-0a6a1f3c7e11"
+WREN = "ne.commercial-applicator:wren"
+
+
+def keep(session: Session, operation: Operation) -> None:
+    save_operation(session, operation, namespace=NAMESPACE)
+
+
+@pytest.fixture
+def session(demo_operation: Operation, demo_log: tuple[LogEntry, ...]) -> Iterator[Session]:
+    with open_session(":memory:") as opened:
+        keep(opened, demo_operation)
+        append_log(opened, demo_operation.id, demo_log)
+        yield opened
+
+
+@pytest.mark.parametrize("name", ["season.svg", "season.pdf", "season.png", "SEASON.PDF"])
+def test_the_ending_says_how(session: Session, tmp_path: Path, name: str) -> None:
+    """Each ending gives a file of its kind, the same when it is written again."""
+    written = write_timeline(session, None, DEMO_DAY, tmp_path / name)
+    data = written.path.read_bytes()
+    starts = {".svg": b"<?xml", ".pdf": b"%PDF-", ".png": b"\x89PNG"}
+    again = write_timeline(session, None, DEMO_DAY, tmp_path / name)
+
+    assert (written.pages, written.rows) == (1, 20)
+    assert data.startswith(starts[written.path.suffix.lower()])
+    assert again.path.read_bytes() == data
+
+
+def test_the_season_shows_drives_and_odds(session: Session, tmp_path: Path) -> None:
+    """What the trips and the chances know is in the picture."""
+    path = write_timeline(session, None, DEMO_DAY, tmp_path / "season.pdf").path
+    said = " ".join(PdfReader(path).pages[0].extract_text().split())
+
+    assert "Trips to town" in said
+    assert "draws, returns included" in said
+    assert "even odds" in said
+
+
+@pytest.mark.parametrize(("name", "end"), [("a.jpg", "'.jpg'"), ("a", "'nothing'")])
+def test_another_ending_is_refused(session: Session, tmp_path: Path, name: str, end: str) -> None:
+    """One sentence, and no file."""
+    with pytest.raises(RefusedError) as caught:
+        write_timeline(session, None, DEMO_DAY, tmp_path / name)
+
+    assert caught.value.message == (
+        f"{tmp_path / name} cannot be written as a picture: its name ends with {end}, not with "
+        ".svg, .pdf or .png"
+    )
+    assert caught.value.hint == "name a file such as season.pdf with -o"
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_folder_in_the_way_changes_nothing(session: Session, tmp_path: Path) -> None:
+    """A file that cannot be written is an output error."""
+    (tmp_path / "season.pdf").mkdir()
+    with pytest.raises(OutputError):
+        write_timeline(session, None, DEMO_DAY, tmp_path / "season.pdf")
+
+    assert [one.name for one in tmp_path.iterdir()] == ["season.pdf"]
+
+
+def test_letters_the_font_lacks_are_refused(
+    session: Session, demo_operation: Operation, tmp_path: Path
+) -> None:
+    """A name that would be drawn as boxes is no picture."""
+    keep(session, replace(demo_operation, legal_name="Sandbur 麦"))
+    with pytest.raises(RefusedError, match="holds 麦, which the picture's font does not have"):
+        write_timeline(session, None, DEMO_DAY, tmp_path / "season.svg")
+
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_trips_that_cannot_be_planned_are_a_remark(
+    session: Session, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The season is drawn all the same, and says that the drives are missing."""
+
+    def refuse(*_: object) -> None:
+        raise RefusedError("no trip is left for sign")
+
+    monkeypatch.setattr("compliance.app.timeline_file.compute_trip_plan", refuse)
+    written = write_timeline(session, None, DEMO_DAY, tmp_path / "season.pdf")
+    said = " ".join(PdfReader(written.path).pages[0].extract_text().split())
+
+    assert written.rows == 19
+    assert "! Trips to town are not shown: no trip is left for sign" in said
+
+
+def test_a_picture_that_is_too_tall_for_a_png_is_refused(
+    session: Session, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The bound is set below a page here, because 240 packets take a minute to plan."""
+    monkeypatch.setattr("compliance.app.timeline_file.TALLEST", 600.0)
+    with pytest.raises(RefusedError) as caught:
+        write_timeline(session, None, DEMO_DAY, tmp_path / "season.png")
+
+    assert caught.value.message == "20 lines are too many for one .png picture"
+    assert caught.value.hint == "write a .pdf, which goes on over several pages, or an .svg"
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_curve_of_a_packet(session: Session, tmp_path: Path) -> None:
+    """One page with the marks in words."""
+    written = write_timeline(session, None, DEMO_DAY, tmp_path / "c.pdf", chance_of=WREN)
+    said = " ".join(PdfReader(written.path).pages[0].extract_text().split())
+
+    assert (written.pages, written.rows) == (1, 0)
+    assert "When to mail: Nebraska commercial applicator license" in said
+    assert "last day to mail: Wed 21 Apr 2027" in said
+
+
+def test_the_curve_as_png_is_a_page(session: Session, tmp_path: Path) -> None:
+    """US Letter at two pixels a point."""
+    written = write_timeline(session, None, DEMO_DAY, tmp_path / "c.png", chance_of=WREN)
+
+    with Image.open(written.path) as image:
+        assert image.size == (1584, 1224)
+
+
+@pytest.mark.parametrize(
+    ("packet", "message"),
+    [
+        (
+            "faa.remote-pilot:wren",
+            "faa.remote-pilot:wren is in hand; there is no day to choose",
+        ),
+        (
+            "faa.exemption",
+            "faa.exemption was sent off on Mon 14 Sep 2026; there is no day to choose",
+        ),
+    ],
+)
+def test_no_curve_for_what_needs_none(
+    session: Session, tmp_path: Path, packet: str, message: str
+) -> None:
+    """In hand or sent off: a sentence, and no file."""
+    with pytest.raises(RefusedError) as caught:
+        write_timeline(session, None, DEMO_DAY, tmp_path / "c.svg", chance_of=packet)
+
+    assert caught.value.message == message
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_no_curve_for_an_unknown_packet(session: Session, tmp_path: Path) -> None:
+    """A wrong name says which would do."""
+    with pytest.raises(NotFoundError):
+        write_timeline(session, None, DEMO_DAY, tmp_path / "c.svg", chance_of="nonsense")
+
+
+def test_a_season_without_jobs_is_a_picture_too(
+    session: Session, demo_operation: Operation, tmp_path: Path
+) -> None:
+    """Nothing to do is said on a page."""
+    keep(session, replace(demo_operation, jobs=()))
+    written = write_timeline(session, None, DEMO_DAY, tmp_path / "season.pdf")
+
+    assert written.rows == 0
+    assert "no job is planned" in PdfReader(written.path).pages[0].extract_text()
