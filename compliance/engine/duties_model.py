@@ -1,0 +1,89 @@
+"""Due duties as plain values: what every output about them is made from."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+
+from compliance.facts.model import Holder, HolderKind
+from compliance.facts.own_terms import OwnTerm
+from compliance.rules.model import DutyKind, DutyRow
+
+# Nothing has to be done on the day of these: something is kept, or good, through it.
+RESTING = frozenset({DutyKind.KEEP_RECORD, DutyKind.LAST_DAY})
+
+
+class DutyState(StrEnum):
+    """How a duty stands: to do, its last moment past, done, or running by itself."""
+
+    OPEN = "open"
+    OVERDUE = "overdue"
+    DONE = "done"
+    RUNNING = "running"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DueDuty:
+    """One duty for one occasion.
+
+    ``row`` has the numbers of the holder's own document when ``term`` is set. ``id`` is
+    ``DUTY/OCCASION``, the aircraft or pilot after a colon; it names the duty when it is ticked off.
+    ``about`` says the occasion in words. ``due_on`` is the last day that is on time, in the time
+    zone of the place; ``due_at`` its aware moment when the duty counts clock hours. ``opens_on``
+    and ``opens_at``: not before. ``any_hour``: the hour of the flight is not known, and the days
+    are right for a start at any hour of the day; None for ``opens_on`` then means no whole day is.
+    """
+
+    id: str
+    row: DutyRow
+    holder: Holder
+    occasion: str
+    about: str
+    job: str
+    event_on: date
+    due_on: date
+    state: DutyState
+    due_at: datetime | None = None
+    opens_on: date | None = None
+    opens_at: datetime | None = None
+    any_hour: bool = False
+    done_on: date | None = None
+    term: OwnTerm | None = None
+
+    @property
+    def is_live(self) -> bool:
+        """Tell whether somebody still has to do something."""
+        return self.state in {DutyState.OPEN, DutyState.OVERDUE}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UndatedDuty:
+    """A duty that applies but whose clock has not started: only if something happens.
+
+    ``jobs`` are the ids of the jobs it goes with.
+    """
+
+    row: DutyRow
+    holder: Holder
+    jobs: tuple[str, ...]
+    term: OwnTerm | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DutyBook:
+    """All duties of an operation as of one day, due ones by day and then by table order."""
+
+    due: tuple[DueDuty, ...] = ()
+    undated: tuple[UndatedDuty, ...] = ()
+
+
+NO_DUTIES = DutyBook()
+
+
+def duty_id(row: str, holder: Holder, occasion: str) -> str:
+    """Name one duty for one occasion."""
+    return f"{say_owner(row, holder)}/{occasion}"
+
+
+def say_owner(row: str, holder: Holder) -> str:
+    """Name a duty and whose it is: the row, and the aircraft or pilot after a colon."""
+    return row if holder.kind is HolderKind.OPERATION else f"{row}:{holder.ref}"

@@ -1,0 +1,79 @@
+"""Duties as JSON: a public interface, kept stable."""
+
+import json
+from datetime import timedelta
+from typing import Any
+
+from compliance.engine.duties_model import DueDuty, UndatedDuty
+from compliance.engine.plan_model import Plan
+from compliance.facts.own_terms import OwnTerm
+from compliance.outputs.words import list_cautions
+from compliance.rules.model import DutyRow
+
+
+def render_duties_json(plan: Plan, *, job: str, days: int, everything: bool) -> str:
+    """Render duties as JSON with ISO dates and moments and a closing line feed.
+
+    Shape: what `render_duties_text` shows, ungrouped; moments carry the offset of their zone.
+    """
+    end = plan.as_of + timedelta(days=days)
+    due = [
+        one
+        for one in plan.duties.due
+        if job in {"", one.job} and (everything or (one.is_live and one.due_on <= end))
+    ]
+    undated = [one for one in plan.duties.undated if everything and (not job or job in one.jobs)]
+    document = {
+        "as_of": plan.as_of.isoformat(),
+        "operation": {"id": plan.operation.id, "legal_name": plan.operation.legal_name},
+        "duties": [compute_duty_document(one) for one in due],
+        "if_it_happens": [_undated(one) for one in undated],
+        "cautions": list(list_cautions(plan)),
+    }
+    return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
+
+
+def compute_duty_document(duty: DueDuty) -> dict[str, Any]:
+    """Give one due duty as plain values."""
+    return {
+        "id": duty.id,
+        **_row(duty.row, duty.term),
+        "holder": {"kind": str(duty.holder.kind), "id": duty.holder.ref},
+        "for": duty.about,
+        "job": duty.job or None,
+        "event_on": duty.event_on.isoformat(),
+        "opens": _first(duty.opens_at, duty.opens_on),
+        "due_on": duty.due_on.isoformat(),
+        "due_at": duty.due_at.isoformat() if duty.due_at is not None else None,
+        "hour_unknown": duty.any_hour,
+        "state": str(duty.state),
+        "done_on": _first(duty.done_on),
+    }
+
+
+def _row(row: DutyRow, term: OwnTerm | None) -> dict[str, Any]:
+    return {
+        "duty": row.id,
+        "title": row.title,
+        "kind": str(row.kind),
+        "what": row.what,
+        "count": row.count,
+        "unit": str(row.unit),
+        "citation": row.basis.citation,
+        "confidence": str(row.basis.confidence),
+        "own_document": term.document if term is not None else None,
+    }
+
+
+def _undated(duty: UndatedDuty) -> dict[str, Any]:
+    return {
+        **_row(duty.row, duty.term),
+        "holder": {"kind": str(duty.holder.kind), "id": duty.holder.ref},
+        "events": [str(event) for event in duty.row.events],
+        "direction": "before" if duty.row.before else "after",
+        "trigger": duty.row.trigger,
+    }
+
+
+def _first(*days: Any) -> str | None:  # noqa: ANN401 - dates and moments both have isoformat
+    return next((day.isoformat() for day in days if day is not None), None)

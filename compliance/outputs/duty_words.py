@@ -1,0 +1,156 @@
+"""How duties are said: when, what for, on whose word; shared by every output that names them."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from compliance.base.dates import say_date, say_days
+from compliance.engine.duties_model import DueDuty, DutyState, say_owner
+from compliance.facts.basis import WORDS_OF_CONFIDENCE, Confidence
+from compliance.facts.zones import say_moment
+from compliance.outputs.words import say_relative
+from compliance.rules.model import DueUnit, DutyEvent, DutyKind, DutyRow
+
+_MOST_NAMED = 3
+_UNITS = {
+    DueUnit.DAYS: "day",
+    DueUnit.BUSINESS_DAYS: "federal working day",
+    DueUnit.HOURS: "hour",
+    DueUnit.MONTHS: "month",
+}
+_COMMANDS = {
+    DutyEvent.FLIGHT: "flew",
+    DutyEvent.ACCIDENT: "accident",
+    DutyEvent.DEPARTURE: "departure",
+    DutyEvent.ADDRESS_CHANGE: "moved",
+    DutyEvent.CHANGE: "changed",
+    DutyEvent.REQUEST: "asked",
+    DutyEvent.TRAINING: "trained",
+    DutyEvent.REFUSAL: "refused",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DutyGroup:
+    """Duties of one row that fall on the same day or moment, said once.
+
+    Shape: ``duties`` is never empty; all are in the same state.
+    """
+
+    duties: tuple[DueDuty, ...]
+
+    @property
+    def first(self) -> DueDuty:
+        """Give the one that stands for all."""
+        return self.duties[0]
+
+    @property
+    def about(self) -> str:
+        """Say the occasions, the first few by name."""
+        named = tuple(dict.fromkeys(one.about for one in self.duties))
+        more = f"; and {len(named) - _MOST_NAMED} more" if len(named) > _MOST_NAMED else ""
+        return "; ".join(named[:_MOST_NAMED]) + more
+
+    @property
+    def name(self) -> str:
+        """Give the name under which it is ticked off; without an occasion for several."""
+        owners = dict.fromkeys(say_owner(one.row.id, one.holder) for one in self.duties)
+        owner = next(iter(owners)) if len(owners) == 1 else self.first.row.id
+        occasions = {one.occasion for one in self.duties}
+        return f"{owner}/{self.first.occasion}" if len(occasions) == 1 else owner
+
+
+def group_duties(duties: Iterable[DueDuty]) -> tuple[DutyGroup, ...]:
+    """Put together what is said once: same duty, same day or moment, same state."""
+    groups: dict[tuple[object, ...], list[DueDuty]] = {}
+    for duty in duties:
+        key = (duty.row.id, duty.due_on, duty.due_at, duty.state, duty.term)
+        groups.setdefault(key, []).append(duty)
+    return tuple(DutyGroup(duties=tuple(found)) for found in groups.values())
+
+
+def pick_live(duties: Iterable[DueDuty], as_of: date, days: int) -> tuple[DueDuty, ...]:
+    """Keep what somebody has to do: overdue, or its last day within so many days, inclusive."""
+    end = as_of + timedelta(days=days)
+    return tuple(one for one in duties if one.is_live and one.due_on <= end)
+
+
+def say_due(duty: DueDuty, as_of: date) -> str:
+    """Say by when, in one phrase: the day or the moment, and how far off it is."""
+    when = say_moment(duty.due_at) if duty.due_at is not None else say_date(duty.due_on)
+    if duty.state is DutyState.OVERDUE:
+        return f"OVERDUE since {when}"
+    how_far = say_relative(duty.due_on, as_of)
+    if duty.opens_at is None and duty.opens_on == duty.due_on:
+        return f"on {when}, {how_far}"
+    return f"{_say_opening(duty, as_of)}by {when}, {how_far}"
+
+
+def _say_opening(duty: DueDuty, as_of: date) -> str:
+    opens: date | datetime | None = duty.opens_at or duty.opens_on
+    if opens is None or duty.opens_on is None or duty.opens_on < as_of:
+        return ""
+    return f"from {say_moment(opens) if isinstance(opens, datetime) else say_date(opens)} "
+
+
+def say_hours_unknown(duty: DueDuty) -> str:
+    """Say how the days were taken when the hour of the flight is not known, or nothing."""
+    if not duty.any_hour:
+        return ""
+    rule = say_rule(duty.row)
+    if duty.row.opens and duty.opens_on is None:
+        return (
+            f"{rule}; no whole day fits every hour of starting, so count the hours yourself, or "
+            f"give the job a line `first_flight: 06:30`"
+        )
+    return (
+        f"{rule}; this day is right whatever hour you start, and a line `first_flight: 06:30` on "
+        f"the job gives the hours"
+    )
+
+
+def say_rule(row: DutyRow) -> str:
+    """Say how a duty is counted, as its row or the holder's own document has it."""
+    if row.unit is DueUnit.DAY_OF_NEXT_MONTH:
+        return f"by day {row.count} of the next month"
+    side = "before" if row.before else "after"
+    if row.count == 0 and row.unit is not DueUnit.MONTHS:
+        return f"at once, {row.trigger}" if row.unit is DueUnit.HOURS else f"on {row.trigger}"
+    window = f" and not earlier than {_count(row.opens, row.unit)}" if row.opens else ""
+    return f"{_count(row.count, row.unit)}{window} {side} {row.trigger}"
+
+
+def _count(count: int, unit: DueUnit) -> str:
+    word = _UNITS[unit]
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"
+
+
+def say_source(duty: DueDuty) -> str:
+    """Say on whose word it rests: the holder's own document, or the table's source."""
+    basis = duty.row.basis
+    if duty.term is not None:
+        return f"from your own document: {duty.term.document}; otherwise {basis.citation}"
+    return f"{basis.citation}; {WORDS_OF_CONFIDENCE[basis.confidence]}"
+
+
+def say_short_source(duty: DueDuty) -> str:
+    """Name the document or the citation only, and warn when it is from memory or in conflict."""
+    if duty.term is not None:
+        return f"your own document: {duty.term.document}"
+    unsure = {Confidence.MEMORY, Confidence.CONFLICTING}
+    tail = "; confirm it first" if duty.row.basis.confidence in unsure else ""
+    return f"{duty.row.basis.citation}{tail}"
+
+
+def say_start(row: DutyRow) -> str:
+    """Name the command that starts the clock of a duty, or nothing when none does."""
+    return next((_COMMANDS[event] for event in row.events if event in _COMMANDS), "")
+
+
+def say_overdue(duty: DueDuty, as_of: date) -> str:
+    """Say what to do about something overdue."""
+    late = (as_of - duty.due_on).days
+    since = f"{say_days(late)} late" if late > 0 else "late since today"
+    if duty.row.kind is DutyKind.TELL_BEFORE:
+        return f"{since}; the flight must wait until the time asked for has passed"
+    return f"{since}; do it now, and write down why it is late"
