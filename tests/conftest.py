@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 
 from compliance.app.demo import DEMO_DAY, FACTS, LOG
+from compliance.app.duties import add_duties
 from compliance.app.operations import parse_facts
-from compliance.app.planning import Planned
+from compliance.app.planning import Planned, make_plan
 from compliance.app.resources import read_folder, shipped_folder
 from compliance.app.tables import load_shipped_table, load_templates
 from compliance.cli.main import main
@@ -19,6 +20,9 @@ from compliance.facts.log_parse import parse_log
 from compliance.facts.model import Operation
 from compliance.forms.model import FormTemplate
 from compliance.rules.model import RulesTable
+from compliance.store.records import append_log
+from compliance.store.repository import save_operation
+from compliance.store.session import open_session
 
 Run = Callable[[Sequence[str]], tuple[int, str, str]]
 
@@ -99,6 +103,16 @@ def demo_planned(
 def demo_plan(demo_planned: Planned) -> Plan:
     """The demo's plan on the demo's day."""
     return demo_planned.plan
+
+
+@pytest.fixture(scope="session")
+def demo_shown(demo_operation: Operation, demo_log: tuple[LogEntry, ...]) -> Plan:
+    """The demo's plan as `mailby demo` and `mailby plan` show it: with duties and chances."""
+    with open_session(":memory:") as session:
+        save_operation(session, demo_operation, namespace="n")
+        append_log(session, demo_operation.id, demo_log)
+        planned = make_plan(session, None, DEMO_DAY, with_remedies=True, with_chances=True)
+        return add_duties(session, planned).plan
 
 
 @pytest.fixture

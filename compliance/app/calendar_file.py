@@ -3,14 +3,17 @@
 import json
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 from uuid import UUID, uuid5
+from zoneinfo import ZoneInfo
 
 from sqlmodel import Session
 
+from compliance.app.duties import add_duties
 from compliance.app.planning import make_plan
 from compliance.app.resources import write_file
+from compliance.app.trips import make_trip_entries
 from compliance.base.problems import OutputError, RefusedError
 from compliance.engine.ledger import (
     EntryState,
@@ -21,6 +24,7 @@ from compliance.engine.ledger import (
     compute_uid,
 )
 from compliance.outputs.calendar_entries import compute_entries
+from compliance.outputs.duty_entries import compute_duty_entries
 from compliance.outputs.ics import render_calendar
 from compliance.outputs.ics_lint import check_ics
 from compliance.store.records import load_ledger, save_ledger
@@ -51,14 +55,20 @@ def write_calendar(
         RefusedError: There is nothing to put on a calendar.
         OutputError: The file cannot be written, or would break the calendar standard.
     """
-    plan = make_plan(session, wanted, as_of).plan
+    planned = add_duties(session, make_plan(session, wanted, as_of))
+    plan = planned.plan
+    trips = make_trip_entries(session, planned)
     namespace = UUID(load_calendar_namespace(session, plan.operation.id))
     old = {
         uid: parse_line(uid, text) for uid, text in load_ledger(session, plan.operation.id).items()
     }
     entries = [
         entry
-        for entry in compute_entries(plan)
+        for entry in (
+            *compute_entries(plan, trips.days),
+            *trips.entries,
+            *compute_duty_entries(plan),
+        )
         if entry.state is EntryState.LIVE or compute_uid(namespace, entry.key) in old
     ]
     lines = compute_revision(entries, old.values(), namespace=namespace, now=now)
@@ -96,6 +106,8 @@ def render_line(line: LedgerLine) -> str:
         "on": line.on.isoformat(),
         "revised_at": line.revised_at.isoformat(),
         "state": str(line.state),
+        "at": line.at.astimezone(UTC).isoformat() if line.at is not None else None,
+        "zone": str(line.at.tzinfo) if line.at is not None else "",
     }
     return json.dumps(fields, ensure_ascii=False, sort_keys=True)
 
@@ -107,16 +119,19 @@ def parse_line(uid: str, text: str) -> LedgerLine:
         RefusedError: The line cannot be read.
     """
     try:
-        fields = json.loads(text)
+        fields = dict(json.loads(text))
+        zone = fields.pop("zone", "")
+        at = fields.get("at")
         fields |= {
             "key": tuple(fields["key"]),
             "on": date.fromisoformat(fields["on"]),
             "revised_at": datetime.fromisoformat(fields["revised_at"]),
             "state": LineState(fields["state"]),
             "alarms": tuple(LineAlarm(**alarm) for alarm in fields["alarms"]),
+            "at": datetime.fromisoformat(at).astimezone(ZoneInfo(zone)) if at else None,
         }
         return LedgerLine(**fields)
-    except (ValueError, TypeError, KeyError):
+    except (ValueError, TypeError, KeyError, OSError):
         raise RefusedError(
             f"the calendar ledger's line {uid} cannot be read",
             hint="restore a copy of the database; the calendar file was left as it is",

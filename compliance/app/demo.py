@@ -8,8 +8,10 @@ from pathlib import Path
 from sqlmodel import Session
 
 from compliance.app.calendar_file import write_calendar
+from compliance.app.duties import add_duties
 from compliance.app.logbook import import_entries
 from compliance.app.operations import parse_facts
+from compliance.app.own_papers import OwnPaper, keep_own_papers
 from compliance.app.packet_files import write_packets
 from compliance.app.planning import make_plan
 from compliance.app.resources import read_folder, shipped_folder, write_files
@@ -66,7 +68,8 @@ def _show(
     if problems:
         raise DataProblemsError(problems)
     import_entries(session, operation.id, entries, today=DEMO_DAY)
-    planned = make_plan(session, operation.id, DEMO_DAY, with_remedies=True)
+    planned = make_plan(session, operation.id, DEMO_DAY, with_remedies=True, with_chances=True)
+    planned = add_duties(session, planned)
     write_files(
         folder,
         {
@@ -75,9 +78,15 @@ def _show(
         },
     )
     sending = tuple(paper for paper in planned.plan.papers if paper.packet.planned)
-    packets = write_packets(planned, sending, folder / "packets")
+    kept: list[Path] = []
+
+    def keep(own: tuple[OwnPaper, ...]) -> None:
+        kept.extend(keep_own_papers(session, own, Path(f"{database}.forms"), DEMO_DAY))
+
+    packets = write_packets(planned, sending, folder / "packets", keep=keep)
     now = datetime.combine(DEMO_DAY, time(12), tzinfo=UTC)
     write_calendar(session, operation.id, DEMO_DAY, now, folder / "deadlines.ics")
     written = [FACTS, LOG, database.name, "plan.txt", "plan.json", "deadlines.ics"]
     written.extend(f"packets/{path.name}" for packet in packets for path in packet.paths)
+    written.extend(path.relative_to(folder).as_posix() for path in kept)
     return DemoShown(plan=planned.plan, folder=folder, database=database, paths=tuple(written))

@@ -9,6 +9,7 @@ from compliance.base.dates import FIRST_YEAR, LAST_YEAR, WEEKDAYS, parse_iso_dat
 from compliance.facts.checks import LONGEST_SPAN_DAYS, check_papers, check_spans
 from compliance.facts.model import Closure, HeldPaper, Holder, HolderKind
 from compliance.facts.parse import OPEN_WORD
+from compliance.facts.places import are_in_order, parse_spans, say_spans
 
 _MONTHS = (
     "january", "february", "march", "april", "may", "june", "july", "august", "september",
@@ -112,6 +113,42 @@ def read_weekdays(text: str) -> Reading:
         found.extend(WEEKDAYS[place % 7] for place in range(places[0], last + 1))
     days = tuple(dict.fromkeys(found))
     return Reading(value=",".join(days), words=", ".join(days))
+
+
+def parse_hours(text: str, days: str) -> dict[str, str] | None:
+    """Read open hours: ``9:00-16:30`` for all *days*, or ``tue 9:00-12:00; thu 13:00-16:00``.
+
+    Shape: the hours by day of the week as the facts file has them; None when they are no hours,
+    end before they begin, or are of a day that is not among *days*, which are joined by commas.
+    """
+    found: dict[str, str] = {}
+    open_days = days.split(",") if days else []
+    for part in text.split(";") if text else []:
+        word, _, rest = part.strip().partition(" ")
+        day = _weekday(word.lower())
+        named = [WEEKDAYS[day]] if day is not None else open_days
+        spans = parse_spans(part.strip() if day is None else rest)
+        is_known = not set(named) - set(open_days or named)
+        if spans is None or not are_in_order(spans) or not is_known or not named:
+            return None
+        found |= dict.fromkeys(named, say_spans(spans))
+    return found
+
+
+def read_hours(days: str) -> Read:
+    """Give the reader of the hours of a place that is open on *days*, joined by commas."""
+
+    def read(text: str) -> Reading:
+        found = parse_hours(text, days)
+        if found is None:
+            hint = "such as 9:00-16:30, or tue 9:00-12:00; thu 13:00-16:00; hours run to 24:00"
+            return Reading(fault=f"{text!r} are no hours of its days", hint=hint)
+        each = set(found.values())
+        same = len(each) == 1 and list(found) == days.split(",")
+        words = "; ".join(f"{day} {hours}" for day, hours in found.items())
+        return Reading(value=each.pop() if same else words, words=words)
+
+    return read
 
 
 def _weekday(word: str) -> int | None:

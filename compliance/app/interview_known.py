@@ -6,6 +6,7 @@ from compliance.app.interview_papers import make_words
 from compliance.facts.checks import MOST_LINES
 from compliance.facts.model import Aircraft, Closure, HeldPaper, Job, Operation
 from compliance.facts.parse import OPEN_WORD
+from compliance.facts.places import Place, say_hours
 
 _Answers = dict[str, str]
 
@@ -18,6 +19,7 @@ def make_answers(operation: Operation) -> dict[str, str]:
         ("pilots", [{"name": pilot.name} for pilot in operation.pilots]),
         ("jobs", [_job(job) for job in operation.jobs]),
         ("closures", [_closure(closure) for closure in operation.closures]),
+        ("places", [_place(place) for place in operation.places]),
     ):
         for number, item in enumerate(items, 1):
             answers[f"{section}.{number}"] = "yes"
@@ -103,6 +105,17 @@ def _closure(closure: Closure) -> _Answers:
         "first_day": closure.first_day.isoformat(),
         "last_day": closure.last_day.isoformat(),
         "why": closure.why,
+    }
+
+
+def _place(place: Place) -> _Answers:
+    return {
+        "kind": str(place.kind),
+        "name": place.name,
+        "town": place.town,
+        "days": ",".join(place.days),
+        "hours": say_hours(place),
+        "phone": place.phone,
     }
 
 

@@ -5,12 +5,19 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from compliance.app.interview import Section, Talk, choose, is_yes, put, put_name
-from compliance.app.interview_days import read_day, read_last_day
+from compliance.app.interview_days import (
+    parse_hours,
+    read_day,
+    read_hours,
+    read_last_day,
+    read_weekdays,
+)
 from compliance.app.interview_parts import (
     Option,
     make_name,
     read_line,
     read_name,
+    read_phone,
     read_several,
     read_state,
     read_text,
@@ -42,6 +49,15 @@ CLOSING: tuple[Option, ...] = (
     ("federal", "federal offices are closed"),
     ("postal", "no mail travels"),
     ("bank", "the bank is closed"),
+    ("vehicle", "nobody can drive to town"),
+)
+
+PLACES: tuple[Option, ...] = (
+    ("notary", "where papers are notarized"),
+    ("post-office", "the counter where packets are mailed"),
+    ("test-center", "where exams are sat or classes held"),
+    ("office", "the counter of an agency, or the town hall"),
+    ("bank", "the bank"),
 )
 
 
@@ -240,4 +256,36 @@ def ask_closures(talk: Talk) -> list[Section]:
         )
         why = put(talk, f"{item.key}.why", read_text("reason", "these days"), optional=True)
         found.append(_full({"who": who, "first_day": first, "last_day": last, "why": why}))
+    return found
+
+
+def ask_places(talk: Talk) -> list[Section]:
+    """Ask for places in town with their days and hours, if the person wants to name any."""
+    found: list[Section] = []
+
+    def describe(key: str) -> str:
+        return talk.recall(f"{key}.name")
+
+    for item in _items(talk, "places", describe, first_default="no"):
+        kind = choose(talk, f"{item.key}.kind", PLACES, default="notary", path=item.path("kind"))
+        section: Section = {"kind": kind}
+        for field, noun in (("name", "name"), ("town", "town")):
+            section[field] = put(
+                talk,
+                f"{item.key}.{field}",
+                read_line(noun, "the place"),
+                optional=field == "town",
+                path=item.path(field),
+            )
+        known = talk.answers.get(f"days.{kind.replace('-', '_')}_days", "mon,tue,wed,thu,fri")
+        key, path = f"{item.key}.days", item.path("days")
+        days = put(talk, key, read_weekdays, default=known, optional=True, path=path)
+        section["days"] = days.split(",") if days else ""
+        key, path = f"{item.key}.hours", item.path("hours")
+        hours = put(talk, key, read_hours(days), optional=True, path=path)
+        by_day = parse_hours(hours, days) or {}
+        section["hours"] = by_day if ";" in hours or hours[:1].isalpha() else hours
+        key, path = f"{item.key}.phone", item.path("phone")
+        section["phone"] = put(talk, key, read_phone, optional=True, path=path)
+        found.append(_full(section))
     return found

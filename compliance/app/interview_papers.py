@@ -18,7 +18,8 @@ from compliance.engine.validity import compute_valid_through
 from compliance.facts.model import HeldPaper, Holder, HolderKind, Operation
 from compliance.facts.parse import OPEN_WORD, parse_operation
 from compliance.facts.parse_parts import OPERATION_WORD, find_holders
-from compliance.rules.model import PaperRow, RulesTable, ValidityKind
+from compliance.rules.model import PaperRow, RulesTable
+from compliance.rules.validity_model import ValidityKind
 
 _REGISTRATION = "faa.registration"
 

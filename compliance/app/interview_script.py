@@ -2,7 +2,13 @@
 
 from compliance.app.interview import Section, Talk, choose, is_yes, put, put_name
 from compliance.app.interview_days import read_weekdays
-from compliance.app.interview_lists import ask_aircraft, ask_closures, ask_jobs, ask_pilots
+from compliance.app.interview_lists import (
+    ask_aircraft,
+    ask_closures,
+    ask_jobs,
+    ask_pilots,
+    ask_places,
+)
 from compliance.app.interview_papers import ask_papers
 from compliance.app.interview_parts import (
     Option,
@@ -64,6 +70,12 @@ def ask_facts(talk: Talk, table: RulesTable, taken: frozenset[str]) -> None:
         days = put(talk, f"days.{key}", read_weekdays, default=usual, path=(key,))
         tree[key] = days.split(",")
     operation["mail_service"] = choose(talk, "days.mail_service", SERVICES, default="first-class")
+    places = ask_places(talk)
+    if places:
+        tree["places"] = places
+        for key, kind in (("notary_days", "notary"), ("post_office_days", "post-office")):
+            if any(one["kind"] == kind and "days" in one for one in places):
+                del tree[key]  # the days of the places are taken
     talk.draft = render_yaml(tree)
 
 

@@ -30,6 +30,7 @@ PARTS: dict[str, str] = {
     "papers": "Papers in hand",
     "closures": "Days that do not count",
     "days": "Notary, post office and mail",
+    "places": "Places in town",
 }
 
 INTRODUCTION = (
@@ -229,6 +230,29 @@ WORDS: dict[str, Wording] = {
     "days.mail_service": Wording(
         "How do you send papers?", "The plan counts the days on the road by it."
     ),
+    "places.first": Wording(
+        "Do you want to note places in town with their days and hours?",
+        "Yes or no; mailby trips shows them and plans the drives by them.",
+        "A notary, post office, test center, office or bank. Where a place says its days, they "
+        "take the place of the days given before.",
+    ),
+    "places.more": Wording("Is there another place?", "Yes or no."),
+    "places.again": Wording(
+        "{what}: do you still go there?", "No takes it out; its details come next."
+    ),
+    "places.kind": Wording("What is it?", "A number or the word."),
+    "places.name": Wording("What is it called?", "Such as the name of the bank or the office."),
+    "places.town": Wording("In which town?", "Enter alone if it goes without saying."),
+    "places.days": Wording(
+        "On which days of the week is it open?", "Such as tue, thu or mon-fri; - if unknown."
+    ),
+    "places.hours": Wording(
+        "At which hours?",
+        "Such as 9:00-16:30, or tue 9:00-12:00; thu 13:00-16:00; Enter alone if unknown.",
+        "Hours run from 0:00 to 24:00, so half past four in the afternoon is 16:30. With a break: "
+        "8:00-11:30, 12:30-16:00.",
+    ),
+    "places.phone": Wording("At which telephone number?", "Enter alone for none."),
     "menu": Wording(
         "Is this right?",
         "1 keeps it; the number of a part asks that part again; later stops here.",

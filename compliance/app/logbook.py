@@ -6,15 +6,24 @@ from datetime import date
 from sqlmodel import Session
 
 from compliance.app.checking import refuse_unready
+from compliance.app.event_file import import_events
 from compliance.app.operations import load_with_log
 from compliance.app.planning import find_paper, make_plan
 from compliance.app.resources import read_user_text
+from compliance.app.tables import load_table, load_templates
 from compliance.app.typed import clean_typed
 from compliance.base.problems import DataProblemsError, RefusedError, SourceRef
 from compliance.base.sources import find_place, parse_yaml
-from compliance.engine.logbook import check_log_entry, check_not_future, check_withdrawal
-from compliance.engine.packets import packet_id
+from compliance.engine.applies import compute_verdicts
+from compliance.engine.logbook import (
+    check_log_entry,
+    check_not_future,
+    check_withdrawal,
+    say_not_needed,
+)
+from compliance.engine.packets import compute_packets, packet_id
 from compliance.engine.plan_model import Plan
+from compliance.engine.returned import resolve_blanks
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.log_parse import parse_log
 from compliance.store.records import append_log, next_log_number
@@ -36,6 +45,8 @@ class Happened:
     issued_on: date | None = None
     valid_through: date | None = None
     anyway: str = ""
+    blanks: tuple[str, ...] = ()
+    still_good: tuple[str, ...] = ()
 
 
 def add_entry(
@@ -67,6 +78,8 @@ def add_entry(
         paper_number=clean_typed(happened.number, "number"),
         issued_on=happened.issued_on,
         valid_through=happened.valid_through,
+        blanks=happened.blanks,
+        still_good=happened.still_good,
     )
     problems = check_log_entry(packet, before.log, entry, as_of, TYPED)
     if problems:
@@ -77,14 +90,16 @@ def add_entry(
     return entry, make_plan(session, wanted, as_of).plan
 
 
-def withdraw_entry(session: Session, wanted: str | None, number: int, on: date) -> LogEntry:
-    """Withdraw a wrong entry by adding one that says so.
+def withdraw_entry(
+    session: Session, wanted: str | None, number: int, on: date, as_of: date
+) -> LogEntry:
+    """Withdraw a wrong entry by adding one that says so, as of the day it was found out.
 
     Raises:
-        DataProblemsError: There is no such entry, or it is withdrawn already.
+        DataProblemsError: There is no such entry, it is withdrawn already, or the day is to come.
     """
     operation, log = load_with_log(session, wanted)
-    problems = check_withdrawal(log, number, TYPED)
+    problems = (*check_not_future(on, as_of, TYPED), *check_withdrawal(log, number, TYPED))
     if problems:
         raise DataProblemsError(problems)
     old = next(entry for entry in log if entry.number == number)
@@ -102,6 +117,8 @@ def withdraw_entry(session: Session, wanted: str | None, number: int, on: date) 
 
 def import_file(session: Session, wanted: str | None, path: str, today: date) -> int:
     """Read a log file into the log of an operation and give the number of entries added.
+
+    What happened around flying, its list ``events``, is read too and counted with them.
 
     A file that begins with what the log holds already goes on from there, so that the same file
     read twice adds nothing.
@@ -124,7 +141,8 @@ def import_file(session: Session, wanted: str | None, path: str, today: date) ->
         )
     root = parse_yaml(text, path)[0]
     places = tuple(find_place(root, "log", at) for at in range(len(entries))) if root else ()
-    return import_entries(session, operation.id, entries, places, first=len(known), today=today)
+    added = import_entries(session, operation.id, entries, places, first=len(known), today=today)
+    return added + import_events(session, operation, text, path, today)
 
 
 def import_entries(
@@ -140,23 +158,47 @@ def import_entries(
 
     Shape: the number of entries added. Entries are numbered from 1 as in the file.
 
+    Each is held against its packet as of its own day; nothing is scheduled, so that a long log is
+    read in a time that grows with its length.
+
     Raises:
-        NotFoundError: An entry is about a paper that no job needs.
-        DataProblemsError: An entry cannot have happened so; the caller's transaction keeps nothing.
+        NotFoundError: No such operation.
+        DataProblemsError: An entry cannot have happened so, or is about a paper that no job needs;
+            the caller's transaction keeps nothing.
     """
+    operation, known = load_with_log(session, wanted)
+    table = load_table(session)
+    verdicts = {
+        packet_id(verdict.paper.id, verdict.holder): verdict
+        for verdict in compute_verdicts(operation, table)
+    }
+    log = list(known)
+    own: dict[str, list[LogEntry]] = {}
+    for entry in log:
+        own.setdefault(packet_id(entry.paper, entry.holder), []).append(entry)
     for at, entry in enumerate(entries[first:], first):
         place = places[at] if at < len(places) else TYPED
         # First, because by a day to come the paper may not be needed any more.
-        future = check_not_future(entry, today, place)
+        future = check_not_future(entry.happened_on, today, place)
         if future:
             raise DataProblemsError(future)
-        planned = make_plan(session, wanted, entry.happened_on)
+        name = packet_id(entry.paper, entry.holder)
+        mine = own.setdefault(name, [])
         if entry.kind is EventKind.WITHDRAWN:
-            problems = check_withdrawal(planned.log, entry.withdraws or 0, place)
+            problems = check_withdrawal(tuple(log), entry.withdraws or 0, place)
         else:
-            packet = find_paper(planned.plan, packet_id(entry.paper, entry.holder)).packet
-            problems = check_log_entry(packet, planned.log, entry, today, place)
+            day, verdict = entry.happened_on, verdicts.get(name)
+            asked = (verdict,) if verdict is not None else ()
+            packets = compute_packets(operation, table, asked, tuple(mine), day)
+            if not packets:
+                raise DataProblemsError(say_not_needed(name, table, verdict, entry, place))
+            problems = check_log_entry(packets[0], tuple(mine), entry, today, place)
+            if entry.blanks:
+                problems += resolve_blanks(packets[0], load_templates(), entry.blanks, place)[1]
         if problems:
             raise DataProblemsError(problems)
-        append_log(session, wanted, (replace(entry, number=at + 1),))
+        kept = replace(entry, number=at + 1)
+        log.append(kept)
+        mine.append(kept)
+    append_log(session, operation.id, log[len(known) :])
     return len(entries) - first

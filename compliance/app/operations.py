@@ -2,6 +2,7 @@
 
 from sqlmodel import Session
 
+from compliance.app.own_terms import check_own_terms
 from compliance.app.resources import read_user_text
 from compliance.base.ids import is_dotted_id
 from compliance.base.problems import DataProblemsError, NotFoundError, Problem
@@ -42,6 +43,8 @@ def parse_facts(text: str, file: str, table: RulesTable) -> Operation:
     """
     operation, problems = parse_operation(text, file)
     found = (*problems, *check_papers_known(text, file, table))
+    if operation is not None:
+        found = (*found, *check_own_terms(operation, text, file, table))
     if operation is None or found:
         raise DataProblemsError(found)
     return operation

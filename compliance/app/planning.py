@@ -6,10 +6,11 @@ from datetime import date
 from sqlmodel import Session
 
 from compliance.app.operations import load_with_log
-from compliance.app.tables import load_table
+from compliance.app.tables import load_table, load_table_for
 from compliance.base.dates import say_date
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.base.reading import suggest
+from compliance.engine.applies import compute_verdicts
 from compliance.engine.explain import (
     Explanation,
     Reason,
@@ -18,22 +19,24 @@ from compliance.engine.explain import (
     explain_verdict,
     trace_last,
 )
-from compliance.engine.packets import packet_id
+from compliance.engine.packets import PaperState, packet_id
 from compliance.engine.plan import compute_plan, move_first_spray
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
 from compliance.engine.remedies import add_remedies
 from compliance.engine.safe_plan import compute_safe_plan
+from compliance.facts.events import JobEvent
 from compliance.facts.log import LogEntry
 from compliance.rules.model import RulesTable
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Planned:
-    """A plan with the table and log it was made from."""
+    """A plan with the table and log it was made from; events when duties were asked for."""
 
     plan: Plan
     table: RulesTable
     log: tuple[LogEntry, ...]
+    events: tuple[JobEvent, ...] = ()
 
 
 def make_plan(
@@ -43,15 +46,19 @@ def make_plan(
     *,
     first_spray: date | None = None,
     with_remedies: bool = False,
+    with_follow_ups: bool = True,
+    with_chances: bool = False,
 ) -> Planned:
     """Make the plan of an operation as of a day, if asked for another first spray.
+
+    ``app.chances.add_chances`` adds chances for another wanted chance than 90 percent.
 
     Raises:
         NotFoundError: No such operation.
         RefusedError: The first spray asked for is past, or no plan is possible.
     """
     operation, log = load_with_log(session, wanted)
-    table = load_table(session)
+    table = load_table_for(session, operation, log)
     if first_spray is not None:
         if first_spray < as_of:
             raise RefusedError(
@@ -60,9 +67,35 @@ def make_plan(
             )
         operation = move_first_spray(operation, first_spray)
     plan = compute_plan(operation, table, log, as_of)
+    if with_follow_ups:
+        plan = _add_follow_ups(session, plan, table)
     if with_remedies:
         plan = add_remedies(plan, table, log)
+    if with_chances:
+        from compliance.app.chances import add_chances  # noqa: PLC0415 - numpy takes a while to load
+
+        plan = add_chances(session, plan, table)
     return Planned(plan=plan, table=table, log=log)
+
+
+def _add_follow_ups(session: Session, plan: Plan, table: RulesTable) -> Plan:
+    """Add the days on which to ask about packets that are at an office."""
+    if not any(paper.state is PaperState.AT_OFFICE for paper in plan.papers):
+        return plan
+    # Lazily, because numpy takes a while to load and most plans need none of it.
+    from compliance.app.offices import find_follow_ups, load_seen  # noqa: PLC0415
+
+    found = load_seen(session, table, plan.as_of)
+    follow_ups = {
+        one.packet: one for one in find_follow_ups(found, plan.as_of, operation=plan.operation.id)
+    }
+    papers = tuple(
+        replace(paper, ask_on=follow_ups[paper.id].ask_on(paper.in_hand_by))
+        if paper.id in follow_ups
+        else paper
+        for paper in plan.papers
+    )
+    return replace(plan, papers=papers)
 
 
 def find_paper(plan: Plan, name: str) -> PaperPlan:
@@ -176,3 +209,16 @@ def explain(planned: Planned, name: str) -> tuple[Explanation, ...]:
     names.extend(verdict.paper.id for verdict in plan.verdicts)
     hint = suggest(name, names) or "mailby plan names the packets, mailby rules list the papers"
     raise NotFoundError(f"nothing in the plan is called {name!r}", hint=hint)
+
+
+def explain_any(session: Session, planned: Planned, name: str) -> tuple[Explanation, ...]:
+    """Explain a name as `explain` does; what the plan left out is looked up in the whole table.
+
+    Raises:
+        NotFoundError: Nothing of the plan or the table has that name.
+    """
+    try:
+        return explain(planned, name)
+    except NotFoundError:
+        verdicts = compute_verdicts(planned.plan.operation, load_table(session))
+        return explain(replace(planned, plan=replace(planned.plan, verdicts=verdicts)), name)

@@ -4,7 +4,7 @@ import contextlib
 import errno
 import os
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -18,6 +18,7 @@ from compliance.base.problems import (
     SourceRef,
 )
 from compliance.base.sources import MAX_BYTES, decode_text
+from compliance.facts.states import STATES
 
 MOST_FILE_BYTES = 64_000_000
 
@@ -47,9 +48,18 @@ def read_folder(folder: Traversable) -> dict[str, str]:
     }
 
 
-def read_rules_files() -> dict[str, str]:
-    """Read the shipped rules table: file name -> text."""
-    return read_folder(files("compliance.rules") / "table")
+def read_rules_files(states: Container[str] | None = None) -> dict[str, str]:
+    """Read the shipped rules table: file name -> text.
+
+    Shape: with *states* (codes such as NE) the files of other states are left out.
+    """
+    found = read_folder(files("compliance.rules") / "table")
+    if states is None:
+        return found
+    codes = {name: name.removesuffix(".yaml").upper() for name in found}
+    return {
+        name: found[name] for name, code in codes.items() if code not in STATES or code in states
+    }
 
 
 def read_template_files() -> dict[str, str]:
@@ -137,6 +147,24 @@ def write_files(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]
             with contextlib.suppress(OSError):
                 made.unlink()
     return tuple(folder / name for name in contents)
+
+
+def write_private_files(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
+    """Write files that only their owner may read, into a folder that only its owner may open.
+
+    Raises:
+        OutputError: As :func:`write_files`.
+    """
+    # Closed before anything is in it: these papers show names and addresses.
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        folder.chmod(0o700)
+    except OSError as error:
+        raise OutputError(f"{folder} cannot be made: {error.strerror}") from None
+    paths = write_files(folder, contents)
+    for path in paths:
+        path.chmod(0o600)
+    return paths
 
 
 def _refuse_special(path: Path) -> None:

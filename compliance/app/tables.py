@@ -1,5 +1,6 @@
 """The rules table and the templates, checked, with the user's own values in place."""
 
+from collections.abc import Container
 from dataclasses import replace
 
 from sqlmodel import Session
@@ -8,6 +9,8 @@ from compliance.app.resources import read_rules_files, read_template_files
 from compliance.app.typed import clean_typed
 from compliance.base.problems import DataProblemsError, NotFoundError, Problem, RefusedError
 from compliance.base.reading import suggest
+from compliance.facts.log import LogEntry
+from compliance.facts.model import Operation
 from compliance.facts.overrides import Override
 from compliance.forms.model import FormTemplate
 from compliance.forms.template import parse_templates
@@ -18,15 +21,15 @@ from compliance.rules.parse import parse_table
 from compliance.store.records import delete_override, load_overrides, save_override
 
 
-def load_shipped_table() -> RulesTable:
-    """Load the shipped table as it stands.
+def load_shipped_table(states: Container[str] | None = None) -> RulesTable:
+    """Load the shipped table as it stands, with *states* without the rows of other states.
 
     The table is checked as a whole by ``mailby rules check`` and by the tests, not on every start.
 
     Raises:
         DataProblemsError: The shipped table cannot be read.
     """
-    table, problems = parse_table(read_rules_files())
+    table, problems = parse_table(read_rules_files(states))
     if problems:
         raise DataProblemsError(problems)
     return table
@@ -38,10 +41,34 @@ def load_table(session: Session) -> RulesTable:
     Raises:
         DataProblemsError: A value of the user's does not fit the table any more.
     """
-    table, problems = apply_overrides(load_shipped_table(), load_overrides(session))
+    return _with_own_values(load_shipped_table(), load_overrides(session))
+
+
+def load_table_for(
+    session: Session, operation: Operation, log: tuple[LogEntry, ...] = ()
+) -> RulesTable:
+    """Load the rows that can matter to an operation, with the user's own values in them.
+
+    Left out are the rows of states that neither a job, the home nor a paper held or logged names;
+    reading all of them each morning would take longer than everything else.
+
+    Raises:
+        DataProblemsError: A value of the user's does not fit the table any more.
+    """
+    papers = (*(held.paper for held in operation.papers), *(entry.paper for entry in log))
+    states = {operation.home_state, *(job.state for job in operation.jobs)}
+    states.update(paper.partition(".")[0].upper() for paper in papers)
+    table = load_shipped_table(states)
+    known = {row.id for row in table.rows}
+    own = tuple(one for one in load_overrides(session) if one.row in known)
+    return _with_own_values(table, own)
+
+
+def _with_own_values(table: RulesTable, own: tuple[Override, ...]) -> RulesTable:
+    changed, problems = apply_overrides(table, own)
     if problems:
         raise DataProblemsError(problems)
-    return table
+    return changed
 
 
 def load_templates() -> dict[str, FormTemplate]:

@@ -125,12 +125,14 @@ def _look(
     if file is not None and scan:
         raise typer.BadParameter("give either --file or --scan; the other one next time")
     need_scan()
-    from compliance.app import checking, evidence
+    from compliance.app import checking, evidence, kept_files
     from compliance.app.resources import read_binary, write_files
 
     with session_of(db) as session:
         if file is not None:
-            looked = evidence.take_pdf(session, state, file, document, sheet, confirm=confirm)
+            looked = evidence.take_pdf(
+                session, state, file, document, sheet, confirm=confirm, draw=pictures is not None
+            )
             if looked.unconfirmed:
                 raise RefusedError(
                     "is this right? "
@@ -140,11 +142,11 @@ def _look(
         else:
             files = tuple((path, read_binary(path)) for path in scan)
             looked = evidence.take_pictures(session, state, files, document, sheet)
-        state = evidence.keep_copies(looked.checking, kept_folder(db, "sent"))
+        state = kept_files.keep_copies(looked.checking, kept_folder(db, "sent"))
         checking.keep_checking(session, state)
     lines = list(looked.lines)
     if pictures is not None:
-        made = evidence.list_pictures(looked.pages, state.packet.replace(":", "_"))
+        made = kept_files.list_pictures(looked.pages, state.packet.replace(":", "_"))
         lines.extend(f"wrote {path}" for path in write_files(output_path(pictures), made))
     return state, tuple(lines)
 

@@ -28,10 +28,12 @@ def show(operation: Which = None, db: Db = None) -> None:
     """Print what is known of an operation and its log."""
     from compliance.app.operations import load_with_log
     from compliance.outputs.show_text import render_facts
+    from compliance.store.events import load_events
 
     with session_of(db) as session:
         known, log = load_with_log(session, operation)
-    say(render_facts(known, log))
+        events = load_events(session, known.id)
+    say(render_facts(known, log, events))
 
 
 def export(
@@ -49,10 +51,12 @@ def export(
     from compliance.app.operations import load_with_log
     from compliance.app.resources import write_file
     from compliance.facts.write import render_log, render_operation
+    from compliance.store.events import load_events
 
     with session_of(db) as session:
         known, entries = load_with_log(session, operation)
-    text = render_log(entries) if log else render_operation(known)
+        events = load_events(session, known.id)
+    text = render_log(entries, events) if log else render_operation(known)
     if output is None:
         say(text)
         return

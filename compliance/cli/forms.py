@@ -61,14 +61,16 @@ def learn(
     need_scan()
     from compliance.app import learned
     from compliance.app.forms import find_template
+    from compliance.app.looking import named
     from compliance.app.resources import read_binary, write_file, write_files
     from compliance.outputs.forms_text import render_learned
 
     template = find_template(form)
     known = learned.read_places(places, template) if places is not None else None
-    with session_of(db) as session:
+    data = read_binary(blank)
+    with session_of(db) as session, named(blank):
         found = learned.learn_form(
-            session, template, read_binary(blank), known, kept_folder(db, "forms"), as_of(on)
+            session, template, data, known, kept_folder(db, "forms"), as_of(on)
         )
     say(
         render_learned(

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from compliance.cli.options import Db, On, Which, as_of, parse_day, say, session_of
+from compliance.cli.options import Db, Which, as_of, parse_day, say, session_of
 
 app = typer.Typer(
     help="Log what happened to a packet; the plan uses it. Entries are never changed: a wrong one "
@@ -105,13 +105,46 @@ def returned(
     reason: Annotated[
         str, typer.Option("--reason", metavar="TEXT", help="What the office wrote.")
     ] = "",
+    blank: Annotated[
+        list[str] | None,
+        typer.Option("--blank", metavar="ID", help="A blank at fault; as often as there are."),
+    ] = None,
+    still_good: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--still-good", metavar="STEP", help="Need not be done again, such as notarized."
+        ),
+    ] = None,
+    again: Annotated[
+        list[str] | None,
+        typer.Option("--again", metavar="STEP", help="Do it again in any case, such as signed."),
+    ] = None,
     on: Happened = None,
     today: Today = None,
     operation: Which = None,
     db: Db = None,
 ) -> None:
-    """The office sent the packet back."""
-    _add("returned", packet, on, today, operation, db, reason=reason)
+    """The office sent the packet back; says which days move.
+
+    When no blank at fault is on a notarized page, the notary is not asked for again.
+    """
+    from compliance.app.logbook import Happened as What
+    from compliance.app.returns import log_return
+    from compliance.facts.log import EventKind
+    from compliance.outputs.returned_text import render_returned
+
+    now = as_of(today)
+    happened = What(
+        kind=EventKind.RETURNED,
+        packet=packet,
+        on=on if on is not None else now,
+        reason=reason,
+        blanks=tuple(blank or ()),
+        still_good=tuple(still_good or ()),
+    )
+    with session_of(db) as session:
+        found = log_return(session, operation, happened, now, again=tuple(again or ()))
+    say(render_returned(found.entry, found.before, found.after, found.doubts))
 
 
 @app.command("granted")
@@ -168,15 +201,17 @@ def done(
 @app.command("withdraw")
 def withdraw(
     number: Annotated[int, typer.Argument(metavar="NUMBER", help="Entry to withdraw.")],
-    on: On = None,
+    on: Happened = None,
+    today: Today = None,
     operation: Which = None,
     db: Db = None,
 ) -> None:
     """Withdraw a wrong entry; `mailby show` lists them with their numbers."""
     from compliance.app.logbook import withdraw_entry
 
+    now = as_of(today)
     with session_of(db) as session:
-        entry = withdraw_entry(session, operation, number, as_of(on))
+        entry = withdraw_entry(session, operation, number, on if on is not None else now, now)
     say(f"entry {number} is withdrawn by entry {entry.number}")
 
 

@@ -9,7 +9,25 @@ from itertools import pairwise
 import typer
 
 from compliance.base.problems import DataProblemsError, ExitCode, MailbyError
-from compliance.cli import check, facts, forms, log, papers, plan, rules, setup
+from compliance.cli import (
+    binder,
+    check,
+    duties,
+    facts,
+    forms,
+    go,
+    history,
+    log,
+    log_events,
+    offices,
+    papers,
+    plan,
+    rules,
+    setup,
+    timeline,
+    trips,
+    what_if,
+)
 from compliance.cli.options import give_up_output
 
 _TYPER_INTERRUPTED = 130  # what typer makes of Ctrl-C
@@ -33,12 +51,24 @@ app.command("show")(facts.show)
 app.command("export")(facts.export)
 app.command("plan")(plan.plan)
 app.command("today")(plan.today)
+app.command("go")(go.go)
+app.command("what-if")(what_if.what_if)
 app.command("why")(plan.why)
+app.command("duties")(duties.duties)
+app.command("trips")(trips.trips)
+app.command("history")(history.history)
 app.command("check")(check.check)
 app.command("packet")(papers.packet)
+app.command("attach")(binder.attach)
+app.command("attachments")(binder.attachments)
+app.command("detach")(binder.detach)
+app.command("binder")(binder.binder)
 app.command("calendar")(papers.calendar)
+app.command("timeline")(timeline.timeline)
 app.command("demo")(papers.demo)
+log_events.add_commands(log.app)
 app.add_typer(log.app, name="log")
+app.add_typer(offices.app, name="offices")
 app.add_typer(rules.app, name="rules")
 app.add_typer(forms.app, name="forms")
 
@@ -58,18 +88,19 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run the command and give its exit code; no traceback ever leaves it.
 
     Exit codes are those of ``ExitCode``. Results go to standard output, problems and errors to
-    standard error; with ``--format json`` problems are written as JSON.
+    standard error; with ``--format json`` problems are written as JSON, those of a command that was
+    typed wrong too.
     """
     _ready_for_any_text()
     arguments = list(sys.argv[1:] if argv is None else argv)
     as_json = "--format=json" in arguments or _follows(arguments, "--format", "json")
     try:
-        app(args=arguments, prog_name="mailby")
+        # Without its own explanations typer raises what is wrong, and gives the exit code.
+        code = app(args=arguments, prog_name="mailby", standalone_mode=not as_json)
+        if as_json and isinstance(code, int):
+            return _end(code)
     except SystemExit as stop:  # how typer ends, also after a usage error it has explained
-        if stop.code == _TYPER_INTERRUPTED:
-            typer.echo("stopped; nothing was lost", err=True)
-            return ExitCode.CRASH
-        return stop.code if isinstance(stop.code, int) else ExitCode.CRASH
+        return _end(stop.code)
     except BrokenPipeError:
         # The reader (head, less) has gone; there is nobody left to tell.
         give_up_output()
@@ -81,6 +112,14 @@ def main(argv: Sequence[str] | None = None) -> int:
         typer.echo(text, err=True)
         return code
     return ExitCode.DONE
+
+
+def _end(code: object) -> int:
+    """Give the exit code for the one that typer ended with."""
+    if code == _TYPER_INTERRUPTED:
+        typer.echo("stopped; nothing was lost", err=True)
+        return ExitCode.CRASH
+    return code if isinstance(code, int) else ExitCode.CRASH
 
 
 def _ready_for_any_text() -> None:
@@ -98,15 +137,29 @@ def _explain(error: BaseException, *, as_json: bool) -> tuple[str, ExitCode]:
     """Give what to tell the user about an error, and the exit code."""
     if isinstance(error, MailbyError):
         return _say_json(error) if as_json else _say(error), error.exit_code
-    if isinstance(error, KeyboardInterrupt):
+    if isinstance(error, KeyboardInterrupt | typer.Abort):
         return "stopped; nothing was lost", ExitCode.CRASH
     if isinstance(error, RecursionError | MemoryError):
         return "the input is too large or too deeply nested to work with", ExitCode.DATA
+    if as_json and getattr(error, "exit_code", None) == ExitCode.USAGE:
+        return _say_json(_UsageError(error)), ExitCode.USAGE
     text = (
         f"mailby has met a fault of its own and stopped: {type(error).__name__}: {error}\n"
         "  hint: nothing was half written; run it again with MAILBY_DEBUG=1 and report it"
     )
     return text, ExitCode.CRASH
+
+
+class _UsageError(MailbyError):
+    """What typer says of a command that was typed wrong."""
+
+    exit_code = ExitCode.USAGE
+
+    def __init__(self, error: BaseException) -> None:
+        format_message = getattr(error, "format_message", None)
+        message = " ".join((format_message() if format_message else str(error)).split())
+        path = getattr(getattr(error, "ctx", None), "command_path", "mailby")
+        super().__init__(message, hint=f"{path} --help")
 
 
 def _follows(arguments: list[str], option: str, value: str) -> bool:

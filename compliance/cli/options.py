@@ -61,6 +61,14 @@ On = Annotated[
         "--on", metavar="DATE", parser=parse_day, help="Take this day as today (2027-05-24)."
     ),
 ]
+Chance = Annotated[
+    str,
+    typer.Option(
+        "--chance",
+        metavar="SHARE",
+        help="Chance to be in time that the mail-by days are also worked out for, 0.5 to 0.99.",
+    ),
+]
 AsFormat = Annotated[Format, typer.Option("--format", help="Text for people or JSON.")]
 
 

@@ -1,12 +1,15 @@
 """Commands: packet, calendar, demo: files for the envelope, the phone and a first look."""
 
 import shlex
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from compliance.cli.clock import new_namespace, stamp
-from compliance.cli.options import Db, On, Which, as_of, output_path, say, session_of
+from compliance.cli.options import Db, On, Which, as_of, kept_folder, output_path, say, session_of
+
+if TYPE_CHECKING:
+    from compliance.app.own_papers import OwnPaper
 
 
 def packet(
@@ -25,18 +28,24 @@ def packet(
 ) -> None:
     """Write a packet's checklist, its cover sheet, and the papers mailby can write itself."""
     from compliance.app.checking import load_results
+    from compliance.app.own_papers import keep_own_papers
     from compliance.app.packet_files import write_packet, write_packets
     from compliance.app.planning import make_plan
 
-    folder = output_path(output)
+    folder, day = output_path(output), as_of(on)
     with session_of(db) as session:
-        planned = make_plan(session, operation, as_of(on))
+        planned = make_plan(session, operation, day)
         sending = tuple(one for one in planned.plan.papers if one.packet.planned)
         checks = load_results(session, planned, tuple(one.id for one in sending))
+
+    def keep(papers: "tuple[OwnPaper, ...]") -> None:
+        with session_of(db) as session:
+            keep_own_papers(session, papers, kept_folder(db, "forms"), day)
+
     if name == "all":
-        written = write_packets(planned, sending, folder, checks)
+        written = write_packets(planned, sending, folder, checks, keep)
     else:
-        written = (write_packet(planned, name, folder, checks),)
+        written = (write_packet(planned, name, folder, checks, keep),)
     for one in written:
         for path in one.paths:
             say(f"wrote {path}")

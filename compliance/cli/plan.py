@@ -6,8 +6,10 @@ from typing import Annotated
 import typer
 
 from compliance.base.problems import ExitCode
+from compliance.cli.clock import stamp
 from compliance.cli.options import (
     AsFormat,
+    Chance,
     Db,
     Format,
     On,
@@ -36,18 +38,24 @@ def plan(
             help="Exit with 10 when a job cannot begin in time or a paper runs out in it.",
         ),
     ] = False,
+    chance: Chance = "0.9",
     output: AsFormat = Format.TEXT,
     on: On = None,
     operation: Which = None,
     db: Db = None,
 ) -> None:
     """Show what to do by when, the next thing on top."""
+    from compliance.app.chances import add_chances, parse_chance
+    from compliance.app.duties import add_duties
     from compliance.app.planning import make_plan
 
+    wanted = parse_chance(chance)
     with session_of(db) as session:
-        made = make_plan(
+        planned = make_plan(
             session, operation, as_of(on), first_spray=first_spray, with_remedies=True
-        ).plan
+        )
+        planned = add_duties(session, planned, stamp(None) if on is None else None)
+        made = add_chances(session, planned.plan, planned.table, wanted)
     if output is Format.JSON:
         from compliance.outputs.plan_json import render_plan_json
 
@@ -62,11 +70,15 @@ def plan(
 
 def today(on: On = None, operation: Which = None, db: Db = None) -> None:
     """Show the few things for today and the next seven days."""
+    from compliance.app.duties import add_duties
     from compliance.app.planning import make_plan
+    from compliance.app.trips import find_pages
     from compliance.outputs.today_text import render_today_text
 
     with session_of(db) as session:
-        say(render_today_text(make_plan(session, operation, as_of(on)).plan))
+        planned = make_plan(session, operation, as_of(on))
+        planned = add_duties(session, planned, stamp(None) if on is None else None)
+    say(render_today_text(planned.plan, find_pages(planned)))
 
 
 def why(
@@ -83,9 +95,10 @@ def why(
     db: Db = None,
 ) -> None:
     """Say why a paper is needed or not, and what sets a date, with citations."""
-    from compliance.app.planning import explain, make_plan
+    from compliance.app.planning import explain_any, make_plan
     from compliance.outputs.why_text import render_why_text
 
     with session_of(db) as session:
-        explanations = explain(make_plan(session, operation, as_of(on)), name)
+        planned = make_plan(session, operation, as_of(on))
+        explanations = explain_any(session, planned, name)
     say("\n".join(render_why_text(explanation) for explanation in explanations))

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from compliance.base.dates import say_date
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
 from compliance.facts.log import EventKind
 from compliance.rules.model import StepKind
@@ -15,6 +16,7 @@ class ItemKind(StrEnum):
     DO = "do"
     LAST_DAY = "last day"
     EXPECT = "expect"
+    ASK = "ask"
     RUNS_OUT = "runs out"
     JOB = "job"
 
@@ -49,13 +51,15 @@ def compute_agenda(plan: Plan) -> tuple[Item, ...]:
     """List everything ahead of an operation, by day, then in the order of the plan.
 
     Shape: undone acts of every planned paper, the last day to send each off, waits that are under
-    way, held papers that run out within the plan's jobs or the year ahead, first days of jobs.
+    way and the day to ask about each, held papers that run out within the plan's jobs or the year
+    ahead, first days of jobs.
     """
     items: list[Item] = []
     for paper in plan.papers:
         subject = subject_of(plan, paper)
         items.extend(_list_acts(plan, paper, subject))
         items.extend(_list_expected(paper, subject))
+        items.extend(_list_question(plan, paper, subject))
         through = paper.packet.valid_through
         if through is not None and through >= plan.as_of:
             items.append(_runs_out(paper, subject, through))
@@ -144,17 +148,46 @@ def _list_expected(paper: PaperPlan, subject: str) -> list[Item]:
     answer = paper.find_event(EventKind.GRANTED)
     if answer is None or answer.done_on is not None or paper.mailed_on is None:
         return []
+    title = "The paper is expected about now"
+    if paper.overdue_since is not None:
+        title = f"The paper ought to have come by {say_date(paper.overdue_since)}"
     return [
         Item(
             kind=ItemKind.EXPECT,
             on=paper.earliest_ready,
             last=paper.in_hand_by,
             late=paper.is_late,
-            title="The paper is expected about now; ask the office if it has not come",
+            title=title,
             subject=subject,
             paper=paper,
             step=answer,
             key=("expect", paper.id, str(paper.packet.need_by.year), f"~{answer.turn}"),
+        )
+    ]
+
+
+def _list_question(plan: Plan, paper: PaperPlan, subject: str) -> list[Item]:
+    """List the day to ask the office about a packet that is there now."""
+    if paper.ask_on is None:
+        return []
+    overdue = paper.ask_on < plan.as_of
+    answer = paper.find_event(EventKind.GRANTED)
+    turn = paper.packet.progress.round
+    return [
+        Item(
+            kind=ItemKind.ASK,
+            on=max(paper.ask_on, plan.as_of),
+            last=None,
+            late=False,
+            title=(
+                f"Ask the office now; the day to ask was {say_date(paper.ask_on)}"
+                if overdue
+                else "Ask the office if nothing has come"
+            ),
+            subject=subject,
+            paper=paper,
+            step=answer,
+            key=("ask", paper.id, str(paper.packet.need_by.year), f"~{turn}"),
         )
     ]
 

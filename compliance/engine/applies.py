@@ -1,8 +1,9 @@
 """Which papers apply to which holder for which jobs, and why."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from compliance.engine.validity import settle_by_name
 from compliance.facts.catalog import Subject
 from compliance.facts.conditions import Finding, evaluate_condition
 from compliance.facts.model import Holder, HolderKind, Job, Operation
@@ -74,6 +75,9 @@ def _ask_paper(
         paper = next((row for row in editions if row.in_force_on(job.first_day)), None)
         if paper is None:
             continue
+        if paper.validity.by_name:
+            settled = settle_by_name(paper.validity, subject.operation.legal_name)
+            paper = replace(paper, validity=settled)
         holder = holder_of(paper.holder, subject)
         holds, findings = evaluate_condition(paper.when, subject)
         if holds:

@@ -45,11 +45,15 @@ class PacketChance:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepWeight:
-    """How much one step matters: the rise of the joint chance when it takes a day less."""
+    """How much one step matters: the rise of the joint chance when it takes a day less.
+
+    ``job`` is the job whose chance rises the most.
+    """
 
     step: str
     packet: str
     gain_per_day: float
+    job: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

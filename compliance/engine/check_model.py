@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from compliance.engine.plan_model import PaperPlan
 from compliance.facts.answers import Answer, EnvelopeAnswers, Source, Status
+from compliance.facts.log import LogEntry
 from compliance.facts.model import Operation
 from compliance.forms.model import Blank, FormTemplate
 
@@ -18,6 +19,7 @@ class CheckContext:
     ``answers`` are about the documents, a later one about the same blank replacing an earlier one
     and a person's word replacing a picture's. ``mail_on`` is the planned day of mailing. ``others``
     are the plan's papers, so that a number granted in the log is known; it may be left empty.
+    ``office_returns`` are what else came back from the same office, oldest first.
     """
 
     operation: Operation
@@ -28,6 +30,7 @@ class CheckContext:
     as_of: date
     mail_on: date
     others: tuple[PaperPlan, ...] = ()
+    office_returns: tuple[LogEntry, ...] = ()
 
 
 class Severity(StrEnum):

@@ -1,15 +1,17 @@
 """What a person should confirm or be warned of before relying on a date."""
 
+from collections.abc import Iterator
 from datetime import date, timedelta
 
 from compliance.base.dates import say_date
+from compliance.engine.applies import find_subjects, row_holds_for
 from compliance.engine.network import compute_filing_limit
 from compliance.engine.packets import Packet
 from compliance.engine.plan_model import StepPlan
 from compliance.facts.basis import WORDS_OF_CONFIDENCE, Confidence
 from compliance.facts.model import MailService, Operation
 from compliance.facts.states import STATES
-from compliance.rules.model import Row, RulesTable, StepKind
+from compliance.rules.model import GapRow, Row, RulesTable, StepKind
 
 # A row that nobody has looked at for a year is pointed out.
 REVIEW_AFTER_DAYS = 365
@@ -58,13 +60,12 @@ def find_paper_warnings(
     if packet.planned and through is not None:
         verb = "ran out" if through < as_of else "runs out"
         said.append(f"the one in hand {verb} on {say_date(through)}")
-    earliest = {step.id: step.earliest for step in steps if step.done_on is None}
-    said.extend(
-        f"the last day to file the renewal was {say_date(day)}, and it cannot be met any more; "
-        f"ask the office what a late one needs"
-        for name, day in compute_filing_limit(packet)
-        if name in earliest and earliest[name] > day
-    )
+    missed = find_missed_filing(packet, steps)
+    if missed is not None:
+        said.append(
+            f"the last day to file the renewal was {say_date(missed)}, and it cannot be met any "
+            "more; ask the office whether it takes a late one, and what that needs"
+        )
     said.extend(_find_stale(steps))
     said.extend(
         f"your own value is used: {override.row} {override.field} = {override.value} "
@@ -74,6 +75,17 @@ def find_paper_warnings(
         for override in row.overrides
     )
     return tuple(dict.fromkeys(said))
+
+
+def find_missed_filing(packet: Packet, steps: tuple[StepPlan, ...]) -> date | None:
+    """Find the last day to file a renewal, when the filing cannot be there by then any more."""
+    earliest = {step.id: step.earliest for step in steps if step.done_on is None}
+    missed = (
+        day
+        for name, day in compute_filing_limit(packet)
+        if name in earliest and earliest[name] > day
+    )
+    return next(missed, None)
 
 
 def _find_stale(steps: tuple[StepPlan, ...]) -> list[str]:
@@ -106,6 +118,7 @@ def find_plan_warnings(operation: Operation, table: RulesTable, as_of: date) -> 
         f"ask the state's agriculture and aviation offices which licenses apply"
         for code in missing
     )
+    said.extend(_find_gaps(operation, table, as_of))
     past = [job for job in operation.jobs if job.first_day < as_of]
     over = [job for job in past if job.last_day < as_of]
     if over:
@@ -129,3 +142,20 @@ def find_plan_warnings(operation: Operation, table: RulesTable, as_of: date) -> 
             "cover sheet and confirm it with the office first"
         )
     return tuple(said)
+
+
+def _find_gaps(operation: Operation, table: RulesTable, as_of: date) -> Iterator[str]:
+    """Say once a state what the table has no rule for, each with what to ask."""
+    states = dict.fromkeys(job.state for job in operation.jobs if job.last_day >= as_of)
+    for state in states:
+        gaps = [row for row in table.gaps if row.state == state and row.in_force_on(as_of)]
+        gaps = [row for row in gaps if _may_matter(row, operation, state)]
+        if gaps:
+            about = "; ".join(f"{row.about} ({row.what})" for row in gaps)
+            yield f"mailby has no rule for these in {STATES[state]}, ask the agency: {about}"
+
+
+def _may_matter(row: GapRow, operation: Operation, state: str) -> bool:
+    jobs = [job for job in operation.jobs if job.state == state]
+    subjects = [one for job in jobs for one in find_subjects(operation, job)]
+    return not subjects or row_holds_for(row, tuple(subjects))

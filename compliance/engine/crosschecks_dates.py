@@ -14,14 +14,6 @@ from compliance.rules.model import StepUse
 
 MAY_LIE_AHEAD = frozenset({"effective-on", "expires-on", "first-day", "last-day", "valid-through"})
 NEVER_COMPARED = frozenset({"birth-date", "organized-on", "ended-on"})
-MOST_MONTHS = {
-    ("mo-photo", "taken-on"): 12,
-    ("ia-certification-application", "exams"): 12,
-}
-"""Dates that may be at most so many calendar months old on the day of mailing.
-
-Source: the notes of the two forms: 2 CSR 70-25 for the photo, IAC 21-45.22 for exam scores.
-"""
 _DAYS = (BlankKind.DATE, BlankKind.NOTARY_DATE)
 
 
@@ -67,10 +59,12 @@ def check_stale(case: Case) -> Iterator[CheckFinding]:
         if blank.id in SIGNING_DAYS and days is not None and add_days(day, days) < mail_on:
             sentence = f"signed on {say_date(day)}, it may be mailed for {say_days(days)} only."
             yield sheet.stop(blank, sentence, "Sign a fresh one.")
-        months = MOST_MONTHS.get((sheet.template.id, blank.id))
-        if months is not None and add_months(day, months) < mail_on:
+        limit = blank.limit
+        months = limit.at_most_months if limit is not None else None
+        if limit is not None and months is not None and add_months(day, months) < mail_on:
             sentence = f"`{blank.label}` is {say_date(day)}, more than {months} months ago."
-            yield sheet.stop(blank, sentence, "It is too old; get a new one.")
+            todo = "It is too old; get a new one."
+            yield sheet.stop(blank, sentence, todo, citation=limit.basis.citation)
         if blank.id == "valid-through" and day < mail_on:
             sentence = f"`{blank.label}` is {say_date(day)}, before the day of mailing."
             yield sheet.stop(blank, sentence, "Enclose the one that is in force.")

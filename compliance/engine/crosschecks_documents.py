@@ -15,35 +15,45 @@ from compliance.engine.check_sheets import (
 )
 from compliance.facts.answers import COPY, ENCLOSED, ORIGINAL, Source, Status
 from compliance.facts.basis import Confidence
+from compliance.facts.log import LogEntry
 from compliance.forms.model import Blank, BlankKind
 from compliance.rules.model import NotaryAct
 
-# One may be left out when the other is sent; the titles of the two rows say so in words.
-INSTEAD = {"in.pesticide-business.insurance": "in.pesticide-business.bank-statement"}
-_LEAVE = ("Leave it out", "Leave this out")
-
 
 def check_earlier_return(case: Case) -> Iterator[CheckFinding]:
-    """Ask whether every reason the office gave for sending the packet back is mended."""
-    mended = {" ".join(text.split()) for text in case.context.envelope.earlier_reasons_mended}
-    for entry in case.context.paper.packet.progress.returns:
-        if " ".join(entry.reason.split()) not in mended:
-            yield find_envelope(
-                Severity.OPEN,
-                "earlier_reasons_mended",
-                f"It came back on {say_date(entry.happened_on)}: {entry.reason}.",
-                "Look at that place first. Is it mended?",
-            )
+    """Ask whether every reason the office gave for sending something back is mended."""
+    for entry, is_own in find_unmended(case):
+        day = say_date(entry.happened_on)
+        if is_own:
+            sentence = f"It came back on {day}: {entry.reason}."
+            todo = "Look at that place first. Is it mended?"
+        else:
+            sentence = f"{entry.paper}, at the same office, came back on {day}: {entry.reason}."
+            todo = "See that the same is in order here."
+        yield find_envelope(Severity.OPEN, "earlier_reasons_mended", sentence, todo)
+
+
+def find_unmended(case: Case) -> Iterator[tuple[LogEntry, bool]]:
+    """Give each return whose reason nobody has called mended, and whether it was this packet's.
+
+    A reason that several returns gave is asked once; those of this packet come first.
+    """
+    context = case.context
+    settled = {" ".join(text.split()) for text in context.envelope.earlier_reasons_mended}
+    own = context.paper.packet.progress.returns
+    for is_own, entries in ((True, own), (False, context.office_returns)):
+        for entry in entries:
+            reason = " ".join(entry.reason.split())
+            if reason not in settled:
+                settled.add(reason)
+                yield entry, is_own
 
 
 def may_leave_out(case: Case, enclosure: Enclosure) -> bool:
     """Tell whether a document may be left out: its row says so, or another goes in its place."""
     row = enclosure.row
-    if any(note.startswith(_LEAVE) for note in row.notes):
-        return True
-    other = INSTEAD.get(row.id)
-    return other is not None and any(
-        one.row.id == other and count_enclosed(one)[0] > 0 for one in case.enclosures
+    return row.may_leave_out or any(
+        name_of(one.row) == row.instead and count_enclosed(one)[0] > 0 for one in case.enclosures
     )
 
 

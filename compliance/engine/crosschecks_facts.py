@@ -17,12 +17,6 @@ WEIGHT = "aircraft.takeoff_weight_lb"
 REGISTRATION = "aircraft.registration_number"
 STREET = "operation.physical_address"
 
-# Source: the notes of these forms; read on the state's application as the rows cite it.
-STREET_ONLY = {
-    ("mo-commercial-application", "home-address"),
-    ("mo-private-application", "home-address"),
-}
-
 
 def find_equals(blank: Blank) -> str:
     """Name the fact a blank must agree with; a pilot's printed name is the pilot's."""
@@ -145,11 +139,12 @@ def check_street(case: Case) -> Iterator[CheckFinding]:
     for sheet in case.sheets:
         citation = "" if is_registry(case.context) else sheet.template.basis.citation
         for blank in sheet.template.blanks:
-            street_only = blank.equals == STREET or (sheet.template.id, blank.id) in STREET_ONLY
-            if street_only and _is_box(sheet.says(blank.id)):
+            limit = blank.limit if blank.limit is not None and blank.limit.street_only else None
+            if (limit is not None or blank.equals == STREET) and _is_box(sheet.says(blank.id)):
                 sentence = f"`{blank.label}` is a P.O. box."
                 todo = "Write a street address or describe the place."
-                yield sheet.stop(blank, sentence, todo, citation=citation)
+                source = limit.basis.citation if limit is not None else citation
+                yield sheet.stop(blank, sentence, todo, citation=source)
             elif not blank.must and needs_street(case, sheet, blank):
                 yield from _find_street(sheet, blank, citation)
 

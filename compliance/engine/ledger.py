@@ -59,7 +59,8 @@ class Entry:
 
     Shape: ``key`` holds opaque ids only, never a date, name or title, so that a moved date stays
     the same entry; ``related_to`` is the key of the entry this one leads to. The alarm that
-    matters most comes first, since some programs keep only one.
+    matters most comes first, since some programs keep only one. ``at`` is the aware moment of
+    something that has an hour, in the time zone of its place and on the day ``on``.
     """
 
     key: tuple[str, ...]
@@ -69,6 +70,7 @@ class Entry:
     alarms: tuple[Alarm, ...] = ()
     state: EntryState = EntryState.LIVE
     related_to: tuple[str, ...] | None = None
+    at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +87,8 @@ class LedgerLine:
     """What the calendar last said under one id, ready to be written out.
 
     Shape: title and text are cleaned and as shown; ``revised_at`` is UTC in whole seconds;
-    ``related_to`` is the uid of another line. Only live lines have alarms.
+    ``related_to`` is the uid of another line. Only live lines have alarms. ``at`` is a moment in
+    a ``ZoneInfo``, or None for a whole day.
     """
 
     uid: str
@@ -99,6 +102,7 @@ class LedgerLine:
     text: str
     alarms: tuple[LineAlarm, ...]
     related_to: str | None
+    at: datetime | None = None
 
 
 def compute_revision(
@@ -211,6 +215,7 @@ def _compute_line(entry: Entry, namespace: UUID, stamp: datetime, sequence: int)
         text=clean_text(entry.text),
         alarms=alarms if live else (),
         related_to=compute_uid(namespace, entry.related_to) if entry.related_to else None,
+        at=entry.at if live else None,
     )
     return replace(line, content_hash=_compute_hash(line))
 
@@ -252,6 +257,8 @@ def _compute_hash(line: LedgerLine) -> str:
         line.state.value,
         line.related_to,
         [(alarm.uid, alarm.days_before, alarm.hour) for alarm in line.alarms],
+        # Whole days keep the hash they always had.
+        *((line.at.isoformat(), str(line.at.tzinfo)) if line.at is not None else ()),
     )
     return hashlib.sha256(json.dumps(content, separators=(",", ":")).encode()).hexdigest()
 

@@ -4,13 +4,16 @@ from datetime import date
 
 from compliance.base.dates import say_date
 from compliance.base.problems import Problem, SourceRef
+from compliance.base.reading import suggest
+from compliance.engine.applies import Verdict
 from compliance.engine.packets import Packet
 from compliance.engine.progress import find_logged_step, find_returnable, round_of
 from compliance.facts.log import EventKind, LogEntry, find_standing
-from compliance.rules.model import StepRow
+from compliance.rules.model import RulesTable, StepKind, StepRow, StepUse
 
 # These need no step of their own: a fee may be paid at any time.
 _WITHOUT_STEP = {EventKind.RETURNED, EventKind.GRANTED, EventKind.PAID}
+_KEEPABLE = {EventKind.SIGNED, EventKind.NOTARIZED, EventKind.PAID}
 _AFTER_MAILING = {EventKind.RECEIVED, EventKind.RETURNED, EventKind.GRANTED}
 
 
@@ -19,7 +22,7 @@ def check_log_entry(
 ) -> tuple[Problem, ...]:
     """Check one entry against the day, the packet's steps and the entries that stand.
 
-    Shape: every fault found; an empty tuple when the entry may be kept. Codes L31 to L38.
+    Shape: every fault found; an empty tuple when the entry may be kept. Codes L31 to L38 and L40.
     """
     found: list[tuple[str, str, str]] = []
     if (entry.valid_through or date.max) < (entry.issued_on or date.min):
@@ -27,6 +30,7 @@ def check_log_entry(
     if entry.kind is EventKind.RETURNED and not entry.reason:
         hint = 'add --reason "what the office wrote"; it becomes a check of the next mailing'
         found.append(("L35", "a return needs its reason", hint))
+    found.extend(_check_still_good(packet, entry))
     step = find_logged_step(packet.steps, entry.kind, entry.step)
     if step is None and entry.kind not in _WITHOUT_STEP:
         found.append(_no_step(packet, entry))
@@ -38,14 +42,14 @@ def check_log_entry(
         Problem(place=place, code=code, sentence=sentence, hint=hint)
         for code, sentence, hint in found
     )
-    return (*check_not_future(entry, as_of, place), *problems)
+    return (*check_not_future(entry.happened_on, as_of, place), *problems)
 
 
-def check_not_future(entry: LogEntry, as_of: date, place: SourceRef) -> tuple[Problem, ...]:
+def check_not_future(happened_on: date, as_of: date, place: SourceRef) -> tuple[Problem, ...]:
     """Check that an entry is about a day up to *as_of*, inclusive. Code L31."""
-    if entry.happened_on <= as_of:
+    if happened_on <= as_of:
         return ()
-    sentence = f"{say_date(entry.happened_on)} is in the future"
+    sentence = f"{say_date(happened_on)} is in the future"
     hint = "log things on the day they happen"
     return (Problem(place=place, code="L31", sentence=sentence, hint=hint),)
 
@@ -61,6 +65,56 @@ def check_withdrawal(
     sentence = f"entry {number} {'is withdrawn already' if known else 'is not in the log'}"
     hint = "mailby show lists the log with its numbers"
     return (Problem(place=place, code="L36", sentence=sentence, hint=hint),)
+
+
+def find_keepable(packet: Packet) -> tuple[StepRow, ...]:
+    """Give the acts of a return path that may be left as they are: signing, the notary, paying."""
+    back = find_returnable(packet.steps)
+    path = back.return_path if back is not None else ()
+    return tuple(
+        row
+        for row in packet.steps
+        if row.name in path
+        and row.kind is StepKind.ACT
+        and row.use is not StepUse.AFTER_RETURN
+        and row.event in _KEEPABLE
+    )
+
+
+def _check_still_good(packet: Packet, entry: LogEntry) -> list[tuple[str, str, str]]:
+    known = [row.name for row in find_keepable(packet)]
+    return [
+        (
+            "L40",
+            f"{packet.id} has no step `{name}` that can be left as it is after a return",
+            suggest(name, known) or f"it knows: {', '.join(known) or 'none'}",
+        )
+        for name in entry.still_good
+        if name not in known
+    ]
+
+
+def say_not_needed(
+    name: str,
+    table: RulesTable,
+    verdict: Verdict | None,
+    entry: LogEntry,
+    place: SourceRef,
+) -> tuple[Problem, ...]:
+    """Say that an entry is about a packet that no job needs, and why. Code L41.
+
+    *verdict* is the one on the packet, None when no job has to do with it.
+    """
+    papers = {row.id for row in table.papers}
+    hint = f"mailby why {entry.paper} says why; load the job that needs it, or leave this entry out"
+    sentence = f"{name} is not needed for the jobs planned"
+    if entry.paper not in papers:
+        sentence = f"no paper is called {entry.paper!r}"
+        hint = suggest(entry.paper, papers) or "mailby rules list names the papers"
+    elif verdict is not None and verdict.applies:
+        sentence = f"{name} is not needed any more on {say_date(entry.happened_on)}"
+        hint = "the last job that needs it was over by then; look at the day"
+    return (Problem(place=place, code="L41", sentence=sentence, hint=hint),)
 
 
 def _no_step(packet: Packet, entry: LogEntry) -> tuple[str, str, str]:
@@ -85,6 +139,8 @@ def _check_order(packet: Packet, entry: LogEntry) -> list[tuple[str, str, str]]:
         return []
     turn = round_of(before, find_returnable(packet.steps), packet.progress.round)
     if (before.name, turn) in packet.progress.done:
+        return []
+    if before.name in packet.progress.still_good(turn):
         return []
     sentence = f"{packet.id} cannot be {entry.kind} before it is {wanted}"
     hint = f"log it first: mailby log {wanted} {packet.id} --on DATE"

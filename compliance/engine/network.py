@@ -82,12 +82,16 @@ class NetworkBuilder:
         table: RulesTable,
         days: OperationDays,
         service: MailService,
+        *,
+        by_packet: Mapping[str, MailService] | None = None,
     ) -> None:
         self.packets = tuple(packet for packet in packets if packet.planned)
         self.days = days
         services = {row.id: row for row in table.services}
         self.out = services[f"mail.{service}"]
         self.back = services["mail.first-class"]
+        # A packet may go by another service than the operation's.
+        self.own = {name: services[f"mail.{one}"] for name, one in (by_packet or {}).items()}
 
     def build_happened(self, as_of: date) -> PacketNetwork:
         """Build the network at usual pace with what has happened.
@@ -107,6 +111,35 @@ class NetworkBuilder:
         Not *joined*, no packet waits for another.
         """
         return self._build(pace, spare_returns=spare_returns, with_log=False, joined=joined)
+
+    def build_rounds(self, spare_returns: int, as_of: date) -> PacketNetwork:
+        """Build the network with what has happened and that many more rounds of every packet.
+
+        Nothing is assumed of waits nobody sees the end of. A freshness rule stays where both its
+        steps are still to do in the same round; where the first is done, and not stale yet, the
+        other has a last day. Built for draws of how often each packet comes back: in most of them
+        most rounds do not happen.
+        """
+        built = self._build(Pace.USUAL, spare_returns=spare_returns, with_log=True, joined=True)
+        by_id = {task.id: task for task in _settle_done(list(built.tasks))}
+        gaps = []
+        for gap in built.gaps:
+            first, then = by_id[gap.first], by_id[gap.then]
+            step = built.steps[gap.then]
+            if first.done_on is not None:
+                last = first.done_on + gap.at_most_days
+                if step.turn == step.packet.progress.round and last >= as_of.toordinal():
+                    by_id[gap.then] = replace(then, not_after=last)
+            elif then.done_on is None and built.steps[gap.first].turn == step.turn:
+                gaps.append(gap)
+        return replace(built, tasks=tuple(by_id.values()), gaps=tuple(gaps))
+
+    def lead(self, step: Step) -> LeadDays:
+        """Give the days of a step at every pace; mail waits take those of the packet's service."""
+        return self._lead(step.packet, step.row)[0]
+
+    def _lead(self, packet: Packet, row: StepRow) -> tuple[LeadDays, CalendarName]:
+        return lead_of(row, self.own.get(packet.id, self.out), self.back)
 
     def _build(
         self, pace: Pace, *, spare_returns: int, with_log: bool, joined: bool
@@ -147,7 +180,7 @@ class NetworkBuilder:
             for turn in range(2, last_turn + 1):
                 before = step_id(packet.id, row.name, turn - 1)
                 for name in row.return_path:
-                    if name in rows:
+                    if name in rows and name not in packet.progress.still_good(turn):
                         step = self._step(packet, rows[name], turn, pace)
                         yield step, (before,)
                         before = step.id
@@ -168,11 +201,11 @@ class NetworkBuilder:
         )
 
     def _step(self, packet: Packet, row: StepRow, turn: int, pace: Pace) -> Step:
-        lead, calendar = lead_of(row, self.out, self.back)
+        lead, calendar = self._lead(packet, row)
         return Step(packet=packet, row=row, turn=turn, days=getattr(lead, pace), calendar=calendar)
 
     def _task(self, step: Step, after: tuple[str, ...], *, with_log: bool) -> Task:
-        calendar = self.days.calendar(step.calendar)
+        calendar = self.days.at_place(step.calendar, step.row.done_at)
         move: Move = (
             Act(calendar=calendar)
             if step.row.kind is StepKind.ACT

@@ -16,8 +16,8 @@ from compliance.rules.model import (
     RulesTable,
     StepRow,
     StepUse,
-    ValidityKind,
 )
+from compliance.rules.validity_model import ValidityKind
 
 
 class PaperState(StrEnum):
@@ -164,11 +164,43 @@ def find_held(
     operation: Operation, own: list[LogEntry], paper: PaperRow, holder: Holder
 ) -> HeldPaper | None:
     """Find the paper in hand that lasts longest, from the facts and the grants of the log."""
+    return _longest(paper, list_held(operation, own, paper, holder))
+
+
+def list_held(
+    operation: Operation, own: list[LogEntry], paper: PaperRow, holder: Holder
+) -> list[HeldPaper]:
+    """List every paper of one kind a holder has or had, those of the facts first, then grants."""
     found = [held for held in operation.papers if (held.paper, held.holder) == (paper.id, holder)]
     for entry in own:
         if entry.kind is EventKind.GRANTED:
             found.append(_granted(entry, paper, holder, _longest(paper, found)))
-    return _longest(paper, found)
+    return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cover:
+    """The days one held paper covers, both inclusive.
+
+    ``begins`` is None when the day of issue is not known: then it counts as long in force.
+    ``through`` is None when it does not end, and with ``end_unknown`` when nobody wrote it down.
+    """
+
+    held: HeldPaper
+    begins: date | None
+    through: date | None
+    end_unknown: bool
+
+
+def compute_covers(
+    operation: Operation, own: list[LogEntry], paper: PaperRow, holder: Holder
+) -> tuple[Cover, ...]:
+    """Compute the days each paper of one kind a holder has or had covers, as its row counts."""
+    covers = []
+    for held in list_held(operation, own, paper, holder):
+        through, unknown = _last_day(paper, held)
+        covers.append(Cover(held=held, begins=held.issued_on, through=through, end_unknown=unknown))
+    return tuple(covers)
 
 
 def _longest(paper: PaperRow, found: list[HeldPaper]) -> HeldPaper | None:

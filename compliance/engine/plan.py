@@ -1,14 +1,20 @@
 """The plan: work back from every need, work forward from today and the log, compare."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from compliance.base.calendars import OutOfRangeError
 from compliance.base.problems import RefusedError
 from compliance.engine.applies import compute_verdicts
-from compliance.engine.concerns import find_confirmations, find_paper_warnings, find_plan_warnings
+from compliance.engine.concerns import (
+    find_confirmations,
+    find_missed_filing,
+    find_paper_warnings,
+    find_plan_warnings,
+)
 from compliance.engine.days import OperationDays
-from compliance.engine.moves import InfeasibleError
+from compliance.engine.moves import InfeasibleError, Wait
 from compliance.engine.network import (
     IN_HAND,
     NetworkBuilder,
@@ -17,7 +23,7 @@ from compliance.engine.network import (
     Step,
     compute_filing_limit,
 )
-from compliance.engine.packets import Packet, compute_packets
+from compliance.engine.packets import Packet, PaperState, compute_packets
 from compliance.engine.plan_model import JobPlan, PaperPlan, Plan, StepPlan
 from compliance.engine.schedule import (
     Earliest,
@@ -27,7 +33,7 @@ from compliance.engine.schedule import (
     compute_latest,
 )
 from compliance.facts.log import EventKind, LogEntry
-from compliance.facts.model import Job, Operation
+from compliance.facts.model import Job, MailService, Operation
 from compliance.rules.model import RulesTable, StepKind
 
 # Room on both ends of the calendars for work done long ago and offices that take very long.
@@ -46,12 +52,18 @@ class _Days:
 
 
 def compute_plan(
-    operation: Operation, table: RulesTable, log: tuple[LogEntry, ...], as_of: date
+    operation: Operation,
+    table: RulesTable,
+    log: tuple[LogEntry, ...],
+    as_of: date,
+    *,
+    by_packet: Mapping[str, MailService] | None = None,
 ) -> Plan:
     """Compute the whole plan of an operation as of one day.
 
     Shape: without jobs the plan is empty and says so in its warnings. Remedies are not part of it;
-    see ``engine.remedies``.
+    see ``engine.remedies``. *by_packet* are packets that go by another mail service than the
+    operation's.
 
     Raises:
         RefusedError: No day satisfies the rules within the calendars, with the step concerned.
@@ -60,7 +72,7 @@ def compute_plan(
     packets = compute_packets(operation, table, verdicts, log, as_of)
     jobs = tuple(job for job in operation.jobs if job.last_day >= as_of)
     try:
-        days = _compute_days(operation, table, packets, as_of)
+        days = _compute_days(operation, table, packets, as_of, by_packet)
     except OutOfRangeError as error:
         raise RefusedError(
             f"no plan within the calendars: {error}",
@@ -99,10 +111,15 @@ def limits_of(packets: tuple[Packet, ...]) -> tuple[dict[str, int], dict[str, in
 
 
 def _compute_days(
-    operation: Operation, table: RulesTable, packets: tuple[Packet, ...], as_of: date
+    operation: Operation,
+    table: RulesTable,
+    packets: tuple[Packet, ...],
+    as_of: date,
+    by_packet: Mapping[str, MailService] | None,
 ) -> _Days:
     calendars = build_days(operation, packets, as_of)
-    builder = NetworkBuilder(packets, table, calendars, operation.mail_service)
+    service = operation.mail_service
+    builder = NetworkBuilder(packets, table, calendars, service, by_packet=by_packet)
     needs, filing = limits_of(packets)
     happened = builder.build_happened(as_of)
     return _Days(
@@ -180,7 +197,32 @@ def _plan_paper(packet: Packet, days: _Days, table: RulesTable, as_of: date) -> 
         mailed_on=key.done_on if key else None,
         confirm=find_confirmations(packet, steps, table, as_of),
         warnings=find_paper_warnings(packet, steps, as_of),
+        overdue_since=_find_overdue(packet, days.network, as_of),
+        renewal_missed=find_missed_filing(packet, steps),
     )
+
+
+def _find_overdue(packet: Packet, network: PacketNetwork, as_of: date) -> date | None:
+    """Find the day a packet at the office ought to have come by, when it is past.
+
+    All that is left is its last wait, which began on a known day or a usual one, and which would be
+    over with usual times.
+    """
+    if packet.state is not PaperState.AT_OFFICE:
+        return None
+    tasks = {task.id: task for task in network.tasks}
+    expected: list[int] = []
+    for name in tasks[f"{packet.id}/{IN_HAND}"].after:
+        last = tasks[name]
+        begun = [tasks[before].done_on for before in last.after]
+        known = [day for day in begun if day is not None]
+        if last.done_on is not None or not isinstance(last.move, Wait):
+            continue
+        if not known or len(known) < len(begun):
+            return None
+        expected.append(last.move.forward(max(known)))
+    day = max(expected, default=as_of.toordinal())
+    return date.fromordinal(day) if day < as_of.toordinal() else None
 
 
 def _in_force_from(packet: Packet, as_of: date) -> date:

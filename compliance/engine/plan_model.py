@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from compliance.engine.applies import Verdict
+from compliance.engine.chance_model import Chances
+from compliance.engine.duties_model import NO_DUTIES, DutyBook
 from compliance.engine.packets import Packet, PaperState
 from compliance.facts.log import EventKind
 from compliance.facts.model import Job, Operation
@@ -55,7 +57,12 @@ class PaperPlan:
     ``in_hand_bound_by`` is the step of such a paper, or ``limit`` for the jobs. ``ready_bound_by``
     is the step that sets ``earliest_ready``.
     ``mail_last`` and ``mail_safe`` are the days of the step that sends it off (or of its last own
-    act when nothing is sent); None when that has happened or the paper is in hand.
+    act when nothing is sent); None when that has happened or the paper is in hand. ``ask_on`` is
+    the day to ask the office if nothing has come, None when the packet is not there.
+    ``overdue_since`` is the day by which it ought to have come with usual times, when that is past:
+    ``earliest_ready`` is then today, and nobody knows more. ``renewal_missed`` is the last day to
+    file a renewal, when it cannot be met any more: whether the office takes a late one is not
+    known, so that ``earliest_ready`` holds only if it does.
     """
 
     packet: Packet
@@ -70,6 +77,9 @@ class PaperPlan:
     mailed_on: date | None
     confirm: tuple[str, ...]
     warnings: tuple[str, ...]
+    ask_on: date | None = None
+    overdue_since: date | None = None
+    renewal_missed: date | None = None
 
     @property
     def id(self) -> str:
@@ -173,7 +183,9 @@ class Plan:
     """Everything known about an operation's season as of one day.
 
     Shape: papers in table order, in-hand ones included; verdicts also of papers that do not apply;
-    jobs in file order, those over before ``as_of`` left out; remedies only when a job is late.
+    jobs in file order, those over before ``as_of`` left out; remedies only when a job is late;
+    duties only when they were asked for (``app.duties.add_duties``), and so chances
+    (``app.chances.add_chances``).
     """
 
     operation: Operation
@@ -183,6 +195,8 @@ class Plan:
     verdicts: tuple[Verdict, ...]
     remedies: tuple[Remedy, ...]
     warnings: tuple[str, ...]
+    duties: DutyBook = NO_DUTIES
+    chances: Chances | None = None
 
     def find_paper(self, name: str) -> PaperPlan | None:
         """Find a paper by packet id, or by paper id when only one holder has it."""

@@ -31,6 +31,10 @@ class Progress:
         """Give the number of the mailing that is being worked on, from 1."""
         return len(self.returns) + 1
 
+    def still_good(self, turn: int) -> tuple[str, ...]:
+        """Give the names of the steps that need not be done again in a round."""
+        return self.returns[turn - 2].still_good if 1 < turn <= self.round else ()
+
 
 def find_returnable(steps: tuple[StepRow, ...]) -> StepRow | None:
     """Find the step an office can answer by sending the packet back."""

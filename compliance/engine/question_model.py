@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from compliance.facts.answers import Status
+
 
 class QuestionKind(StrEnum):
     """What kind of reply a question takes.
@@ -25,7 +27,9 @@ class Question:
     ``document`` is empty for the envelope; ``blank`` is then the name of an envelope answer, else a
     blank's id or ``enclosed``. ``also`` are further blanks that the same reply answers.
     ``expected`` is the text that must stand there, empty when any may. ``default`` is what an empty
-    reply means, empty when a reply is needed. ``choices`` belong to a choice.
+    reply means, empty when a reply is needed. ``choices`` belong to a choice. ``no_means`` is what
+    a plain no says about the blanks of a question without ``expected``, None when it does not say
+    enough.
     """
 
     text: str
@@ -39,3 +43,4 @@ class Question:
     default: str = ""
     choices: tuple[str, ...] = ()
     also: tuple[str, ...] = ()
+    no_means: Status | None = Status.EMPTY

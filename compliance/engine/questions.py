@@ -1,6 +1,6 @@
 """What has to be asked about a packet before mailing: only what cannot be known."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from compliance.base.dates import say_date
 from compliance.engine.check_facts import ONLINE, find_fee, is_online
@@ -9,7 +9,7 @@ from compliance.engine.check_sheets import Case, Enclosure, Sheet, name_of, open
 from compliance.engine.crosschecks_blanks import check_signature_kind
 from compliance.engine.crosschecks_documents import (
     check_corrections,
-    check_earlier_return,
+    find_unmended,
     may_leave_out,
 )
 from compliance.engine.crosschecks_envelope import (
@@ -26,9 +26,10 @@ from compliance.engine.crosschecks_notary_person import check_party, check_signe
 from compliance.engine.crosschecks_signer import check_agent
 from compliance.engine.plan_model import PaperPlan
 from compliance.engine.question_model import Question, QuestionKind
-from compliance.engine.questions_blanks import DATES, ask_sheet
+from compliance.engine.questions_blanks import DATES, ask_sheet, is_at_fault
 from compliance.facts.answers import COPY, ENCLOSED, ORIGINAL, SIGNATURE_KINDS, Status
 from compliance.facts.answers_parse import AskedDocument
+from compliance.facts.log import LogEntry
 from compliance.forms.model import FormTemplate
 
 
@@ -50,15 +51,18 @@ def compute_asked(
 def compute_questions(context: CheckContext) -> tuple[Question, ...]:
     """Compute what is still to be asked, in the order a person goes through the papers.
 
-    Shape: reasons of earlier returns, then each document (is it there, its blanks, the notary's
-    certificate), then the signing and the envelope. What is answered or follows from the facts is
-    left out, unless the answer was unclear. Compute them again after each reply: a reply may spare
-    other questions. A reply that changes nothing leaves its question in the list.
+    Shape: reasons of earlier returns and the blanks that were at fault, then each document (is it
+    there, its blanks, the notary's certificate), then the signing and the envelope. What is
+    answered or follows from the facts is left out, unless the answer was unclear. Compute them
+    again after each reply: a reply may spare other questions. A reply that changes nothing leaves
+    its question in the list.
     """
     case = open_case(context)
     return (
         *_ask_returns(case),
-        *(question for one in case.enclosures for question in _ask_document(case, one)),
+        *_faulty_first(
+            case, (question for one in case.enclosures for question in _ask_document(case, one))
+        ),
         *_ask_signing(case),
         *_ask_payment(case),
         *_ask_address(case),
@@ -74,16 +78,42 @@ def _has_open(findings: Iterator[CheckFinding], name: str) -> bool:
 
 
 def _ask_returns(case: Case) -> Iterator[Question]:
-    waiting = [finding.sentence for finding in check_earlier_return(case)]
-    for entry in case.context.paper.packet.progress.returns:
+    for entry, is_own in find_unmended(case):
         day = say_date(entry.happened_on)
-        if any(entry.reason in sentence and day in sentence for sentence in waiting):
-            yield Question(
-                blank="earlier_reasons_mended",
-                text=f"It came back on {day}: {entry.reason}. Is that mended?",
-                kind=QuestionKind.YES_NO,
-                expected=entry.reason,
-            )
+        text = f"It came back on {day}: {entry.reason}. Is that mended?"
+        if not is_own:
+            text = f"{entry.paper}, at the same office, came back on {day}: {entry.reason}. "
+            text += "Is that in order here?"
+        yield Question(
+            blank="earlier_reasons_mended",
+            text=text,
+            help=_say_faults(case, entry) if is_own else "",
+            kind=QuestionKind.YES_NO,
+            expected=entry.reason,
+        )
+
+
+def _say_faults(case: Case, entry: LogEntry) -> str:
+    """Name the blanks a return was about, as they are printed."""
+    said = []
+    for name in entry.blanks:
+        document, _, blank = name.partition("/")
+        one = case.find_enclosure(document)
+        known = one.template.find_blank(blank) if one is not None and one.template else None
+        if one is not None:
+            title = one.row.title
+            said.append(f"`{known.label}` on {title}" if known is not None else title)
+    return f"At fault: {'; '.join(dict.fromkeys(said))}." if said else ""
+
+
+def _faulty_first(case: Case, asked: Iterable[Question]) -> tuple[Question, ...]:
+    """Put the questions about blanks that were at fault before the others."""
+    questions = tuple(asked)
+    faulty = {
+        one: any(is_at_fault(case, one.document, blank) for blank in (one.blank, *one.also))
+        for one in questions
+    }
+    return tuple(sorted(questions, key=lambda one: not faulty[one]))
 
 
 def _ask_document(case: Case, enclosure: Enclosure) -> Iterator[Question]:

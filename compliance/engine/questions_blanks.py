@@ -15,7 +15,7 @@ from compliance.engine.crosschecks_facts import find_equals, needs_street
 from compliance.engine.crosschecks_notary import WORDS_OF_ACT, is_waived
 from compliance.engine.crosschecks_signer import CO_OWNERS
 from compliance.engine.question_model import Question, QuestionKind
-from compliance.facts.answers import Status
+from compliance.facts.answers import ENCLOSED, Status
 from compliance.facts.model import EntityType, ManagedBy
 from compliance.forms.model import Blank, BlankKind, FilledBy
 from compliance.rules.model import NotaryAct
@@ -53,11 +53,29 @@ def ask_sheet(case: Case, sheet: Sheet) -> Iterator[Question]:
 
 def _is_asked(case: Case, sheet: Sheet, blank: Blank) -> bool:
     """Tell whether a blank is worth a question: it must be filled, or something hangs on it."""
+    if is_at_fault(case, sheet.document, blank.id):
+        return True
     if blank.must or sheet.status(blank.id) in {Status.FILLED, Status.UNCLEAR}:
         return True
     if sheet.template.find_blank("official-signature") is not None:
         return True
     return _hangs_on_owner(case, sheet, blank) or needs_street(case, sheet, blank)
+
+
+def is_at_fault(case: Case, document: str, blank: str) -> bool:
+    """Tell whether a blank was at fault when this packet came back, or another of the office did.
+
+    Of another packet the blank alone counts: its documents have names of their own.
+    """
+    own = case.context.paper.packet.progress.returns
+    if any(f"{document}/{blank}" in entry.blanks for entry in own):
+        return True
+    return any(
+        name.partition("/")[2] == blank
+        for entry in case.context.office_returns
+        for name in entry.blanks
+        if document and blank != ENCLOSED
+    )
 
 
 def _hangs_on_owner(case: Case, sheet: Sheet, blank: Blank) -> bool:
@@ -219,10 +237,14 @@ def _ask_block(case: Case, sheet: Sheet) -> Iterator[Question]:
             text="Does the form print a block for a notary, and is it filled in?",
             help="Reply struck if it prints none, empty if it is not filled in.",
             kind=QuestionKind.YES_NO,
+            no_means=None,
         )
         return
     seen = [blank for blank in sheet.block if blank.kind in _SEEN_ONLY]
-    together = all(sheet.status(blank.id) is None for blank in seen)
+    together = all(
+        sheet.status(blank.id) is None and not is_at_fault(case, sheet.document, blank.id)
+        for blank in seen
+    )
     for blank in sheet.block:
         if not (together and blank in seen):
             yield from _ask_blank(case, sheet, blank)
@@ -235,6 +257,7 @@ def _ask_block(case: Case, sheet: Sheet) -> Iterator[Question]:
             also=tuple(blank.id for blank in seen[1:]),
             about=sheet.title,
             text=f"In the notary's certificate, are all of these there: {names}?",
-            help="If one is missing reply unclear; they are then asked one by one.",
+            help="If one is missing reply no; they are then asked one by one.",
             kind=QuestionKind.YES_NO,
+            no_means=Status.UNCLEAR,
         )

@@ -5,22 +5,33 @@ from dataclasses import replace
 from datetime import date
 
 from compliance.base.problems import Problem, SourceRef
-from compliance.engine.check_facts import ONLINE
+from compliance.engine.check_facts import ONLINE, is_online
 from compliance.engine.check_model import CheckContext
 from compliance.engine.check_words import parse_amount
 from compliance.engine.crosschecks_notary import find_state
 from compliance.engine.question_model import Question, QuestionKind
-from compliance.facts.answers import ENCLOSED, Answer, EnvelopeAnswers, Status
+from compliance.engine.reply_words import Meaning, read_meaning, unquote
+from compliance.facts.answers import (
+    COPY,
+    ENCLOSED,
+    ORIGINAL,
+    SIGNATURE_KINDS,
+    Answer,
+    EnvelopeAnswers,
+    Status,
+)
 from compliance.facts.answers_parse import ENCLOSED_WORDS, find_day
 
-_YES, _NO = frozenset({"yes", "y"}), frozenset({"no", "n"})
 _STATUS = {
-    "empty": Status.EMPTY,
-    "struck": Status.STRUCK,
-    "n/a": Status.STRUCK,
-    "unclear": Status.UNCLEAR,
-    "?": Status.UNCLEAR,
+    Meaning.NOTHING: Status.EMPTY,
+    Meaning.NOT_YET: Status.EMPTY,
+    Meaning.STRUCK: Status.STRUCK,
+    Meaning.UNSURE: Status.UNCLEAR,
 }
+_AGREES = frozenset({Meaning.YES, Meaning.SAME})
+_ENCLOSED = {"the original": ORIGINAL, "a copy": COPY, "the copy": COPY, "photocopy": COPY}
+_LEFT_OUT = "left-out"
+_INK = frozenset({"in ink", "with ink", "pen", "by pen", "with a pen", "by hand"})
 _CODE = "A31"
 
 
@@ -46,7 +57,7 @@ def apply_reply(context: CheckContext, question: Question, reply: str) -> CheckC
         return _refuse("nothing was typed", _say_what(question))
     try:
         if question.document:
-            said = _read_blank(question, words)
+            said = _read_blank(context, question, words)
             return replace(context, answers=_put(context.answers, question, said))
         return replace(context, envelope=_read_envelope(context.envelope, question, words))
     except _RefusedError as refused:
@@ -99,24 +110,71 @@ def _put(
     return (*kept, *new)
 
 
-def _read_blank(question: Question, words: str) -> tuple[Status, str, date | None]:
-    low = words.casefold()
+def _read_blank(
+    context: CheckContext, question: Question, words: str
+) -> tuple[Status, str, date | None]:
+    meaning = read_meaning(words)
     if question.blank == ENCLOSED:
-        if low not in {*question.choices, "unclear"}:
-            raise _RefusedError(f"{words!r} is none of the replies", _say_what(question))
-        status, says = ENCLOSED_WORDS[low]
+        status, says = _read_enclosed(context, question, words, meaning)
         return status, says, None
-    if low in _STATUS:
-        return _STATUS[low], "", None
+    if words in {question.default, question.expected}:
+        meaning = Meaning.TEXT
+    if question.kind is QuestionKind.YES_NO and not question.expected:
+        return _read_presence(question, words, meaning), "", None
+    if meaning in _STATUS:
+        return _STATUS[meaning], "", None
     if question.kind is QuestionKind.DATE:
         return Status.FILLED, "", _read_day(question, words)
-    if low in _YES and question.kind is QuestionKind.YES_NO:
-        return Status.FILLED, question.expected, None
-    if low in _NO and question.kind is QuestionKind.YES_NO and not question.expected:
-        return Status.EMPTY, "", None
-    if low in _YES | _NO or (question.kind is QuestionKind.YES_NO and not question.expected):
-        raise _RefusedError(f"{words!r} does not say enough", _say_what(question))
-    return Status.FILLED, words, None
+    return Status.FILLED, _read_words(question, words, meaning), None
+
+
+def _read_words(question: Question, words: str, meaning: Meaning) -> str:
+    """Read what stands in a blank, or that it is what must stand there."""
+    if question.kind is QuestionKind.YES_NO and meaning in _AGREES:
+        return question.expected
+    if meaning is not Meaning.TEXT:
+        raise _RefusedError(_say_too_little(words, meaning), _say_what(question))
+    return unquote(words)
+
+
+def _read_presence(question: Question, words: str, meaning: Meaning) -> Status:
+    """Read a reply about whether something stands there, whatever it says."""
+    if meaning in _AGREES or meaning is Meaning.THERE:
+        return Status.FILLED
+    if meaning is Meaning.NO and question.no_means is not None:
+        return question.no_means
+    if question.no_means is Status.UNCLEAR and meaning in {Meaning.HALF, Meaning.NOT_YET}:
+        return Status.UNCLEAR
+    if meaning in _STATUS:
+        return _STATUS[meaning]
+    raise _RefusedError(f"{words!r} does not say enough", _say_what(question))
+
+
+def _say_too_little(words: str, meaning: Meaning) -> str:
+    if meaning is Meaning.THERE:
+        return f"{words!r} says that something stands there, not what"
+    return f"{words!r} does not say enough"
+
+
+def _read_enclosed(
+    context: CheckContext, question: Question, words: str, meaning: Meaning
+) -> tuple[Status, str]:
+    low = words.casefold()
+    low = _ENCLOSED.get(low, low)
+    if meaning is Meaning.STRUCK or low in {"left out", "leave it out"}:
+        low = _LEFT_OUT
+    if low in question.choices:
+        return ENCLOSED_WORDS[low]
+    if meaning in {Meaning.NO, Meaning.NOT_YET, Meaning.NOTHING}:
+        return Status.EMPTY, ""
+    if meaning is Meaning.UNSURE:
+        return Status.UNCLEAR, ""
+    if meaning in {Meaning.YES, Meaning.THERE}:
+        if is_online(context):
+            return Status.FILLED, ""
+        sentence = f"{words!r} does not say whether it is the original or a copy"
+        raise _RefusedError(sentence, _say_what(question))
+    raise _RefusedError(f"{words!r} is none of the replies", _say_what(question))
 
 
 def _read_day(question: Question, words: str) -> date:
@@ -133,15 +191,26 @@ def _read_envelope(envelope: EnvelopeAnswers, question: Question, words: str) ->
     return reader(envelope, question, words)
 
 
-def _read_yes(question: Question, words: str) -> bool:
-    low = words.casefold()
-    if low not in _YES | _NO:
-        raise _RefusedError(f"{words!r} is neither yes nor no", _say_what(question))
-    return low in _YES
+def _read_yes(question: Question, words: str, *also: Meaning) -> bool:
+    """Read yes or no; *also* are meanings that are as good as yes here, and their absence as no."""
+    meaning = read_meaning(words)
+    if meaning is Meaning.YES or meaning in also:
+        return True
+    if meaning is Meaning.NO or (also and meaning in {Meaning.NOT_YET, Meaning.NOTHING}):
+        return False
+    hint = f"{_say_what(question)}; or later to pass over it"
+    raise _RefusedError(f"{words!r} is neither yes nor no", hint)
+
+
+def _read_text(question: Question, words: str, sentence: str, hint: str) -> str:
+    """Read a text; talk is not taken for one."""
+    if words != question.default and read_meaning(words) is not Meaning.TEXT:
+        raise _RefusedError(f"{words!r} {sentence}", f"{hint}; or later to pass over it")
+    return unquote(words)
 
 
 def _take_returns(envelope: EnvelopeAnswers, question: Question, words: str) -> EnvelopeAnswers:
-    if not _read_yes(question, words):
+    if not _read_yes(question, words, Meaning.THERE):
         return envelope
     mended = (*envelope.earlier_reasons_mended, question.expected)
     return replace(envelope, earlier_reasons_mended=mended)
@@ -151,11 +220,18 @@ def _take_owners(envelope: EnvelopeAnswers, question: Question, words: str) -> E
     names = tuple(name.strip() for name in words.split(";") if name.strip())
     if len(names) < 2:  # noqa: PLR2004 - a seller and a buyer
         raise _RefusedError("a chain has at least the maker and you", _say_what(question))
+    vague = next((one for one in names if read_meaning(one) is not Meaning.TEXT), "")
+    if vague:
+        raise _RefusedError(f"{vague!r} is no name of an owner", _say_what(question))
+    names = tuple(unquote(one) for one in names)
     return replace(envelope, owners_chain=names)
 
 
-def _take_state(envelope: EnvelopeAnswers, _: Question, words: str) -> EnvelopeAnswers:
-    code = find_state(words)
+def _take_state(envelope: EnvelopeAnswers, question: Question, words: str) -> EnvelopeAnswers:
+    code = find_state(unquote(words))
+    if code == "OK" and words.casefold() == "ok" and question.default not in {"", "OK"}:
+        hint = f"type Oklahoma, or {question.default}"
+        raise _RefusedError(f"{words!r} may mean Oklahoma or yes", hint)
     if not code:
         raise _RefusedError(f"{words!r} is no state", "type its two letters, for example NE")
     return replace(envelope, notary_state=code)
@@ -170,26 +246,39 @@ def _take_amount(envelope: EnvelopeAnswers, _: Question, words: str) -> Envelope
 
 def _take_address(envelope: EnvelopeAnswers, question: Question, words: str) -> EnvelopeAnswers:
     low = words.casefold()
-    if low in _YES and question.expected:
+    if low == ONLINE:
+        return replace(envelope, address_on_envelope=ONLINE)
+    if question.expected and (read_meaning(words) in _AGREES or words == question.expected):
         return replace(envelope, address_on_envelope=question.expected)
-    if low in _YES | _NO:
-        hint = "type the address that stands on the envelope"
-        raise _RefusedError(f"{words!r} does not say which address", hint)
-    return replace(envelope, address_on_envelope=ONLINE if low == ONLINE else words)
+    hint = "type the address that stands on the envelope"
+    address = _read_text(question, words, "does not say which address", hint)
+    return replace(envelope, address_on_envelope=address)
 
 
 def _take_kind(envelope: EnvelopeAnswers, question: Question, words: str) -> EnvelopeAnswers:
     low = words.casefold()
+    low = SIGNATURE_KINDS[0] if low in _INK else low
     if low not in question.choices:
         raise _RefusedError(f"{words!r} is none of the replies", _say_what(question))
     return replace(envelope, signature_kind=low)
+
+
+def _take_name(envelope: EnvelopeAnswers, question: Question, words: str) -> EnvelopeAnswers:
+    name = _read_text(question, words, "is no name", "type the name as in the stamp")
+    return replace(envelope, notary_name=name)
+
+
+def _take_method(envelope: EnvelopeAnswers, question: Question, words: str) -> EnvelopeAnswers:
+    hint = "type how, for example check"
+    method = _read_text(question, words, "does not say how the fee is paid", hint)
+    return replace(envelope, fee_method=method)
 
 
 _Take = Callable[[EnvelopeAnswers, Question, str], EnvelopeAnswers]
 _READERS: dict[str, _Take] = {
     "earlier_reasons_mended": _take_returns,
     "owners_chain": _take_owners,
-    "notary_name": lambda envelope, _, words: replace(envelope, notary_name=words),
+    "notary_name": _take_name,
     "notary_state": _take_state,
     "id_expires": lambda envelope, question, words: replace(
         envelope, id_expires=_read_day(question, words)
@@ -199,9 +288,9 @@ _READERS: dict[str, _Take] = {
     ),
     "signature_kind": _take_kind,
     "power_enclosed": lambda envelope, question, words: replace(
-        envelope, power_enclosed=_read_yes(question, words)
+        envelope, power_enclosed=_read_yes(question, words, Meaning.THERE)
     ),
     "fee_amount_usd": _take_amount,
-    "fee_method": lambda envelope, _, words: replace(envelope, fee_method=words),
+    "fee_method": _take_method,
     "address_on_envelope": _take_address,
 }

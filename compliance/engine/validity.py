@@ -1,9 +1,10 @@
 """Last days in force and renewal days, as the rows count them."""
 
+from dataclasses import replace
 from datetime import date
 
 from compliance.base.dates import add_days, add_months, month_end
-from compliance.rules.model import Mark, Renewal, Validity, ValidityKind
+from compliance.rules.validity_model import Mark, Renewal, Validity, ValidityKind
 
 
 def compute_valid_through(validity: Validity, issued_on: date) -> date | None:
@@ -27,6 +28,23 @@ def compute_valid_through(validity: Validity, issued_on: date) -> date | None:
         start = issued_on.year if first >= issued_on else issued_on.year + 1
         return day_of_year(validity.month_day, start + validity.years - 1)
     return None
+
+
+def settle_by_name(validity: Validity, legal_name: str) -> Validity:
+    """Give the validity with the fixed day that the first letter of a business name decides.
+
+    The first letter or digit of the name counts as it is written; a digit goes with the first
+    letters of the alphabet. A name without either keeps the row's own day.
+
+    Source: OAC 35:30-17-1.3 (numbers and A to L, M to Z).
+    """
+    if not validity.by_name:
+        return validity
+    first = next((sign for sign in legal_name.upper() if sign.isascii() and sign.isalnum()), "")
+    for part in sorted(validity.by_name, key=lambda one: one.through):
+        if first and (first.isdigit() or first <= part.through):
+            return replace(validity, month_day=part.month_day, by_name=())
+    return replace(validity, by_name=())
 
 
 def compute_renewed_through(

@@ -9,6 +9,8 @@ from compliance.base.problems import Problem, SourceRef
 from compliance.base.reading import suggest
 from compliance.base.sources import Node, find_place
 from compliance.facts.model import Address, EntityType, Material, Operation
+from compliance.facts.places import PlaceKind, find_place_days
+from compliance.facts.products import LABEL_BARS, ByAir
 from compliance.facts.states import STATES
 
 FAMILY = "F"
@@ -90,11 +92,16 @@ def check_contact(operation: Operation, at: At) -> Iterator[Problem]:
         sentence = f"`email` of the contact is {email!r}, which is no e-mail address"
         hint = "write it as name@place.example, or remove the line"
         yield _problem("22", at("operation", "contact", "email"), sentence, hint)
-    digits = sum(character.isdigit() for character in phone)
-    if phone and (_PHONE.fullmatch(phone) is None or digits < FEWEST_DIGITS):
+    if phone and not is_phone(phone):
         sentence = f"`phone` of the contact is {phone!r}, which is no telephone number"
         hint = f"write at least {FEWEST_DIGITS} digits, for example 402-555-0143"
         yield _problem("23", at("operation", "contact", "phone"), sentence, hint)
+
+
+def is_phone(text: str) -> bool:
+    """Tell whether a text looks like a telephone number."""
+    digits = sum(character.isdigit() for character in text)
+    return _PHONE.fullmatch(text) is not None and digits >= FEWEST_DIGITS
 
 
 def check_states(operation: Operation, at: At) -> Iterator[Problem]:
@@ -160,6 +167,34 @@ def check_weekdays(operation: Operation, at: At) -> Iterator[Problem]:
     yield from _check_repeats(operation.notary_days, "`notary_days`", at("notary_days"))
     days = operation.post_office_days
     yield from _check_repeats(days, "`post_office_days`", at("post_office_days"))
+
+
+def check_places(operation: Operation, at: At) -> Iterator[Problem]:
+    """Check that places stand once, can be called, and agree on days (F12, F23, F53)."""
+    first: dict[tuple[str, str, str], SourceRef] = {}
+    for number, place in enumerate(operation.places):
+        here = at("places", number, "name")
+        key = (str(place.kind), place.name, place.town)
+        if place.name and key in first:
+            sentence = (
+                f"the {place.kind} `{place.name}` stands twice; first on line {first[key].line}"
+            )
+            yield _problem("12", here, sentence, "keep one, with all its days")
+        first.setdefault(key, here)
+        yield from _check_repeats(place.days, f"`days` of place `{place.name}`", here)
+        if place.phone and not is_phone(place.phone):
+            sentence = f"`phone` of place `{place.name}` is {place.phone!r}, no telephone number"
+            hint = f"write at least {FEWEST_DIGITS} digits, for example 402-555-0143"
+            yield _problem("23", at("places", number, "phone"), sentence, hint)
+    for line, kind, days in (
+        ("notary_days", PlaceKind.NOTARY, operation.notary_days),
+        ("post_office_days", PlaceKind.POST_OFFICE, operation.post_office_days),
+    ):
+        stated = find_place_days(operation.places, kind)
+        if stated and set(stated) != set(days):
+            sentence = f"`{line}` says {', '.join(days)}, but `places` says {', '.join(stated)}"
+            hint = f"remove the line `{line}`; the days of the places are taken"
+            yield _problem("53", at(line), sentence, hint)
 
 
 def _check_repeats(words: Iterable[str], what: str, where: SourceRef) -> Iterator[Problem]:
@@ -259,6 +294,35 @@ def check_materials(operation: Operation, at: At) -> Iterator[Problem]:
             yield _problem("31", at("jobs", place, "restricted_use"), sentence, hint)
 
 
+def check_products(operation: Operation, at: At) -> Iterator[Problem]:
+    """Check that jobs name products of the file whose labels do not bar the air (F12, F13, F72).
+
+    Source: 7 USC 136j(a)(2)(G), use inconsistent with the label (from memory).
+    """
+    ids = [product.id for product in operation.products]
+    for place, name in enumerate(ids):
+        if name and name in ids[:place]:
+            sentence = f"the id `{name}` stands twice"
+            yield _problem("12", at("products", place, "id"), sentence, "give each its own id")
+    for place, job in enumerate(operation.jobs):
+        where = at("jobs", place, "products")
+        yield from _check_repeats(job.products, f"`products` of job `{job.id}`", where)
+        for name in dict.fromkeys(job.products):
+            product = operation.find_product(name)
+            if product is None:
+                sentence = f"job `{job.id}` names {name!r}, which is no product of the file"
+                hint = suggest(name, ids) or f"known here: {', '.join(ids) or 'none'}"
+                yield _problem("13", where, sentence, hint)
+            elif product.by_air is ByAir.NO:
+                sentence = f"job `{job.id}` names {product.name}, but {LABEL_BARS}"
+                hint = "take it out of the job; no paper makes that lawful"
+                yield _problem("72", where, sentence, hint)
+            elif product.restricted_use and not job.restricted_use:
+                sentence = f"job `{job.id}` says `restricted_use: no`, but {product.name} is one"
+                hint = "write `restricted_use: yes`; it decides which licenses are needed"
+                yield _problem("73", at("jobs", place, "restricted_use"), sentence, hint)
+
+
 CHECKS: tuple[Check, ...] = (
     check_entity,
     check_addresses,
@@ -267,8 +331,10 @@ CHECKS: tuple[Check, ...] = (
     check_ids,
     check_references,
     check_weekdays,
+    check_places,
     check_spans,
     check_papers,
     check_serials,
     check_materials,
+    check_products,
 )

@@ -16,6 +16,8 @@ from compliance.facts.model import (
     Operation,
     Pilot,
 )
+from compliance.facts.places import PLACE_WORDS, Place, say_hours
+from compliance.facts.products import Product
 
 _NOTHING = "nothing"
 
@@ -31,6 +33,9 @@ _WORDS = {
     "contact_email": "contact's e-mail",
     "home_state": "home state",
     "mail_service": "mail service",
+    "time_zone": "time zone",
+    "first_flight": "hour of the first flight",
+    "own_terms": "own terms",
     "notary_days": "days the notary is in",
     "post_office_days": "days the post office is open",
     "takeoff_weight_lb": "take-off weight",
@@ -47,8 +52,12 @@ _WORDS = {
     "congested_area": "lying over a congested area",
     "issued_on": "day of issue",
     "valid_through": "last day in force",
+    "by_air": "label's word on application by air",
+    "registration": "EPA registration number",
+    "active_ingredient": "active ingredient",
+    "re_entry_hours": "restricted-entry interval",
 }
-_LISTS = frozenset({"aircraft", "pilots", "jobs", "papers", "closures"})
+_LISTS = frozenset({"aircraft", "pilots", "jobs", "papers", "closures", "places", "products"})
 
 
 class ChangeKind(StrEnum):
@@ -77,15 +86,15 @@ class Change:
         return f"{self.kind} {self.what}: {self.old or self.new}"
 
 
-_Item = Aircraft | Pilot | Job | HeldPaper | Closure
+_Item = Aircraft | Pilot | Job | HeldPaper | Closure | Place | Product
 
 
 def compare_operations(old: Operation | None, new: Operation) -> tuple[Change, ...]:
     """Tell what changed; against None everything is added.
 
-    Shape: the operation's own values first, then aircraft, pilots, jobs, papers and closures, each
-    in the new file's order with what was removed last; empty when both are equal, and also when
-    only the order of a list differs.
+    Shape: the operation's own values first, then aircraft, pilots, jobs, papers, closures, places
+    and products, each in the new file's order with what was removed last; empty when both are equal, and
+    also when only the order of a list differs.
     """
     changes: list[Change] = []
     if old is None:
@@ -93,7 +102,7 @@ def compare_operations(old: Operation | None, new: Operation) -> tuple[Change, .
     else:
         changes.extend(_compare_fields(old, new, "the operation"))
     before = old or new
-    for section in ("aircraft", "pilots", "jobs", "papers", "closures"):
+    for section in ("aircraft", "pilots", "jobs", "papers", "closures", "places", "products"):
         earlier: tuple[_Item, ...] = getattr(old, section) if old else ()
         changes.extend(_compare_items(earlier, getattr(new, section), before, new))
     return tuple(changes)
@@ -136,12 +145,16 @@ def _same(item: _Item) -> object:
 def _exact_key(item: _Item) -> object:
     if isinstance(item, HeldPaper):
         return item.paper, item.holder, item.number
+    if isinstance(item, Place):
+        return item.kind, item.name, item.town
     return (item.who, item.first_day, item.why) if isinstance(item, Closure) else item.id
 
 
 def _loose_key(item: _Item) -> object:
     if isinstance(item, HeldPaper):
         return item.paper, item.holder
+    if isinstance(item, Place):
+        return item.kind, item.name
     return (item.who, item.why) if isinstance(item, Closure) else item.id
 
 
@@ -150,7 +163,9 @@ def _name(item: _Item, operation: Operation) -> str:
         return f"paper {item.paper} of {operation.say_holder(item.holder)}"
     if isinstance(item, Closure):
         return f"closure of {item.who}"
-    kind = {Aircraft: "aircraft", Pilot: "pilot", Job: "job"}[type(item)]
+    if isinstance(item, Place):
+        return f"{PLACE_WORDS[item.kind]} {item}"
+    kind = {Aircraft: "aircraft", Pilot: "pilot", Job: "job", Product: "product"}[type(item)]
     return f"{kind} {item.id}"
 
 
@@ -158,12 +173,15 @@ def _say_item(item: _Item) -> str:
     if isinstance(item, Aircraft):
         weight = _say("takeoff_weight_lb", item.takeoff_weight_lb)
         return f"{item.maker} {item.model}, serial {item.serial}, {weight}"
-    if isinstance(item, Pilot):
+    if isinstance(item, Pilot | Product):
         return item.name
     if isinstance(item, HeldPaper):
         number = f"number {item.number}, " if item.number else ""
         end = say_date(item.valid_through) if item.valid_through else "no end given"
         return f"{number}valid through {end}" if item.valid_through else f"{number}{end}"
+    if isinstance(item, Place):
+        parts = (", ".join(item.days), say_hours(item), item.phone)
+        return "; ".join(part for part in parts if part) or "no days given"
     days = f"{say_date(item.first_day)} to {say_date(item.last_day)}"
     if isinstance(item, Closure):
         return f"{days}, {item.why}" if item.why else days
@@ -195,7 +213,7 @@ def _say(name: str, value: object) -> str:
     if isinstance(value, Address):
         return _join(value.lines)
     if isinstance(value, tuple):
-        return _join(str(item) for item in value)
+        return _join(map(str, value))
     return str(value) if value not in (None, "") else _NOTHING
 
 

@@ -28,7 +28,9 @@ class LogEntry:
 
     ``number`` counts from 1 within an operation and never changes. ``step`` is empty when the kind
     says which step it was. ``withdraws`` is the number of an entry that was wrong.
-    ``issued_on`` and ``valid_through`` belong to ``granted``; ``reason`` to ``returned``.
+    ``issued_on`` and ``valid_through`` belong to ``granted``; ``reason`` to ``returned``, as do
+    ``blanks``, the blanks at fault as ``document/blank``, and ``still_good``, the names of steps
+    that need not be done again for the next mailing.
     """
 
     number: int
@@ -43,6 +45,8 @@ class LogEntry:
     issued_on: date | None = None
     valid_through: date | None = None
     withdraws: int | None = None
+    blanks: tuple[str, ...] = ()
+    still_good: tuple[str, ...] = ()
 
 
 def find_standing(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:

@@ -38,6 +38,7 @@ def parse_log(
     entries = tuple(
         _parse_entry(node, number, holders, problems) for number, node in enumerate(nodes, 1)
     )
+    reader.node("events")  # read by events_parse.py
     reader.finish()
     problems.extend(check_log(entries, root))
     return (() if problems else entries), tuple(sorted(problems))
@@ -60,6 +61,8 @@ def _parse_entry(node: Node, number: int, holders: Holders, problems: list[Probl
         issued_on=reader.date("issued_on"),
         valid_through=reader.date("valid_through"),
         withdraws=_parse_withdraws(reader, is_needed=is_withdrawal),
+        blanks=_parse_names(reader, "blanks", parts=2),
+        still_good=_parse_names(reader, "still_good", parts=1),
     )
     reader.finish()
     return entry
@@ -73,6 +76,18 @@ def _parse_step(reader: Reader) -> str:
     return step
 
 
+def _parse_names(reader: Reader, key: str, *, parts: int) -> tuple[str, ...]:
+    """Read a list of names, or of ``document/blank`` pairs of them."""
+    found = reader.words(key)
+    form = NAME_FORM if parts == 1 else "a document and a blank, such as application/signature"
+    for word in found:
+        pieces = word.split("/")
+        if len(pieces) != parts or not all(is_name(piece) for piece in pieces):
+            sentence = f"`{key}` of {reader.what} has {word!r}"
+            reader.note("11", reader.place_of(key), sentence, f"write {form}")
+    return found
+
+
 def _parse_withdraws(reader: Reader, *, is_needed: bool) -> int | None:
     reader.node("withdraws", required=is_needed)
     if not reader.has("withdraws"):
@@ -81,7 +96,7 @@ def _parse_withdraws(reader: Reader, *, is_needed: bool) -> int | None:
 
 
 def check_log(entries: tuple[LogEntry, ...], root: Node) -> tuple[Problem, ...]:
-    """Check what entries say together (L14 to L18); *root* gives the faults their places.
+    """Check what entries say together (L14 to L19); *root* gives the faults their places.
 
     Shape: sorted by place; empty when all is well.
     """
@@ -116,6 +131,12 @@ def _check_entry(entry: LogEntry) -> list[_Fault]:
                 sentence = f"`{key}` of {what} belongs to a paper, but `kind` is {entry.kind}"
                 hint = "move the line to the entry with `kind: granted`"
                 faults.append(("15", key, sentence, hint))
+    if entry.kind is not EventKind.RETURNED:
+        for key, names in (("blanks", entry.blanks), ("still_good", entry.still_good)):
+            if names:
+                sentence = f"`{key}` of {what} belongs to a return, but `kind` is {entry.kind}"
+                hint = "move the line to the entry with `kind: returned`"
+                faults.append(("19", key, sentence, hint))
     if entry.kind is EventKind.DONE and not entry.step:
         sentence = f"{what} says that a step is done, but not which"
         faults.append(("16", "kind", sentence, "add a line `step:` with the name of the step"))

@@ -5,6 +5,10 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from compliance.facts.own_terms import OwnTerm
+from compliance.facts.places import Place
+from compliance.facts.products import Product
+
 
 class EntityType(StrEnum):
     """Legal form of the operation."""
@@ -112,7 +116,11 @@ class Pilot:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """A planned piece of spraying; both days are inclusive."""
+    """A planned piece of spraying; both days are inclusive.
+
+    ``time_zone`` and ``first_flight`` (``HH:MM``) matter only to duties that count clock hours;
+    empty when nobody said. ``products`` are ids of the operation's products.
+    """
 
     id: str
     first_day: date
@@ -127,25 +135,32 @@ class Job:
     outside_blanket_area: bool = False
     congested_area: bool = False
     note: str = ""
+    time_zone: str = ""
+    first_flight: str = ""
+    products: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeldPaper:
-    """A paper in hand; ``valid_through`` is the last day in force, None when it does not end."""
+    """A paper in hand; ``valid_through`` is the last day in force, None when it does not end.
+
+    ``own_terms`` are time limits the paper itself sets in place of the rules table.
+    """
 
     paper: str
     holder: Holder
     number: str = ""
     issued_on: date | None = None
     valid_through: date | None = None
+    own_terms: tuple[OwnTerm, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Closure:
     """Days, both inclusive, on which somebody is not available, and why.
 
-    ``who`` names the calendar that closes: ``field`` (nobody can leave), ``notary``,
-    ``post-office``, ``federal``, ``postal`` or ``bank``.
+    ``who`` names the calendar that closes: ``field`` (nobody can leave), ``vehicle`` (nobody can
+    drive to town), ``notary``, ``post-office``, ``federal``, ``postal`` or ``bank``.
     """
 
     who: str
@@ -158,7 +173,9 @@ class Closure:
 class Operation:
     """The farm or business that sprays, and all that is known of its season.
 
-    Shape: aircraft, pilots, jobs and papers in file order; ids unique within each list.
+    Shape: aircraft, pilots, jobs and papers in file order; ids unique within each list. When
+    ``places`` say their days, ``notary_days`` and ``post_office_days`` hold them too. ``time_zone``
+    is a name of the IANA table, empty when it was not given.
     """
 
     id: str
@@ -179,6 +196,9 @@ class Operation:
     closures: tuple[Closure, ...] = ()
     notary_days: tuple[str, ...] = ("mon", "tue", "wed", "thu", "fri")
     post_office_days: tuple[str, ...] = ("mon", "tue", "wed", "thu", "fri", "sat")
+    places: tuple[Place, ...] = ()
+    time_zone: str = ""
+    products: tuple[Product, ...] = ()
 
     @property
     def first_spray(self) -> date | None:
@@ -192,6 +212,10 @@ class Operation:
     def find_pilot(self, ref: str) -> Pilot | None:
         """Give the pilot of an id."""
         return next((pilot for pilot in self.pilots if pilot.id == ref), None)
+
+    def find_product(self, ref: str) -> Product | None:
+        """Give the product of an id."""
+        return next((product for product in self.products if product.id == ref), None)
 
     def say_holder(self, holder: Holder) -> str:
         """Name a holder as a person would: the aircraft's model and serial, the pilot's name."""

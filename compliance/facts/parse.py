@@ -31,8 +31,12 @@ from compliance.facts.parse_parts import (
     parse_paper_id,
     parse_weekdays,
 )
+from compliance.facts.parse_places import parse_place
+from compliance.facts.parse_products import parse_product
+from compliance.facts.parse_terms import parse_clock, parse_own_terms, parse_zone
+from compliance.facts.places import PlaceKind, find_place_days
 
-CLOSING = ("field", "notary", "post-office", "federal", "postal", "bank")
+CLOSING = ("field", "vehicle", "notary", "post-office", "federal", "postal", "bank")
 OPEN_WORD = "open"
 
 # Our choice: the heaviest machine this product was written for. A slipped point (1180 for 118.0)
@@ -65,13 +69,18 @@ def _parse_file(reader: Reader) -> Operation:
         hint = "use the program version that wrote the file, or correct the line"
         reader.note("26", reader.place_of("mailby_file"), sentence, hint)
     operation = _parse_head(reader)
+    places = tuple(parse_place(node, reader) for node in reader.items("places"))
+    notary_days = find_place_days(places, PlaceKind.NOTARY) or operation.notary_days
+    post_days = find_place_days(places, PlaceKind.POST_OFFICE) or operation.post_office_days
     operation = replace(
         operation,
         aircraft=tuple(_parse_aircraft(node, reader) for node in reader.items("aircraft")),
         pilots=tuple(_parse_pilot(node, reader) for node in reader.items("pilots")),
         closures=tuple(_parse_closure(node, reader) for node in reader.items("closures")),
-        notary_days=parse_weekdays(reader, "notary_days", operation.notary_days),
-        post_office_days=parse_weekdays(reader, "post_office_days", operation.post_office_days),
+        notary_days=parse_weekdays(reader, "notary_days", notary_days),
+        post_office_days=parse_weekdays(reader, "post_office_days", post_days),
+        places=places,
+        products=tuple(parse_product(node, reader) for node in reader.items("products")),
     )
     holders = find_holders(operation)
     operation = replace(
@@ -104,6 +113,7 @@ def _parse_head(parent: Reader) -> Operation:
         contact_email=parse_line(contact, "email", required=False),
         home_state=parse_line(reader, "home_state"),
         mail_service=MailService(service),
+        time_zone=parse_zone(reader),
     )
     contact.finish()
     reader.finish()
@@ -176,6 +186,9 @@ def _parse_job(node: Node, parent: Reader, holders: Holders) -> Job:
         outside_blanket_area=reader.flag("outside_blanket_area", default=False),
         congested_area=reader.flag("congested_area", default=False),
         note=reader.text("note", required=False),
+        time_zone=parse_zone(reader),
+        first_flight=parse_clock(reader, "first_flight"),
+        products=reader.words("products"),
     )
     reader.finish()
     return job
@@ -204,6 +217,7 @@ def _parse_paper(node: Node, parent: Reader, holders: Holders) -> HeldPaper:
         number=parse_line(reader, "number", required=False),
         issued_on=reader.date("issued_on"),
         valid_through=reader.date("valid_through") if end and end != OPEN_WORD else None,
+        own_terms=parse_own_terms(reader),
     )
     reader.finish()
     return held

@@ -2,6 +2,8 @@
 
 from compliance.base.yaml_text import Tree, render_yaml
 from compliance.facts.checks import FORMAT
+from compliance.facts.events import JobEvent
+from compliance.facts.events_parse import list_events
 from compliance.facts.log import LogEntry
 from compliance.facts.model import (
     Aircraft,
@@ -12,7 +14,10 @@ from compliance.facts.model import (
     Material,
     Operation,
 )
+from compliance.facts.own_terms import OwnTerm
 from compliance.facts.parse_parts import OPERATION_WORD
+from compliance.facts.places import Place, say_hours, say_spans
+from compliance.facts.products import Product
 
 _Section = dict[str, Tree]
 
@@ -34,15 +39,22 @@ def render_operation(operation: Operation) -> str:
         "notary_days": operation.notary_days,
         "post_office_days": operation.post_office_days,
     }
+    if operation.products:
+        tree["products"] = [_product(product) for product in operation.products]
+    if operation.places:
+        tree["places"] = [_place(place) for place in operation.places]
     return render_yaml(tree)
 
 
-def render_log(log: tuple[LogEntry, ...]) -> str:
-    """Write a log as a log file.
+def render_log(log: tuple[LogEntry, ...], events: tuple[JobEvent, ...] = ()) -> str:
+    """Write a log as a log file; what happened around flying is a list of its own.
 
-    Shape: parses to equal entries, if these are numbered 1, 2, 3... in order.
+    Shape: parses to equal entries and events, if these are numbered 1, 2, 3... in order.
     """
-    return render_yaml({"log": [_entry(entry) for entry in log]})
+    tree: _Section = {"log": [_entry(entry) for entry in log]}
+    if events:
+        tree["events"] = list_events(events)
+    return render_yaml(tree)
 
 
 def _kept(section: dict[str, Tree | None]) -> _Section:
@@ -68,6 +80,7 @@ def _head(operation: Operation) -> _Section:
             "physical_address": physical.lines if physical else None,
             "contact": _kept(contact),
             "mail_service": str(operation.mail_service),
+            "time_zone": operation.time_zone,
         }
     )
 
@@ -107,8 +120,27 @@ def _job(job: Job) -> _Section:
             "outside_blanket_area": job.outside_blanket_area,
             "congested_area": job.congested_area,
             "note": job.note,
+            "time_zone": job.time_zone,
+            "first_flight": job.first_flight,
+            "products": job.products or None,
         }
     )
+
+
+def _product(product: Product) -> _Section:
+    said = _kept(
+        {
+            "id": product.id,
+            "name": product.name,
+            "registration": product.registration,
+            "active_ingredient": product.active_ingredient,
+            "maker": product.maker,
+            "by_air": str(product.by_air),
+            "restricted_use": product.restricted_use,
+        }
+    )
+    hours = product.re_entry_hours
+    return said if hours is None else said | {"restricted_entry_hours": hours}
 
 
 def _paper(held: HeldPaper) -> _Section:
@@ -119,8 +151,17 @@ def _paper(held: HeldPaper) -> _Section:
             "number": held.number,
             "issued_on": held.issued_on,
             "valid_through": held.valid_through,
+            "own_terms": [_term(term) for term in held.own_terms] or None,
         }
     )
+
+
+def _term(term: OwnTerm) -> _Section:
+    what: _Section = {"duty": term.duty, "document": term.document}
+    if not term.applies:
+        return what | {"applies": False}
+    kept = _kept({"opens": term.opens or None})
+    return what | {"count": term.count, "unit": term.unit} | kept
 
 
 def _holder(owned: HeldPaper | LogEntry) -> str:
@@ -139,6 +180,21 @@ def _closure(closure: Closure) -> _Section:
     )
 
 
+def _place(place: Place) -> _Section:
+    each = {one.day: say_spans(one.spans) for one in place.hours}
+    one_for_all = len(set(each.values())) == 1 and tuple(each) == place.days
+    return _kept(
+        {
+            "kind": str(place.kind),
+            "name": place.name,
+            "town": place.town,
+            "days": place.days or None,
+            "hours": say_hours(place) if one_for_all else each or None,
+            "phone": place.phone,
+        }
+    )
+
+
 def _entry(entry: LogEntry) -> _Section:
     return _kept(
         {
@@ -153,5 +209,7 @@ def _entry(entry: LogEntry) -> _Section:
             "issued_on": entry.issued_on,
             "valid_through": entry.valid_through,
             "withdraws": entry.withdraws,
+            "blanks": entry.blanks or None,
+            "still_good": entry.still_good or None,
         }
     )

@@ -13,11 +13,11 @@ CERTIFICATE = (BlankKind.NOTARY_SIGNATURE, BlankKind.NOTARY_DATE)
 
 
 def check_template(template: FormTemplate) -> tuple[Problem, ...]:
-    """Check one form (T13, T15, T16, T17).
+    """Check one form (T13, T15 to T20).
 
     Shape: sorted by place; empty when all is well.
     """
-    checks = (check_blanks, check_notary, check_staleness)
+    checks = (check_blanks, check_notary, check_staleness, check_limits)
     return tuple(sorted(problem for check in checks for problem in check(template)))
 
 
@@ -50,6 +50,27 @@ def check_notary(template: FormTemplate) -> Iterator[Problem]:
                 sentence = f"the notary's certificate has no blank of kind {kind}"
                 hint = "a certificate shows the notary's signature and the day of the act"
                 yield _problem("16", notarial[0].place, sentence, hint)
+
+
+def check_limits(template: FormTemplate) -> Iterator[Problem]:
+    """Check that a limit says something, and that its blank can hold to it (T18, T19, T20)."""
+    for blank in template.blanks:
+        limit = blank.limit
+        if limit is None:
+            continue
+        if not limit.street_only and limit.at_most_months is None:
+            sentence = f"`limit` of blank `{blank.id}` limits nothing"
+            hint = "add `at_most_months: 12` or `street_only: yes`, or remove the limit"
+            yield _problem("18", blank.place, sentence, hint)
+        if limit.at_most_months is not None and blank.kind is not BlankKind.DATE:
+            sentence = f"`at_most_months` of blank `{blank.id}` counts from a date, but its kind "
+            sentence += f"is {blank.kind}"
+            yield _problem("19", blank.place, sentence, "write `kind: date`, or remove the limit")
+        if limit.street_only and blank.kind is not BlankKind.ADDRESS:
+            sentence = f"`street_only` of blank `{blank.id}` is about an address, but its kind "
+            sentence += f"is {blank.kind}"
+            hint = "write `kind: address`, or remove the limit"
+            yield _problem("20", blank.place, sentence, hint)
 
 
 def check_staleness(template: FormTemplate) -> Iterator[Problem]:

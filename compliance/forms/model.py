@@ -70,11 +70,25 @@ EQUALS = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BlankLimit:
+    """What an office does not take in a blank, with the source that says so.
+
+    ``street_only``: an address that is no P.O. box. ``at_most_months``: a date at most so many
+    calendar months before the day of mailing, that day inclusive; None without such a rule.
+    """
+
+    street_only: bool = False
+    at_most_months: int | None = None
+    basis: Basis
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Blank:
     """One thing to fill in.
 
     ``must`` is False where the blank may be struck or left. ``equals`` names the fact that the
-    blank must agree with: one of :data:`EQUALS`, or ``paper.<paper id>.number``.
+    blank must agree with: one of :data:`EQUALS`, or ``paper.<paper id>.number``. ``limit`` is what
+    an office does not take there.
     """
 
     id: str
@@ -84,6 +98,7 @@ class Blank:
     must: bool = True
     equals: str = ""
     note: str = ""
+    limit: BlankLimit | None = None
     place: SourceRef
 
 

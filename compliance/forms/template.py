@@ -6,11 +6,20 @@ from compliance.base.ids import NAME_FORM, is_dotted_id, is_name
 from compliance.base.problems import Problem
 from compliance.base.reading import Reader, suggest
 from compliance.base.sources import Node, parse_yaml
-from compliance.facts.basis import Inherited, parse_basis
+from compliance.facts.basis import Basis, Inherited, parse_basis
 from compliance.forms.checks import FAMILY, check_template
-from compliance.forms.model import EQUALS, Blank, BlankKind, FilledBy, FormTemplate, Supplier
+from compliance.forms.model import (
+    EQUALS,
+    Blank,
+    BlankKind,
+    BlankLimit,
+    FilledBy,
+    FormTemplate,
+    Supplier,
+)
 
 MOST_STALE_DAYS = 3_650
+MOST_MONTHS = 120
 
 
 def parse_template(text: str, file: str) -> tuple[FormTemplate | None, tuple[Problem, ...]]:
@@ -48,6 +57,8 @@ def parse_templates(files: Files[str, str]) -> tuple[tuple[FormTemplate, ...], t
 
 def _parse_form(reader: Reader, file: str) -> FormTemplate:
     stale = reader.whole("goes_stale_days", low=1, high=MOST_STALE_DAYS, default=MOST_STALE_DAYS)
+    basis = parse_basis(reader, Inherited())
+    nodes = reader.items("blanks", required=True)
     template = FormTemplate(
         id=_parse_id(reader, file),
         title=reader.text("title"),
@@ -56,8 +67,8 @@ def _parse_form(reader: Reader, file: str) -> FormTemplate:
         get_it=reader.text("get_it"),
         summary=reader.text("summary"),
         goes_stale_days=stale if reader.has("goes_stale_days") else None,
-        blanks=tuple(_parse_blank(node, reader) for node in reader.items("blanks", required=True)),
-        basis=parse_basis(reader, Inherited()),
+        blanks=tuple(_parse_blank(node, reader, basis) for node in nodes),
+        basis=basis,
         place=reader.place,
     )
     reader.finish()
@@ -81,7 +92,7 @@ def _parse_name(reader: Reader) -> str:
     return name
 
 
-def _parse_blank(node: Node, parent: Reader) -> Blank:
+def _parse_blank(node: Node, parent: Reader, basis: Basis) -> Blank:
     reader = Reader(node, "a blank", FAMILY, parent.problems)
     name = _parse_name(reader)
     reader.what = f"blank `{name}`" if name else reader.what
@@ -93,10 +104,26 @@ def _parse_blank(node: Node, parent: Reader) -> Blank:
         must=reader.flag("must", default=True),
         equals=_parse_equals(reader),
         note=reader.text("note", required=False),
+        limit=_parse_limit(reader, basis),
         place=reader.place,
     )
     reader.finish()
     return blank
+
+
+def _parse_limit(parent: Reader, basis: Basis) -> BlankLimit | None:
+    """Read ``{at_most_months: 12, cite: ..., confidence: ...}`` or ``{street_only: yes, ...}``."""
+    reader = parent.part("limit", f"`limit` of {parent.what}")
+    if reader is None:
+        return None
+    months = reader.whole("at_most_months", low=1, high=MOST_MONTHS, default=MOST_MONTHS)
+    limit = BlankLimit(
+        street_only=reader.flag("street_only", default=False),
+        at_most_months=months if reader.has("at_most_months") else None,
+        basis=parse_basis(reader, Inherited(edition=basis.edition, reviewed_on=basis.reviewed_on)),
+    )
+    reader.finish()
+    return limit
 
 
 def _parse_equals(reader: Reader) -> str:

@@ -1,5 +1,8 @@
 """The plan as entries for a phone's calendar."""
 
+from collections.abc import Mapping
+from datetime import date
+
 from compliance.base.dates import say_date
 from compliance.engine.agenda import Item, ItemKind, compute_agenda, subject_of
 from compliance.engine.ledger import Alarm, Entry, EntryState
@@ -21,14 +24,17 @@ _WORDS = {
 }
 
 
-def compute_entries(plan: Plan) -> tuple[Entry, ...]:
+def compute_entries(plan: Plan, trips: Mapping[str, date] | None = None) -> tuple[Entry, ...]:
     """List what belongs on the calendar, by day.
 
     Each packet gives a start, every act away from the farm or online, its last day, and the
-    office's answer; beside them what runs out and the first day of each job. Done acts are given
-    as done on their day. Keys never change with a date, so a moved day moves the entry.
+    office's answer, the day to ask for it; beside them what runs out and the first day of each
+    job. Done acts are given as done on their day. Keys never change with a date, so a moved day
+    moves the entry. *trips* gives the day of the trip on which an act in town is to be done, by
+    step id; the act keeps its own day, which is its limit, and names the trip.
     """
-    entries = [_entry(plan, item) for item in compute_agenda(plan) if _belongs(item)]
+    days = trips or {}
+    entries = [_entry(plan, item, days) for item in compute_agenda(plan) if _belongs(item)]
     entries.extend(
         _done(plan, paper, step)
         for paper in plan.papers
@@ -61,7 +67,7 @@ def _key(plan: Plan, key: tuple[str, ...]) -> tuple[str, ...]:
     return (key[0], plan.operation.id, *key[1:])
 
 
-def _entry(plan: Plan, item: Item) -> Entry:
+def _entry(plan: Plan, item: Item, trips: Mapping[str, date]) -> Entry:
     related = None
     if item.paper is not None and item.step is not None and item.kind is ItemKind.DO:
         sending = plan.find_step(item.paper.mail_step)
@@ -73,7 +79,7 @@ def _entry(plan: Plan, item: Item) -> Entry:
         key=_key(plan, item.key),
         on=item.on,
         title=_title(item),
-        text=_text(item),
+        text=_text(item, trips),
         alarms=ALARMS,
         related_to=related,
     )
@@ -87,6 +93,8 @@ def _title(item: Item) -> str:
         return f"LAST DAY to {_word(item.paper, item.step).lower()}: {item.subject}"
     if item.kind is ItemKind.EXPECT:
         return f"{late}Paper due: {item.subject}"
+    if item.kind is ItemKind.ASK:
+        return f"Ask the office: {item.subject}"
     if item.kind is ItemKind.RUNS_OUT:
         return f"Runs out: {item.subject}"
     return f"{late}{item.title}"
@@ -100,10 +108,12 @@ def _word(paper: PaperPlan, step: StepPlan) -> str:
     return _WORDS.get(step.row.event, step.row.title)
 
 
-def _text(item: Item) -> str:
+def _text(item: Item, trips: Mapping[str, date]) -> str:
     lines = [item.title if item.kind is not ItemKind.RUNS_OUT else "Last day in force."]
     if item.step is not None and item.step.row.done_at:
         lines.append(f"Where: {item.step.row.done_at}")
+    if item.kind is ItemKind.DO and item.step is not None and item.step.id in trips:
+        lines.append(f"Planned on the trip of {say_date(trips[item.step.id])}")
     if item.kind is ItemKind.DO and item.last is not None:
         word = "Its last day was" if item.late else "Last day with no room left:"
         lines.append(f"{word} {say_date(item.last)}")

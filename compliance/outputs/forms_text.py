@@ -1,7 +1,7 @@
 """Forms and their blanks as text."""
 
 from compliance.facts.basis import WORDS_OF_CONFIDENCE
-from compliance.forms.model import FormTemplate, Supplier
+from compliance.forms.model import BlankLimit, FormTemplate, Supplier
 from compliance.outputs.words import CAUTION, wrap
 
 _SUPPLIERS = {
@@ -36,12 +36,27 @@ def render_form(template: FormTemplate) -> str:
         must = "" if blank.must else ", if it applies"
         text = f"{blank.id}: {blank.label} ({blank.kind}, by {blank.filled_by}{must})"
         lines.append(wrap(text, indent=4, hang=8))
+        if blank.limit is not None:
+            lines.append(wrap(_say_limit(blank.limit), indent=8, hang=10))
     basis = template.basis
     words = WORDS_OF_CONFIDENCE[basis.confidence]
     lines.append(wrap(f"source        {basis.citation}; {words}", indent=2, hang=16))
     if basis.note:
         lines.append(wrap(f"note          {basis.note}", indent=2, hang=16))
     return "\n".join([*lines, "", wrap(CAUTION)]) + "\n"
+
+
+def _say_limit(limit: BlankLimit) -> str:
+    """Say what an office does not take in a blank, and by which source."""
+    rules = []
+    if limit.street_only:
+        rules.append("not a P.O. box")
+    if limit.at_most_months is not None:
+        rules.append(f"at most {limit.at_most_months} months before the day of mailing")
+    basis = limit.basis
+    words = WORDS_OF_CONFIDENCE[basis.confidence]
+    note = f"; {basis.note}" if basis.note else ""
+    return f"{', '.join(rules)} ({basis.citation}; {words}{note})"
 
 
 def render_learned(

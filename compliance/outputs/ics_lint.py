@@ -20,11 +20,21 @@ _DAYS = ("DTSTART", "DTEND")
 _STAMPS = ("DTSTAMP", "CREATED", "LAST-MODIFIED")
 _TEXTS = ("SUMMARY", "DESCRIPTION", "LOCATION", "COMMENT", "CONTACT")
 _NAMES = ("NAME", "X-WR-CALNAME")
-_PARENTS = {"VCALENDAR": "", "VEVENT": "VCALENDAR", "VALARM": "VEVENT"}
+_PARENTS = {
+    "VCALENDAR": "",
+    "VEVENT": "VCALENDAR",
+    "VALARM": "VEVENT",
+    "VTIMEZONE": "VCALENDAR",
+    "STANDARD": "VTIMEZONE",
+    "DAYLIGHT": "VTIMEZONE",
+}
+_CLOCKS = ("STANDARD", "DAYLIGHT")
 _NEEDED = {
     "VCALENDAR": ("PRODID", "VERSION"),
     "VEVENT": ("UID", "DTSTAMP", "DTSTART", "SUMMARY"),
     "VALARM": ("ACTION", "TRIGGER", "UID"),
+    "VTIMEZONE": ("TZID",),
+    **dict.fromkeys(_CLOCKS, ("DTSTART", "TZOFFSETFROM", "TZOFFSETTO")),
 }
 # Not faults in themselves: they invite a server to send mail, or a program to refuse the file.
 _UNWANTED = ("METHOD", "ORGANIZER", "ATTENDEE", "RRULE", "RDATE", "EXDATE", "SOURCE")
@@ -45,6 +55,9 @@ class _Block:
     number: int
     lines: list[_Line] = field(default_factory=list)
     blocks: list["_Block"] = field(default_factory=list)
+
+    def lines_named(self, name: str) -> list[_Line]:
+        return [line for line in self.lines if line.name == name]
 
     def find(self, name: str) -> _Line | None:
         return next((line for line in self.lines if line.name == name), None)
@@ -87,7 +100,7 @@ def check_ics(data: bytes) -> tuple[str, ...]:
 
     Shape: sentences ``line 12: what is wrong``, in the order of the file; empty when all is well.
     Stricter than the standard: also reported is what we have decided never to write (METHOD,
-    repeats, weeks in an alarm, parts other than entries and alarms).
+    repeats, weeks in an alarm, parts other than entries, alarms and clocks).
 
     Source: RFC 5545 3.1 to 3.8 as noted at each check, RFC 7986 5.3 and 5.7, RFC 9074 4.
     """
@@ -96,8 +109,10 @@ def check_ics(data: bytes) -> tuple[str, ...]:
     found += _fill_blocks(root, _unfold(data, found))
     found += _check_root(root)
     seen: set[str] = set()
+    zones = {line.value.upper() for block in _walk(root) for line in block.lines_named("TZID")}
     for block in _walk(root):
         found += _check_block(block, seen)
+        found += _check_zones(block, zones)
     return tuple(f"line {number}: {sentence}" for number, sentence in sorted(set(found)))
 
 
@@ -210,8 +225,19 @@ def _check_line(line: _Line, seen: set[str]) -> _Found:
         yield line.number, f"{name} is a day without VALUE=DATE, or VALUE=DATE without a day"
     if name == "REFRESH-INTERVAL" and "VALUE=DURATION" not in parameters:
         yield line.number, "REFRESH-INTERVAL has no VALUE=DURATION"
-    if ";TZID=" in line.parameters:
-        yield line.number, f"{name} has a TZID, but no time zone is written"
+
+
+def _check_zones(block: _Block, zones: set[str]) -> _Found:
+    """Check that every moment of an entry says whose clock it is on: RFC 5545 3.2.19, 3.3.5."""
+    for line in block.lines:
+        zone = line.parameters.partition(";TZID=")[2].partition(";")[0].strip('"')
+        if zone and zone not in zones:
+            yield line.number, f"{line.name} has a TZID, but no time zone is written"
+        timed = line.name in _DAYS and len(line.value) > _DATE_LENGTH
+        if timed and block.kind not in _CLOCKS and not zone and not line.value.endswith("Z"):
+            yield line.number, f"{line.name} is a moment on nobody's clock"
+    if block.kind == "VTIMEZONE" and not any(one.kind in _CLOCKS for one in block.blocks):
+        yield block.number, "VTIMEZONE says nothing about its clock"
 
 
 def _check_event(event: _Block) -> _Found:

@@ -12,6 +12,7 @@ from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.facts.answers import Status
 from compliance.facts.basis import WORDS_OF_CONFIDENCE
 from compliance.facts.model import MailService, Operation
+from compliance.facts.places import describe_places
 from compliance.forms.model import Blank, FilledBy, FormTemplate
 from compliance.outputs.checklist import (
     Checklist,
@@ -85,7 +86,7 @@ def compute_checklist(
                 text=step.row.title,
                 by_last=step.last,
                 by_safe=step.safe if step.safe and step.safe >= step.earliest else None,
-                place=step.row.done_at,
+                place=describe_places(plan.operation.places, step.row.done_at),
                 done_on=step.done_on,
             )
             for number, step in enumerate(acts, 1)

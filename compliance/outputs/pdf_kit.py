@@ -14,7 +14,7 @@ from reportlab.lib.colors import black
 from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.pagesizes import letter
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.pdfbase.pdfmetrics import registerFont, registerFontFamily
+from reportlab.pdfbase.pdfmetrics import registerFont, registerFontFamily, stringWidth
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
@@ -109,6 +109,12 @@ def _faces() -> tuple[TTFont, ...]:
     registerFontFamily(FONT, normal=FONT, bold=FONT_BOLD, italic=FONT, boldItalic=FONT_BOLD)
     registerFontFamily(FONT_BOLD, normal=FONT_BOLD, bold=FONT_BOLD, italic=FONT_BOLD)
     return faces
+
+
+def measure_text(text: str, size: float, *, bold: bool = False) -> float:
+    """Measure a line of text in points, set in the shipped font at *size* points."""
+    _faces()
+    return float(stringWidth(text, FONT_BOLD if bold else FONT, size))
 
 
 def check_glyphs(text: str) -> tuple[str, ...]:

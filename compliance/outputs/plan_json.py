@@ -4,7 +4,9 @@ import json
 from datetime import date
 from typing import Any
 
+from compliance.engine.chance_model import PacketChance
 from compliance.engine.plan_model import JobPlan, PaperPlan, Plan, StepPlan
+from compliance.outputs.duties_json import compute_duty_document
 from compliance.outputs.words import list_cautions
 
 
@@ -24,6 +26,7 @@ def compute_plan_document(plan: Plan) -> dict[str, Any]:
         "operation": {"id": plan.operation.id, "legal_name": plan.operation.legal_name},
         "jobs": [_job(job) for job in plan.jobs],
         "papers": [_paper(plan, paper) for paper in plan.papers],
+        "duties": [compute_duty_document(duty) for duty in plan.duties.due if duty.is_live],
         "remedies": [
             {
                 "what": remedy.what,
@@ -33,8 +36,48 @@ def compute_plan_document(plan: Plan) -> dict[str, Any]:
             }
             for remedy in plan.remedies
         ],
+        "chances": _chances(plan),
         "warnings": list(plan.warnings),
         "cautions": list(list_cautions(plan)),
+    }
+
+
+def _chances(plan: Plan) -> dict[str, Any] | None:
+    """Give the chances, in whole percent of one, or None when none were drawn."""
+    chances = plan.chances
+    if chances is None:
+        return None
+    return {
+        "draws": chances.draws,
+        "seed": chances.seed,
+        "wanted": chances.wanted,
+        "jobs": [
+            {"job": one.job, "on_first_day": round(one.on_first_day, 2)} for one in chances.jobs
+        ],
+        "packets": [_packet_chance(one) for one in chances.packets],
+        "matters": [
+            {
+                "step": one.step,
+                "packet": one.packet,
+                "job": one.job,
+                "gain_per_day": round(one.gain_per_day, 3),
+            }
+            for one in chances.matters
+        ],
+    }
+
+
+def _packet_chance(one: PacketChance) -> dict[str, Any]:
+    first = one.by_mail_day[0] if one.by_mail_day else None
+    return {
+        "packet": one.packet,
+        "mail_step": one.mail_step,
+        "mail_by": _iso(one.mail_by),
+        "mail_by_with_return": _iso(one.mail_by_with_return),
+        "binds": one.binds,
+        "first_mail_day": None if first is None else first[0].isoformat(),
+        "chance_on_first_mail_day": None if first is None else round(first[1], 2),
+        "ready": dict(zip(("10", "50", "90"), (day.isoformat() for day in one.ready), strict=True)),
     }
 
 
@@ -76,6 +119,9 @@ def _paper(plan: Plan, paper: PaperPlan) -> dict[str, Any]:
         "mailed_on": _iso(paper.mailed_on),
         "mail_by": {"last": _iso(paper.mail_last), "safe": _iso(paper.mail_safe)},
         "in_hand_by": _iso(paper.in_hand_by),
+        "ask_on": _iso(paper.ask_on),
+        "overdue_since": _iso(paper.overdue_since),
+        "renewal_missed": _iso(paper.renewal_missed),
         "earliest_ready": paper.earliest_ready.isoformat(),
         "slack_days": paper.slack_days,
         "confirm": list(paper.confirm),

@@ -6,9 +6,12 @@ from compliance.base.dates import say_date, say_days
 from compliance.engine.agenda import Item, ItemKind, compute_agenda, pick_first_acts, subject_of
 from compliance.engine.explain import trace_papers
 from compliance.engine.plan_model import JobPlan, PaperPlan, Plan
+from compliance.outputs.chances_text import list_job_chance, list_packet_chance, list_weights
+from compliance.outputs.duties_text import list_plan_lines
 from compliance.outputs.words import list_cautions, say_relative, say_waiting, wrap
 
 NEXT_ITEMS = 6
+_AHEAD = (ItemKind.DO, ItemKind.EXPECT, ItemKind.ASK)
 
 
 def render_plan_text(plan: Plan) -> str:
@@ -18,8 +21,10 @@ def render_plan_text(plan: Plan) -> str:
         "\n".join(_jobs(plan)),
         "\n".join(_remedies(plan)),
         "\n".join(_next(plan)),
+        "\n".join(list_plan_lines(plan)),
         "\n".join(_to_get(plan)),
         "\n".join(_in_hand(plan)),
+        "\n".join(list_weights(plan)),
         "\n".join(_confirm(plan)),
         "\n".join(wrap(caution) for caution in list_cautions(plan)),
     ]
@@ -44,11 +49,23 @@ def _jobs(plan: Plan) -> Iterator[str]:
         span = f"{say_date(job.job.first_day)} to {say_date(job.job.last_day)}"
         yield wrap(f"{job.job.id}, {job.job.state}, {span}", indent=2, hang=4)
         yield from _job_verdict(plan, job)
+        yield from list_job_chance(plan, job.job.id)
 
 
 def _job_verdict(plan: Plan, job: JobPlan) -> Iterator[str]:
-    if job.late_by_days == 0:
+    needed = [paper for paper in plan.papers if job.job.id in paper.packet.verdict.jobs]
+    overdue = [paper.id for paper in needed if paper.overdue_since is not None]
+    missed = [paper.id for paper in needed if paper.renewal_missed is not None]
+    if job.late_by_days == 0 and not overdue and not missed:
         yield "      every paper can be in force on its first day"
+    elif job.late_by_days == 0:
+        yield "      in time ONLY IF:"
+        if overdue:
+            text = f"the office, which is overdue, sends {_names(plan, tuple(overdue))} in time"
+            yield wrap(text, indent=8, hang=10)
+        if missed:
+            text = f"the office takes a late renewal: {_names(plan, tuple(missed))}"
+            yield wrap(text, indent=8, hang=10)
     else:
         yield wrap(
             f"LATE by {say_days(job.late_by_days)}: first lawful day "
@@ -96,7 +113,7 @@ def _remedies(plan: Plan) -> Iterator[str]:
 
 def _next(plan: Plan) -> Iterator[str]:
     agenda = pick_first_acts(compute_agenda(plan))
-    items = [item for item in agenda if item.kind in {ItemKind.DO, ItemKind.EXPECT}]
+    items = [item for item in agenda if item.kind in _AHEAD]
     # Of what falls on the same day, the packet with the least to spare comes first.
     items.sort(key=lambda item: (item.on, item.paper.slack_days or 0 if item.paper else 0))
     if not items:
@@ -128,24 +145,32 @@ def _to_get(plan: Plan) -> Iterator[str]:
         yield ""
         yield wrap(subject_of(plan, paper), indent=2, hang=4)
         yield f"      packet {paper.id}, {paper.state}"
-        yield from _paper_dates(paper)
+        yield from _paper_dates(plan, paper)
 
 
-def _paper_dates(paper: PaperPlan) -> Iterator[str]:
+def _paper_dates(plan: Plan, paper: PaperPlan) -> Iterator[str]:
     packet = paper.packet
     if paper.mailed_on is not None:
         yield f"      sent off     {say_date(paper.mailed_on)}"
+        if paper.ask_on is not None:
+            yield f"      ask on       {say_date(paper.ask_on)} if nothing has come"
     elif paper.mail_last is not None and paper.mail_safe is not None:
         word = "mail" if paper.is_mailed else "file"
         tail = " (no room left for a return)" if paper.is_tight else ""
         tail = " (cannot be met)" if paper.is_late else tail
         yield f"      {word} by, safe {say_date(paper.mail_safe)}{tail}"
         yield f"      {word} by, last {say_date(paper.mail_last)}{_past(paper)}"
+    yield from list_packet_chance(plan, paper)
     needed = f"needed by    {say_date(packet.need_by)}"
     if paper.in_hand_by is not None and paper.in_hand_by != packet.need_by:
         needed += f"; other papers wait for it from {say_date(paper.in_hand_by)}"
     yield wrap(needed, indent=6, hang=19)
-    yield f"      ready        {say_date(paper.earliest_ready)} at the earliest, {_slack(paper)}"
+    if paper.overdue_since is not None:
+        since = say_date(paper.overdue_since)
+        yield f"      OVERDUE      since {since}; when it will come is not known"
+    else:
+        ready = say_date(paper.earliest_ready)
+        yield f"      ready        {ready} at the earliest, {_slack(paper)}"
     yield wrap(f"waits on     {say_waiting(paper)}", indent=6, hang=19)
     for entry in packet.progress.returns:
         yield wrap(f"came back    {say_date(entry.happened_on)}: {entry.reason}", indent=6, hang=19)

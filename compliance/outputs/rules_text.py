@@ -9,22 +9,23 @@ from compliance.engine.concerns import REVIEW_AFTER_DAYS
 from compliance.engine.explain import say_lead
 from compliance.facts.basis import WORDS_OF_CONFIDENCE
 from compliance.facts.conditions import AllOf, AnyOf, Condition, say_test
+from compliance.facts.record_elements import ELEMENTS
 from compliance.outputs.words import CAUTION, wrap
 from compliance.rules.model import (
     DocumentRow,
     DutyRow,
     Fee,
-    Mark,
+    GapRow,
+    KeptFrom,
     OfficeRow,
     PaperRow,
-    Renewal,
+    RecordRow,
     Row,
     RulesTable,
     ServiceRow,
     StepRow,
-    Validity,
-    ValidityKind,
 )
+from compliance.rules.validity_model import Mark, Renewal, Validity, ValidityKind
 
 _KINDS = (
     ("OFFICES", "offices"),
@@ -33,6 +34,8 @@ _KINDS = (
     ("STEPS", "steps"),
     ("DOCUMENTS", "documents"),
     ("DUTIES", "duties"),
+    ("NO RULE KNOWN", "gaps"),
+    ("RECORDS OF APPLICATIONS", "records"),
 )
 
 
@@ -88,18 +91,48 @@ def _fields(row: Row) -> Iterator[str]:
         yield f"applies from {say_date(row.applies_from)}"
     if row.applies_until is not None:
         yield f"applies to   {say_date(row.applies_until)}"
-    if isinstance(row, PaperRow):
-        yield from _paper(row)
-    elif isinstance(row, StepRow):
-        yield from _step(row)
-    elif isinstance(row, DocumentRow):
-        yield from _document(row)
-    elif isinstance(row, DutyRow):
-        yield from _duty(row)
-    elif isinstance(row, OfficeRow):
-        yield from _office(row)
-    elif isinstance(row, ServiceRow):
-        yield from _service(row)
+    yield from _own_fields(row)
+
+
+def _own_fields(row: Row) -> Iterator[str]:
+    """Give what only rows of this kind have."""
+    match row:
+        case PaperRow():
+            yield from _paper(row)
+        case StepRow():
+            yield from _step(row)
+        case DocumentRow():
+            yield from _document(row)
+        case DutyRow():
+            yield from _duty(row)
+        case OfficeRow():
+            yield from _office(row)
+        case ServiceRow():
+            yield from _service(row)
+        case GapRow():
+            yield f"no rule      for {row.about} in {row.state}"
+            yield f"ask          {row.what}"
+        case RecordRow():
+            yield from _record(row)
+
+
+def _record(row: RecordRow) -> Iterator[str]:
+    yield f"asked by     {row.state or 'the federal government'}"
+    words = ", ".join(ELEMENTS[name].words for name in row.elements)
+    yield f"must hold    {words or 'its list of items is not known here; see the note'}"
+    limit = "no time limit known here" if row.within is None else say_within(row)
+    yield f"written      {limit}"
+    start = "the day the restricted-entry interval ends"
+    start = start if row.kept_from is KeptFrom.RE_ENTRY_ENDS else "the day of the application"
+    kept = f"{row.keep_months} months from {start}" if row.keep_months else "not known here"
+    yield f"kept         {kept}"
+
+
+def say_within(row: RecordRow) -> str:
+    """Say by when a record must be written."""
+    if row.within == 0:
+        return "on the day of the application"
+    return f"within {row.within} {row.within_unit} after the application"
 
 
 def _document(row: DocumentRow) -> Iterator[str]:
@@ -108,6 +141,10 @@ def _document(row: DocumentRow) -> Iterator[str]:
     if row.signer:
         yield f"signed by    {row.signer}"
     yield f"notary       {row.notary}"
+    if row.may_leave_out:
+        yield "may be left  yes; the notes say when"
+    if row.instead:
+        yield f"may be left  when {row.instead} is sent"
     for note in row.notes:
         yield f"note         {note}"
 
@@ -115,6 +152,13 @@ def _document(row: DocumentRow) -> Iterator[str]:
 def _duty(row: DutyRow) -> Iterator[str]:
     side = "before" if row.before else "after"
     yield f"due          {row.count} {row.unit} {side} {row.trigger}; counts: {row.counts_on}"
+    if row.opens:
+        yield f"not before   {row.opens} {row.unit} {side} {row.trigger}"
+    if row.year_day:
+        year = "the year that follows" if row.next_year else "the same year"
+        yield f"day of year  {row.year_day} of {year}"
+    yield f"clock starts {', '.join(row.events)}"
+    yield f"kind of work {row.kind}"
     if row.what:
         yield f"what         {row.what}"
 
@@ -148,6 +192,8 @@ def _paper(row: PaperRow) -> Iterator[str]:
         yield f"note         {note}"
     for caution in row.cautions:
         yield f"caution      {caution}"
+    for thing in row.carry:
+        yield f"have along   {thing}"
 
 
 def _step(row: StepRow) -> Iterator[str]:
@@ -166,6 +212,10 @@ def _step(row: StepRow) -> Iterator[str]:
         yield f"needs        {', '.join(row.needs)}"
     if row.return_path:
         yield f"if sent back {' -> '.join(row.return_path)}"
+    if row.comes_back is not None:
+        seen = row.comes_back
+        source = f"; {seen.cite}" if seen.cite else ""
+        yield f"comes back   {seen.times} of {seen.of} packets{source}"
     if row.fresh is not None:
         yield f"fresh        at most {row.fresh.days} days after {row.fresh.after}"
 
@@ -191,7 +241,11 @@ def say_validity(validity: Validity) -> str:
             which = (
                 "next after issue" if validity.years == 1 else f"no. {validity.years} from issue"
             )
-        return f"through {validity.month_day} {which}"
+        names = "".join(
+            f"through {part.month_day} for names from a digit or A to {part.through}, else "
+            for part in validity.by_name
+        )
+        return f"{names}through {validity.month_day} {which}"
     if validity.kind is ValidityKind.FROM_DOCUMENT:
         return "as printed on the paper"
     return "until surrendered, suspended or revoked"

@@ -5,8 +5,11 @@ from collections.abc import Iterator
 from compliance.base.dates import say_date
 from compliance.engine.plan_model import Plan
 from compliance.facts.compare import Change
+from compliance.facts.events import JobEvent
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Address, Operation
+from compliance.facts.places import describe_place
+from compliance.outputs.events_text import say_event
 from compliance.outputs.words import CAUTION, say_waiting, wrap
 
 
@@ -20,8 +23,10 @@ def render_changes(operation: Operation, changes: tuple[Change, ...]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def render_facts(operation: Operation, log: tuple[LogEntry, ...]) -> str:
-    """Render everything known of an operation, then its log with the entries' numbers."""
+def render_facts(
+    operation: Operation, log: tuple[LogEntry, ...], events: tuple[JobEvent, ...] = ()
+) -> str:
+    """Render everything known of an operation, then its logs with the entries' numbers."""
     sections = (
         _head(operation),
         _aircraft(operation),
@@ -29,6 +34,7 @@ def render_facts(operation: Operation, log: tuple[LogEntry, ...]) -> str:
         _papers(operation),
         _closures(operation),
         _log(operation, log),
+        *((_events(events),) if events else ()),
     )
     return "\n\n".join("\n".join(section) for section in sections) + "\n"
 
@@ -45,6 +51,10 @@ def _head(operation: Operation) -> Iterator[str]:
     yield f"  mail service {operation.mail_service}"
     yield f"  notary       {', '.join(operation.notary_days)}"
     yield f"  post office  {', '.join(operation.post_office_days)}"
+    if operation.time_zone:
+        yield f"  time zone    {operation.time_zone}"
+    for place in operation.places:
+        yield wrap(f"in town      {describe_place(place)}", indent=2, hang=15)
     for pilot in operation.pilots:
         yield wrap(f"pilot        {pilot.name} ({pilot.id})", indent=2, hang=15)
 
@@ -102,6 +112,8 @@ def _papers(operation: Operation) -> Iterator[str]:
             parts.append(f"through {say_date(held.valid_through)}")
         who = operation.say_holder(held.holder)
         yield wrap(f"{held.paper}, {who}: {', '.join(parts) or 'no details'}", indent=2, hang=4)
+        for term in held.own_terms:
+            yield wrap(f"its own term: {term}", indent=6, hang=8)
 
 
 def _closures(operation: Operation) -> Iterator[str]:
@@ -122,6 +134,14 @@ def _log(operation: Operation, log: tuple[LogEntry, ...]) -> Iterator[str]:
         yield "  nothing yet"
 
 
+def _events(events: tuple[JobEvent, ...]) -> Iterator[str]:
+    yield "AROUND FLYING"
+    withdrawn = {event.withdraws for event in events if event.withdraws is not None}
+    for event in events:
+        gone = " (withdrawn)" if event.number in withdrawn else ""
+        yield wrap(f"{event.number}. {say_event(event)}{gone}", indent=2, hang=5)
+
+
 def _say_entry(operation: Operation, entry: LogEntry) -> str:
     day = say_date(entry.happened_on)
     if entry.kind is EventKind.WITHDRAWN:
@@ -136,6 +156,8 @@ def _say_entry(operation: Operation, entry: LogEntry) -> str:
             f"issued {say_date(entry.issued_on)}" if entry.issued_on else "",
             f"through {say_date(entry.valid_through)}" if entry.valid_through else "",
             f"reason: {entry.reason}" if entry.reason else "",
+            f"at fault: {', '.join(entry.blanks)}" if entry.blanks else "",
+            f"still good: {', '.join(entry.still_good)}" if entry.still_good else "",
         )
         if text
     ]

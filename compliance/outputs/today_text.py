@@ -5,15 +5,19 @@ from datetime import timedelta
 from compliance.base.dates import say_date
 from compliance.engine.agenda import Item, ItemKind, compute_agenda, pick_first_acts
 from compliance.engine.plan_model import Plan
-from compliance.outputs.words import CAUTION, say_relative, wrap
+from compliance.outputs.duties_text import list_today_lines
+from compliance.outputs.trip_pages import TripPage
+from compliance.outputs.trips_text import list_trip_lines
+from compliance.outputs.words import CAUTION, list_cautions, say_relative, wrap
 
 DAYS_AHEAD = 7
 
 
-def render_today_text(plan: Plan) -> str:
+def render_today_text(plan: Plan, trips: tuple[TripPage, ...] = ()) -> str:
     """Render the few things that fall on today or the seven days after it, both inclusive.
 
-    An act belongs to the week when the day to plan for falls in it.
+    An act belongs to the week when the day to plan for falls in it. Of *trips* to town those of the
+    week are shown with what to bring.
     """
     end = plan.as_of + timedelta(days=DAYS_AHEAD)
     agenda = pick_first_acts(compute_agenda(plan))
@@ -38,15 +42,31 @@ def render_today_text(plan: Plan) -> str:
         for job in plan.jobs
         if job.gap is not None
     )
-    if not items:
+    duties = tuple(list_today_lines(plan, DAYS_AHEAD))
+    if not items and not duties:
         lines.extend(["", "Nothing this week."])
         ahead = [item for item in agenda if item.on > end]
         if ahead:
             lines.append(wrap(f"Next: {_say(plan, ahead[0])}"))
     for item in items:
         lines.extend(["", wrap(_say(plan, item), hang=2)])
-    lines.extend(["", wrap(CAUTION)])
+    if duties:
+        lines.extend(["", "DUTIES AROUND FLYING; all of them: mailby duties", *duties])
+    for trip in trips:
+        if plan.as_of <= trip.on <= end:
+            lines.extend(["", *_say_trip(plan, trip)])
+    cautions = list_cautions(plan) if duties else (CAUTION,)
+    lines.extend(["", *(wrap(caution) for caution in cautions)])
     return "\n".join(lines) + "\n"
+
+
+def _say_trip(plan: Plan, trip: TripPage) -> list[str]:
+    """Say a trip with its places, who comes along and what to bring."""
+    when = say_relative(trip.on, plan.as_of)
+    head = f"TRIP TO TOWN, {say_date(trip.on)} ({when}); all of it: mailby trips"
+    lines = [wrap(head, hang=2)]
+    lines.extend(wrap(line, indent=2, hang=6) for line in list_trip_lines(trip, short=True))
+    return lines
 
 
 def _say(plan: Plan, item: Item) -> str:

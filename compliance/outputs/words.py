@@ -1,11 +1,12 @@
 """Sentences that several outputs share, and wrapping to the width of a screen."""
 
 import textwrap
+from collections.abc import Sequence
 from datetime import date
 
 from compliance.base.dates import say_date, say_days
 from compliance.engine.plan_model import PaperPlan, Plan
-from compliance.facts.model import Material
+from compliance.facts.model import Job, Material
 from compliance.rules.model import StepKind
 
 WIDTH = 80
@@ -41,10 +42,15 @@ def wrap(text: str, *, indent: int = 0, hang: int | None = None) -> str:
 
 def list_cautions(plan: Plan) -> tuple[str, ...]:
     """Give the cautions a plan ends with; chemical and aviation ones when a job asks for them."""
+    return list_job_cautions([job.job for job in plan.jobs])
+
+
+def list_job_cautions(jobs: Sequence[Job]) -> tuple[str, ...]:
+    """Give the cautions for some jobs."""
     cautions = [CAUTION]
-    if any(job.job.material is Material.PESTICIDE for job in plan.jobs):
+    if any(job.material is Material.PESTICIDE for job in jobs):
         cautions.insert(0, CHEMICAL_CAUTION)
-    if plan.jobs:
+    if jobs:
         cautions.insert(0, AVIATION_CAUTION)
     return tuple(cautions)
 
@@ -63,6 +69,11 @@ def say_waiting(paper: PaperPlan) -> str:
     """Say on whom a planned paper waits now, and for what."""
     undone = [step for step in paper.steps if step.done_on is None]
     acts = [step for step in undone if step.kind is StepKind.ACT]
+    if paper.overdue_since is not None:
+        return (
+            f"the office; with usual times it would have come by {say_date(paper.overdue_since)}, "
+            "so ask there what has become of it"
+        )
     if paper.packet.progress.is_at_office:
         return f"the office; the paper is expected about {say_date(paper.earliest_ready)}"
     if not acts:

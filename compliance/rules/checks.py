@@ -7,6 +7,7 @@ from compliance.base.dates import say_date
 from compliance.base.problems import Problem, SourceRef
 from compliance.base.reading import suggest
 from compliance.facts.model import MailService
+from compliance.rules.checks_duties import check_duties
 from compliance.rules.checks_parts import (
     can_hold,
     can_share_days,
@@ -15,9 +16,12 @@ from compliance.rules.checks_parts import (
     problem_at,
     say_place,
 )
+from compliance.rules.checks_records import check_record_rows
 from compliance.rules.checks_steps import (
     check_after_return,
+    check_comes_back,
     check_events,
+    check_fresh_again,
     check_freshness,
     check_notices,
     check_return_paths,
@@ -33,9 +37,9 @@ from compliance.rules.model import (
     RulesTable,
     StepRow,
     StepUse,
-    ValidityKind,
 )
 from compliance.rules.parse_parts import is_month_day
+from compliance.rules.validity_model import ValidityKind
 
 FIRST_REVIEW_YEAR = 2020
 MONTHS_A_YEAR = 12
@@ -65,6 +69,7 @@ def check_ids(table: RulesTable) -> Iterator[Problem]:
         ("step", table.steps),
         ("document", table.documents),
         ("duty", table.duties),
+        ("record row", table.records),
     )
     for kind, rows in kinds:
         earlier: dict[str, list[Row]] = {}
@@ -151,6 +156,22 @@ def check_services(table: RulesTable) -> Iterator[Problem]:
             sentence = f"`{row.id}` is no mail service an operation can choose"
             hint = suggest(row.id, known) or f"known: {', '.join(known)}"
             yield problem_at(row.place, "41", sentence, hint)
+
+
+def check_instead(table: RulesTable) -> Iterator[Problem]:
+    """What is sent instead of a document is another document of the same paper (R73)."""
+    for document in table.documents:
+        names = [
+            other.id.removeprefix(f"{other.paper}.")
+            for other in table.documents
+            if other.paper == document.paper and other.id != document.id
+        ]
+        if document.instead and document.instead not in names:
+            sentence = f"`instead` of document `{document.id}` names `{document.instead}`, "
+            sentence += f"which is no other document of paper `{document.paper}`"
+            known = ", ".join(names) or "it has no other"
+            hint = suggest(document.instead, names) or f"known here: {known}"
+            yield problem_at(document.place, "73", sentence, hint)
 
 
 def check_templates(table: RulesTable, templates: frozenset[str]) -> Iterator[Problem]:
@@ -277,12 +298,17 @@ CHECKS: tuple[Check, ...] = (
     check_validity,
     check_renewals,
     check_packets,
+    check_instead,
     check_step_names,
     check_return_paths,
+    check_comes_back,
     check_step_circles,
     check_notices,
     check_after_return,
     check_freshness,
+    check_fresh_again,
     check_events,
     check_step_days,
+    check_duties,
+    check_record_rows,
 )

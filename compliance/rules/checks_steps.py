@@ -57,6 +57,15 @@ def check_return_paths(table: RulesTable) -> Iterator[Problem]:
                 yield problem_at(other.place, "36", sentence, hint)
 
 
+def check_comes_back(table: RulesTable) -> Iterator[Problem]:
+    """Only a step that sends packets back says how often it does (R72)."""
+    for step in table.steps:
+        if step.comes_back is not None and not step.return_path:
+            sentence = f"step `{step.id}` says how often it sends packets back, but not where to"
+            hint = "add a `return_path`, or remove `comes_back`"
+            yield problem_at(step.place, "72", sentence, hint)
+
+
 def check_step_circles(table: RulesTable) -> Iterator[Problem]:
     """No step waits, round some corner, for itself (R37)."""
     for paper, steps in _by_paper(table):
@@ -110,6 +119,22 @@ def check_after_return(table: RulesTable) -> Iterator[Problem]:
                     sentence += "which is done only when a packet was sent back"
                     hint = "name a step that every packet has"
                     yield problem_at(step.place, "57", sentence, hint)
+
+
+def check_fresh_again(table: RulesTable) -> Iterator[Problem]:
+    """What must be fresh on a return path is made fresh on that path, before it (R67)."""
+    for _, steps in _by_paper(table):
+        for returnable in steps:
+            path = returnable.return_path
+            for step in steps:
+                if step.fresh is None or step.name not in path:
+                    continue
+                if step.fresh.after not in path[: path.index(step.name)]:
+                    sentence = f"step `{step.id}` must be fresh after `{step.fresh.after}`, which "
+                    sentence += f"is not done again on the `return_path` of `{returnable.id}`"
+                    hint = f"add `{step.fresh.after}` to that path before `{step.name}`, or move "
+                    hint += "`fresh` to a step that is not on it"
+                    yield problem_at(step.place, "67", sentence, hint)
 
 
 def check_freshness(table: RulesTable) -> Iterator[Problem]:

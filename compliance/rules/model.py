@@ -11,6 +11,7 @@ from compliance.facts.conditions import ALWAYS, Condition
 from compliance.facts.log import EventKind
 from compliance.facts.model import HolderKind
 from compliance.facts.overrides import Override
+from compliance.rules.validity_model import Renewal, Validity
 
 
 class CalendarName(StrEnum):
@@ -108,72 +109,12 @@ class ServiceRow(Row):
     proof: str = ""
 
 
-class ValidityKind(StrEnum):
-    """How a paper's last day in force follows from its issue.
-
-    ``months``: the same day some months on; ``months-to-month-end``: the last day of that month;
-    ``fixed-day``: the n-th coming of a day of the year; ``from-document``: printed on the paper;
-    ``open-ended``: until surrendered, suspended or revoked.
-    """
-
-    MONTHS = "months"
-    MONTHS_TO_MONTH_END = "months-to-month-end"
-    FIXED_DAY = "fixed-day"
-    FROM_DOCUMENT = "from-document"
-    OPEN_ENDED = "open-ended"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Validity:
-    """The rule for a paper's last day in force.
-
-    ``years`` of a fixed day: 1 = the first such day on or after issue, 2 = one year later.
-    ``after_issue_year`` counts the fixed day in issue year + years instead.
-    ``renewal_from_expiry``: a renewed paper runs its months from the last day of the one before,
-    not from its own issue.
-    """
-
-    kind: ValidityKind
-    months: int = 0
-    month_day: str = ""
-    years: int = 1
-    after_issue_year: bool = False
-    renewal_from_expiry: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mark:
-    """A day told by a rule: a day of the year, or days counted from a paper's last valid day.
-
-    ``month_day`` is ``MM-DD`` or ``MM-end``; without it ``days`` counts calendar days, negative
-    before the last valid day and positive after it.
-    """
-
-    month_day: str = ""
-    days: int = 0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Renewal:
-    """When a paper may and must be renewed.
-
-    ``opens_months`` months before the last valid day, 0 when no opening day is known;
-    ``opens_before_month``: counted back from the first day of the month it ends in (14 CFR
-    48.100(c)(1)). ``carries_over``: a renewal filed in time keeps the old paper alive until the
-    office decides.
-    """
-
-    opens_months: int = 0
-    opens_before_month: bool = False
-    renew_by: Mark | None = None
-    late_fee_from: Mark | None = None
-    reexam_from: Mark | None = None
-    carries_over: bool = False
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PaperRow(Row):
-    """Something that must be in force to do a job."""
+    """Something that must be in force to do a job.
+
+    ``carry``: what must lie within reach of the pilot while flying.
+    """
 
     holder: HolderKind
     why: str
@@ -184,6 +125,7 @@ class PaperRow(Row):
     renewal_fee: Fee | None = None
     notes: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    carry: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -195,6 +137,22 @@ class Freshness:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ComesBack:
+    """How often an office sends such a packet back: ``times`` of ``of`` packets, 0 < times < of.
+
+    It weighs as much as that many packets seen: ``1 of 8`` gives way to what is seen sooner than
+    ``10 of 80``. ``cite`` says where the two numbers come from.
+    """
+
+    times: int
+    of: int
+    cite: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.times} of {self.of}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StepRow(Row):
     """One thing to do or to wait for on the way to a paper.
 
@@ -202,7 +160,8 @@ class StepRow(Row):
     ``fresh`` use names. ``days`` belongs to waits and notices; ``mail`` is ``out`` or ``back`` for
     waits whose days come from the mail service. ``needs`` are papers that must be in hand first.
     ``return_path``: the steps, in order, that a packet sent back goes through before this step's
-    successors; it ends with this step.
+    successors; it ends with this step. ``comes_back``: how often that happens, before anything is
+    seen.
     """
 
     paper: str
@@ -218,6 +177,7 @@ class StepRow(Row):
     mail: str = ""
     fresh: Freshness | None = None
     return_path: tuple[str, ...] = ()
+    comes_back: ComesBack | None = None
 
 
 class NotaryAct(StrEnum):
@@ -231,7 +191,11 @@ class NotaryAct(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DocumentRow(Row):
-    """One form or enclosure of a packet; ``originals`` and ``copies`` go into the envelope."""
+    """One form or enclosure of a packet; ``originals`` and ``copies`` go into the envelope.
+
+    ``may_leave_out``: some packets do without it; its notes say which. ``instead`` names another
+    document of the packet; where that one is sent this one may be left out.
+    """
 
     paper: str
     use: StepUse = StepUse.BOTH
@@ -242,6 +206,8 @@ class DocumentRow(Row):
     signer: str = ""
     notary: NotaryAct = NotaryAct.NONE
     notes: tuple[str, ...] = ()
+    may_leave_out: bool = False
+    instead: str = ""
 
 
 class DueUnit(StrEnum):
@@ -254,17 +220,127 @@ class DueUnit(StrEnum):
     DAY_OF_NEXT_MONTH = "day-of-next-month"
 
 
+class DutyEvent(StrEnum):
+    """What starts the clock of a duty.
+
+    ``flight-start``: the planned start of a flight, for what comes before it; ``flight``: an
+    application was flown; ``month-flown``: each calendar month a paper is held, without flights
+    too; ``season-year``: each year with a job; ``address-change``: any move; ``change``: any other
+    data; ``other``: what only a person knows.
+    """
+
+    FLIGHT_START = "flight-start"
+    FLIGHT = "flight"
+    RE_ENTRY_ENDS = "re-entry-ends"
+    JOB_START = "job-start"
+    JOB_END = "job-end"
+    MONTH_FLOWN = "month-flown"
+    SEASON_YEAR = "season-year"
+    ACCIDENT = "accident"
+    DEPARTURE = "departure"
+    ADDRESS_CHANGE = "address-change"
+    CHANGE = "change"
+    REQUEST = "request"
+    TRAINING = "training"
+    REFUSAL = "refusal"
+    PACKET_FILED = "packet-filed"
+    PAPER_ISSUED = "paper-issued"
+    PAPER_ENDS = "paper-ends"
+    OTHER = "other"
+
+
+class DutyKind(StrEnum):
+    """What a duty asks for.
+
+    ``keep-record``: something is kept through the day; ``last-day``: something is good through the
+    day; neither asks for an act on it.
+    """
+
+    TELL_BEFORE = "tell-before"
+    REPORT_AFTER = "report-after"
+    WRITE_RECORD = "write-record"
+    KEEP_RECORD = "keep-record"
+    GIVE_COPY = "give-copy"
+    POST = "post"
+    CHECK = "check"
+    FILE = "file"
+    TRAIN = "train"
+    LAST_DAY = "last-day"
+    OTHER = "other"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DutyRow(Row):
-    """What must be done around a paper or a flight: ``count`` units before or after a trigger."""
+    """What must be done around a paper or a flight: ``count`` units before or after a trigger.
+
+    ``trigger`` says in words what one of the ``events`` means here. ``opens``: not earlier than so
+    many units before the event, 0 when any earlier time will do. ``year_day``: the day of the year
+    of a ``season-year`` duty, of the following year with ``next_year``.
+    """
 
     paper: str
+    events: tuple[DutyEvent, ...]
+    kind: DutyKind
     trigger: str
     before: bool
     count: int
     unit: DueUnit
+    opens: int = 0
+    year_day: str = ""
+    next_year: bool = False
     counts_on: CountsOn = CountsOn.SENT
     what: str = ""
+
+
+class GapAbout(StrEnum):
+    """What the table has no rule for in a state."""
+
+    PAPERS = "papers"
+    EXAMS = "exams"
+    EXPIRY = "expiry"
+    RENEWAL = "renewal"
+    INSURANCE = "insurance"
+    RECORDS = "records"
+    NOTICES = "notices"
+    ORDER = "order"
+    FEES = "fees"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GapRow(Row):
+    """Something a state may ask for that no text was found about: the agency must be asked.
+
+    ``basis`` says where it was looked for; ``what`` says what to ask.
+    """
+
+    state: str
+    about: GapAbout
+    what: str
+
+
+class KeptFrom(StrEnum):
+    """From when a record is kept."""
+
+    APPLICATION = "application"
+    RE_ENTRY_ENDS = "re-entry-ends"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordRow(Row):
+    """What the record of an application must hold, when it is written and how long it is kept.
+
+    ``state`` is empty for a federal rule. ``elements`` are names of the closed list in
+    ``facts/record_elements.py`` in the rule's own order; empty when the rule's list was not read.
+    ``within`` is None when no time limit was read; its unit is calendar days or hours from the end
+    of the application. ``keep_months`` is None when no time was read.
+    """
+
+    state: str
+    elements: tuple[str, ...]
+    within: int | None = None
+    within_unit: DueUnit = DueUnit.DAYS
+    keep_months: int | None = None
+    kept_from: KeptFrom = KeptFrom.APPLICATION
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -277,6 +353,8 @@ class RulesTable:
     steps: tuple[StepRow, ...] = ()
     documents: tuple[DocumentRow, ...] = ()
     duties: tuple[DutyRow, ...] = ()
+    gaps: tuple[GapRow, ...] = ()
+    records: tuple[RecordRow, ...] = ()
     states: tuple[str, ...] = ()
 
     @property
@@ -289,4 +367,6 @@ class RulesTable:
             *self.steps,
             *self.documents,
             *self.duties,
+            *self.gaps,
+            *self.records,
         )

@@ -1,5 +1,6 @@
 """A user's own values put in place of a row's, as far as a row lets itself be changed."""
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from decimal import Decimal, InvalidOperation
@@ -11,6 +12,7 @@ from compliance.facts.checks import FEWEST_LINES, MOST_LINE, MOST_LINES
 from compliance.facts.overrides import Override
 from compliance.rules.checks_parts import problem_at
 from compliance.rules.model import (
+    ComesBack,
     Fee,
     LeadDays,
     OfficeRow,
@@ -21,7 +23,7 @@ from compliance.rules.model import (
     StepKind,
     StepRow,
 )
-from compliance.rules.parse_parts import MAX_LEAD_DAYS
+from compliance.rules.parse_parts import MAX_LEAD_DAYS, MAX_PACKETS
 
 PLACE = SourceRef(file="your own rule values")
 LINE_MARK = " / "
@@ -31,6 +33,8 @@ MAX_TEXT = 200
 _LEAD = ("days.fast", "days.usual", "days.slow")
 _FEES = ("fee.amount_usd", "renewal_fee.amount_usd")
 _ADDRESSES = ("mail_to", "courier_to")
+_COMES_BACK = "comes_back"
+_TIMES_OF = re.compile(r"(\d{1,4}) of (\d{1,4})", re.ASCII)
 _ASK_OFFICE = "as the office's form says"
 
 AnyRow = TypeVar("AnyRow", bound=Row)
@@ -53,12 +57,14 @@ def find_overridable(row: Row) -> tuple[str, ...]:
     """Name the fields of a row that a user may put own values in; empty when there are none.
 
     Units: ``days...`` are counted days on the row's own calendar; ``days`` of a notice can only be
-    raised. Addresses are lines joined by `` / ``; fees are US dollars.
+    raised. Addresses are lines joined by `` / ``; fees are US dollars; ``comes_back`` is written
+    ``1 of 8`` packets.
     """
     if isinstance(row, StepRow):
         if row.kind is StepKind.NOTICE:
             return ("days",)
-        return _LEAD if row.kind is StepKind.WAIT and row.days is not None else ()
+        lead = _LEAD if row.kind is StepKind.WAIT and row.days is not None else ()
+        return (*lead, _COMES_BACK) if row.return_path else lead
     if isinstance(row, ServiceRow):
         return _LEAD
     if isinstance(row, PaperRow):
@@ -145,6 +151,7 @@ def _take(change: _Change, override: Override) -> None:
         **dict.fromkeys(_FEES, _with_fee),
         **dict.fromkeys(_ADDRESSES, _with_address),
         "online": _with_online,
+        _COMES_BACK: _with_comes_back,
     }
     row = takers[override.field](change, override)
     if row is not None:
@@ -178,6 +185,18 @@ def _with_lead(change: _Change, override: Override) -> Row | None:
     if days is None or not isinstance(row, StepRow | ServiceRow) or row.days is None:
         return None
     return replace(row, days=replace(row.days, **{override.field.removeprefix("days."): days}))
+
+
+def _with_comes_back(change: _Change, override: Override) -> Row | None:
+    found, row = _TIMES_OF.fullmatch(override.value.strip()), change.row
+    times, of = (int(part) for part in found.groups()) if found else (0, 0)
+    if not 0 < times < of <= MAX_PACKETS:
+        hint = f"write how many packets of how many, such as 1 of 8; at most {MAX_PACKETS:,}"
+        change.refuse("63", override, f"is {override.value!r}", hint)
+        return None
+    if not isinstance(row, StepRow):
+        return None
+    return replace(row, comes_back=ComesBack(times=times, of=of, cite="your own value"))
 
 
 def _check_order(change: _Change, before: Row) -> None:

@@ -14,15 +14,18 @@ from compliance.rules.model import (
     CalendarName,
     CountsOn,
     DocumentRow,
-    DueUnit,
     DutyRow,
+    GapAbout,
+    GapRow,
     LeadDays,
     OfficeRow,
     PaperRow,
+    RecordRow,
     RulesTable,
     ServiceRow,
     StepRow,
 )
+from compliance.rules.parse_duties import parse_duty
 from compliance.rules.parse_parts import (
     FAMILY,
     parse_common,
@@ -32,6 +35,7 @@ from compliance.rules.parse_parts import (
     parse_validity,
     row_id,
 )
+from compliance.rules.parse_records import parse_record_row
 from compliance.rules.parse_steps import parse_document, parse_steps
 
 
@@ -45,6 +49,8 @@ class _Found:
     steps: list[StepRow] = field(default_factory=list)
     documents: list[DocumentRow] = field(default_factory=list)
     duties: list[DutyRow] = field(default_factory=list)
+    gaps: list[GapRow] = field(default_factory=list)
+    records: list[RecordRow] = field(default_factory=list)
     states: list[str] = field(default_factory=list)
 
 
@@ -104,7 +110,11 @@ def _parse_file(reader: Reader, patterns: Files[str, tuple[Node, ...]], found: _
     for node in reader.items("papers"):
         _parse_paper(node, reader, patterns, inherited, found)
     for node in reader.items("duties"):
-        found.duties.append(_parse_duty(node, reader, "", inherited))
+        found.duties.append(parse_duty(node, reader, "", inherited))
+    for node in reader.items("gaps"):
+        found.gaps.append(_parse_gap(node, reader, inherited))
+    for node in reader.items("records"):
+        found.records.append(parse_record_row(node, reader, inherited))
     reader.finish()
 
 
@@ -117,6 +127,22 @@ def _parse_office(node: Node, parent: Reader, inherited: Inherited) -> OfficeRow
         courier_to=reader.words("courier_to"),
         online=reader.text("online", required=False),
         counts_on=CountsOn(reader.choice("counts_on", tuple(CountsOn), default=CountsOn.RECEIVED)),
+    )
+    reader.finish()
+    return row
+
+
+def _parse_gap(node: Node, parent: Reader, inherited: Inherited) -> GapRow:
+    reader = Reader(node, "a gap", FAMILY, parent.problems)
+    common = parse_common(reader, row_id(reader), inherited)
+    state = reader.text("state")
+    if state and state not in STATES:
+        reader.note("16", reader.place_of("state"), f"{state!r} is no state code")
+    row = GapRow(
+        **common.fields(),
+        state=state,
+        about=GapAbout(reader.choice("about", tuple(GapAbout))),
+        what=reader.text("what"),
     )
     reader.finish()
     return row
@@ -158,6 +184,7 @@ def _parse_paper(
         renewal_fee=parse_fee(reader, "renewal_fee"),
         notes=reader.words("notes"),
         cautions=reader.words("cautions"),
+        carry=reader.words("carry"),
     )
     own = Inherited(
         edition=row.basis.edition,
@@ -170,22 +197,5 @@ def _parse_paper(
     for document in reader.items("documents"):
         found.documents.append(parse_document(document, reader, paper_id, own))
     for duty in reader.items("duties"):
-        found.duties.append(_parse_duty(duty, reader, paper_id, own))
+        found.duties.append(parse_duty(duty, reader, paper_id, own))
     reader.finish()
-
-
-def _parse_duty(node: Node, parent: Reader, paper: str, inherited: Inherited) -> DutyRow:
-    reader = Reader(node, "a duty", FAMILY, parent.problems)
-    common = parse_common(reader, row_id(reader), inherited)
-    row = DutyRow(
-        **common.fields(),
-        paper=paper,
-        trigger=reader.text("trigger"),
-        before=reader.choice("direction", ("before", "after")) == "before",
-        count=reader.whole("count", low=0, high=4_000),
-        unit=DueUnit(reader.choice("unit", tuple(DueUnit))),
-        counts_on=CountsOn(reader.choice("counts_on", tuple(CountsOn), default=CountsOn.SENT)),
-        what=reader.text("what", required=False),
-    )
-    reader.finish()
-    return row

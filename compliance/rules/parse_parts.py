@@ -11,21 +11,16 @@ from compliance.base.dates import parse_iso_date
 from compliance.base.ids import DOTTED_FORM, NAME_FORM, is_dotted_id, is_name
 from compliance.base.problems import SourceRef
 from compliance.base.reading import Reader
-from compliance.base.sources import Scalar
+from compliance.base.sources import Node, Scalar
 from compliance.facts.basis import Basis, Inherited, parse_basis
 from compliance.facts.conditions import Condition, parse_condition
-from compliance.rules.model import (
-    Fee,
-    LeadDays,
-    Mark,
-    Renewal,
-    Validity,
-    ValidityKind,
-)
+from compliance.rules.model import Fee, LeadDays
+from compliance.rules.validity_model import Mark, NameDay, Renewal, Validity, ValidityKind
 
 FAMILY = "R"
 MAX_LEAD_DAYS = 900
 MAX_MONTHS = 240
+MAX_PACKETS = 1_000
 
 _MONTH_DAY = re.compile(r"(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01]|end)", re.ASCII)
 _DAYS = re.compile(r"(\d{1,3}) days (before|after)", re.ASCII)
@@ -113,9 +108,21 @@ def parse_validity(reader: Reader) -> Validity:
         years=part.whole("years", low=1, high=10, default=1) if fixed else 1,
         after_issue_year=part.flag("after_issue_year", default=False) if fixed else False,
         renewal_from_expiry=part.flag("renewal_from_expiry", default=False) if by_months else False,
+        by_name=tuple(_name_day(node, part) for node in part.items("by_name")) if fixed else (),
     )
     part.finish()
     return validity
+
+
+def _name_day(node: Node, parent: Reader) -> NameDay:
+    part = Reader(node, f"`by_name` of {parent.what}", FAMILY, parent.problems)
+    letter = part.text("through")
+    if letter and not (len(letter) == 1 and "A" <= letter <= "Z"):
+        sentence = f"`through` is {letter!r}; write one letter, A to Z"
+        part.note("69", part.place_of("through"), sentence)
+    found = NameDay(through=letter, month_day=_month_day(part, "day"))
+    part.finish()
+    return found
 
 
 def _month_day(reader: Reader, key: str) -> str:

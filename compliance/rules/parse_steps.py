@@ -9,6 +9,7 @@ from compliance.facts.basis import Inherited
 from compliance.facts.log import EventKind
 from compliance.rules.model import (
     CalendarName,
+    ComesBack,
     DocumentRow,
     Freshness,
     LeadDays,
@@ -20,6 +21,7 @@ from compliance.rules.model import (
 from compliance.rules.parse_parts import (
     FAMILY,
     MAX_LEAD_DAYS,
+    MAX_PACKETS,
     parse_common,
     parse_lead,
     row_name,
@@ -127,6 +129,7 @@ def _parse_step(
         mail=mail,
         fresh=_parse_fresh(reader),
         return_path=reader.words("return_path"),
+        comes_back=parse_comes_back(reader),
     )
     reader.finish()
     return step
@@ -150,6 +153,24 @@ def _parse_fresh(reader: Reader) -> Freshness | None:
     return fresh
 
 
+def parse_comes_back(reader: Reader) -> ComesBack | None:
+    """Read ``{times: 1, of: 8, cite: ...}``: how often an office sends such a packet back (R71)."""
+    part = reader.part("comes_back", f"`comes_back` of {reader.what}")
+    if part is None:
+        return None
+    found = ComesBack(
+        times=part.whole("times", low=1, high=MAX_PACKETS, default=1),
+        of=part.whole("of", low=2, high=MAX_PACKETS, default=2),
+        cite=part.text("cite"),
+    )
+    part.finish()
+    if part.has("times") and part.has("of") and found.times >= found.of:
+        sentence = f"`comes_back` of {reader.what} says {found}"
+        hint = "`of` counts all packets, `times` those sent back: fewer than all, at least 1"
+        reader.note("71", reader.place_of("comes_back"), sentence, hint)
+    return found
+
+
 def parse_document(node: Node, paper: Reader, paper_id: str, inherited: Inherited) -> DocumentRow:
     """Read one document of a paper."""
     reader = Reader(node, f"document of {paper_id}", FAMILY, paper.problems)
@@ -167,6 +188,8 @@ def parse_document(node: Node, paper: Reader, paper_id: str, inherited: Inherite
         signer=reader.text("signer", required=False),
         notary=NotaryAct(reader.choice("notary", tuple(NotaryAct), default=NotaryAct.NONE)),
         notes=reader.words("notes"),
+        may_leave_out=reader.flag("may_leave_out", default=False),
+        instead=reader.text("instead", required=False),
     )
     reader.finish()
     return row

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col, func, select
 
 from compliance.store.session import refuse_unreadable
 from compliance.store.tables import LearnedFormRow, PacketCheckRow
@@ -52,11 +52,11 @@ def save_check(session: Session, operation_id: str, check: StoredCheck) -> None:
 
 @refuse_unreadable("the learned forms")
 def load_learned(session: Session, template: str, kind: str) -> tuple[LearnedForm, ...]:
-    """Load the learned editions of a form, the newest first."""
+    """Load the learned editions of a form, the one learned last first."""
     query = (
         select(LearnedFormRow)
         .where(LearnedFormRow.template == template, LearnedFormRow.kind == kind)
-        .order_by(col(LearnedFormRow.learned_on).desc(), col(LearnedFormRow.edition))
+        .order_by(col(LearnedFormRow.number).desc())
     )
     return tuple(
         LearnedForm(**{name: getattr(row, name) for name in LearnedForm.__slots__})
@@ -64,8 +64,37 @@ def load_learned(session: Session, template: str, kind: str) -> tuple[LearnedFor
     )
 
 
+@refuse_unreadable("the learned forms")
+def find_learned(session: Session, edition: str, kinds: tuple[str, ...]) -> LearnedForm | None:
+    """Find the form an edition belongs to, whatever its name; of several the one learned last."""
+    query = (
+        select(LearnedFormRow)
+        .where(LearnedFormRow.edition == edition, col(LearnedFormRow.kind).in_(kinds))
+        .order_by(col(LearnedFormRow.number).desc())
+    )
+    row = session.exec(query).first()
+    if row is None:
+        return None
+    return LearnedForm(**{name: getattr(row, name) for name in LearnedForm.__slots__})
+
+
 def save_learned(session: Session, form: LearnedForm) -> None:
-    """Keep a learned edition of a form."""
+    """Keep a learned edition of a form; it counts as the one learned last."""
     fields = {name: getattr(form, name) for name in LearnedForm.__slots__}
-    session.merge(LearnedFormRow(**fields))
+    number = (session.exec(select(func.max(LearnedFormRow.number))).one() or 0) + 1
+    session.merge(LearnedFormRow(number=number, **fields))
     session.flush()
+
+
+@refuse_unreadable("the check of a packet")
+def load_checks(session: Session, operation_id: str) -> tuple[StoredCheck, ...]:
+    """Load what is kept of the checks of all mailings of an operation, by packet and mailing."""
+    query = (
+        select(PacketCheckRow)
+        .where(PacketCheckRow.operation_id == operation_id)
+        .order_by(col(PacketCheckRow.packet), col(PacketCheckRow.turn))
+    )
+    return tuple(
+        StoredCheck(**{name: getattr(row, name) for name in StoredCheck.__slots__})
+        for row in session.exec(query)
+    )

@@ -36,10 +36,16 @@ def load_log(session: Session, operation_id: str) -> tuple[LogEntry, ...]:
         LogEntry(
             kind=EventKind(row.kind),
             holder=Holder(kind=HolderKind(row.holder_kind), ref=row.holder_ref),
+            blanks=_split(row.blanks),
+            still_good=_split(row.still_good),
             **{name: getattr(row, name) for name in _SAME},
         )
         for row in session.exec(query)
     )
+
+
+def _split(text: str) -> tuple[str, ...]:
+    return tuple(text.split(",")) if text else ()
 
 
 def next_log_number(session: Session, operation_id: str) -> int:
@@ -57,6 +63,8 @@ def append_log(session: Session, operation_id: str, entries: Iterable[LogEntry])
                 kind=entry.kind,
                 holder_kind=entry.holder.kind,
                 holder_ref=entry.holder.ref,
+                blanks=",".join(entry.blanks),
+                still_good=",".join(entry.still_good),
                 **{name: getattr(entry, name) for name in _SAME},
             )
         )

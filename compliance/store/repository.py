@@ -1,6 +1,8 @@
 """Facts to rows and back; the only module that knows both."""
 
+import json
 from collections.abc import Sequence
+from dataclasses import asdict
 from decimal import Decimal
 from typing import TypeVar
 
@@ -22,6 +24,9 @@ from compliance.facts.model import (
     Operation,
     Pilot,
 )
+from compliance.facts.own_terms import OwnTerm
+from compliance.facts.places import DayHours, Place, PlaceKind, parse_spans, say_spans
+from compliance.facts.products import ByAir, Product
 from compliance.store.session import refuse_unreadable
 from compliance.store.tables import (
     AircraftRow,
@@ -30,10 +35,22 @@ from compliance.store.tables import (
     JobRow,
     OperationRow,
     PilotRow,
+    PlaceRow,
+    ProductRow,
 )
 
-_Part = TypeVar("_Part", AircraftRow, PilotRow, JobRow, HeldPaperRow, ClosureRow)
-_PARTS: tuple[type[SQLModel], ...] = (AircraftRow, PilotRow, JobRow, HeldPaperRow, ClosureRow)
+_Part = TypeVar(
+    "_Part", AircraftRow, PilotRow, JobRow, HeldPaperRow, ClosureRow, PlaceRow, ProductRow
+)
+_PARTS: tuple[type[SQLModel], ...] = (
+    AircraftRow,
+    PilotRow,
+    JobRow,
+    HeldPaperRow,
+    ClosureRow,
+    PlaceRow,
+    ProductRow,
+)
 
 
 def load_operation_ids(session: Session) -> tuple[str, ...]:
@@ -77,6 +94,9 @@ def load_operation(session: Session, operation_id: str) -> Operation | None:
         ),
         notary_days=_split(row.notary_days, ","),
         post_office_days=_split(row.post_office_days, ","),
+        places=tuple(map(_to_place, _load(session, PlaceRow, operation_id))),
+        time_zone=row.time_zone,
+        products=tuple(map(_to_product, _load(session, ProductRow, operation_id))),
     )
 
 
@@ -108,6 +128,7 @@ def save_operation(session: Session, operation: Operation, *, namespace: str) ->
         notary_days=",".join(operation.notary_days),
         post_office_days=",".join(operation.post_office_days),
         calendar_namespace=old.calendar_namespace if old is not None else namespace,
+        time_zone=operation.time_zone,
     )
     session.merge(row)
     session.flush()
@@ -132,6 +153,7 @@ def _part_rows(operation: Operation) -> list[SQLModel]:
     for at, job in enumerate(operation.jobs):
         fields = {name: getattr(job, name) for name in Job.__slots__}
         fields |= {"aircraft": ",".join(job.aircraft), "pilots": ",".join(job.pilots)}
+        fields["products"] = ",".join(job.products)
         rows.append(JobRow(operation_id=key, position=at, **fields))
     rows.extend(
         HeldPaperRow(
@@ -143,12 +165,21 @@ def _part_rows(operation: Operation) -> list[SQLModel]:
             number=held.number,
             issued_on=held.issued_on,
             valid_through=held.valid_through,
+            own_terms=json.dumps([asdict(term) for term in held.own_terms]),
         )
         for at, held in enumerate(operation.papers)
     )
     for at, closure in enumerate(operation.closures):
         fields = {name: getattr(closure, name) for name in Closure.__slots__}
         rows.append(ClosureRow(operation_id=key, position=at, **fields))
+    for at, place in enumerate(operation.places):
+        fields = {name: getattr(place, name) for name in Place.__slots__}
+        hours = {one.day: say_spans(one.spans) for one in place.hours}
+        fields |= {"days": ",".join(place.days), "hours": json.dumps(hours)}
+        rows.append(PlaceRow(operation_id=key, position=at, **fields))
+    for at, product in enumerate(operation.products):
+        fields = {name: getattr(product, name) for name in Product.__slots__}
+        rows.append(ProductRow(operation_id=key, position=at, **fields))
     return rows
 
 
@@ -192,7 +223,33 @@ def _to_job(row: JobRow) -> Job:
         outside_blanket_area=row.outside_blanket_area,
         congested_area=row.congested_area,
         note=row.note,
+        time_zone=row.time_zone,
+        first_flight=row.first_flight,
+        products=_split(row.products, ","),
     )
+
+
+def _to_product(row: ProductRow) -> Product:
+    fields = {name: getattr(row, name) for name in Product.__slots__}
+    return Product(**fields | {"by_air": ByAir(row.by_air)})
+
+
+def _to_place(row: PlaceRow) -> Place:
+    return Place(
+        kind=PlaceKind(row.kind),
+        name=row.name,
+        town=row.town,
+        days=_split(row.days, ","),
+        hours=tuple(_to_hours(day, text) for day, text in dict(json.loads(row.hours)).items()),
+        phone=row.phone,
+    )
+
+
+def _to_hours(day: str, text: str) -> DayHours:
+    spans = parse_spans(text)
+    if spans is None:
+        raise ValueError(f"{text!r} are no hours")
+    return DayHours(day=day, spans=spans)
 
 
 def _to_held(row: HeldPaperRow) -> HeldPaper:
@@ -202,4 +259,5 @@ def _to_held(row: HeldPaperRow) -> HeldPaper:
         number=row.number,
         issued_on=row.issued_on,
         valid_through=row.valid_through,
+        own_terms=tuple(OwnTerm(**term) for term in json.loads(row.own_terms)),
     )

@@ -36,6 +36,7 @@ class OperationRow(SQLModel, table=True):
     notary_days: str
     post_office_days: str
     calendar_namespace: str
+    time_zone: str = ""
 
 
 class AircraftRow(SQLModel, table=True):
@@ -90,10 +91,13 @@ class JobRow(SQLModel, table=True):
     outside_blanket_area: bool
     congested_area: bool
     note: str
+    time_zone: str = ""
+    first_flight: str = ""
+    products: str = ""
 
 
 class HeldPaperRow(SQLModel, table=True):
-    """One paper in hand."""
+    """One paper in hand; ``own_terms`` is JSON text, a list."""
 
     __tablename__ = "held_paper"
 
@@ -105,6 +109,7 @@ class HeldPaperRow(SQLModel, table=True):
     number: str
     issued_on: date | None = None
     valid_through: date | None = None
+    own_terms: str = "[]"
 
 
 class ClosureRow(SQLModel, table=True):
@@ -120,8 +125,40 @@ class ClosureRow(SQLModel, table=True):
     why: str
 
 
+class PlaceRow(SQLModel, table=True):
+    """One place in town; days are joined by commas, ``hours`` is JSON text: day -> hours."""
+
+    __tablename__ = "place"
+
+    operation_id: str = Field(primary_key=True, foreign_key=_OPERATION)
+    position: int = Field(primary_key=True)
+    kind: str
+    name: str
+    town: str
+    days: str
+    hours: str
+    phone: str
+
+
+class ProductRow(SQLModel, table=True):
+    """One product of an operation, as far as its label was read."""
+
+    __tablename__ = "product"
+
+    operation_id: str = Field(primary_key=True, foreign_key=_OPERATION)
+    id: str = Field(primary_key=True)
+    position: int
+    name: str
+    registration: str
+    active_ingredient: str
+    maker: str
+    by_air: str
+    restricted_use: bool
+    re_entry_hours: int | None = None
+
+
 class LogRow(SQLModel, table=True):
-    """One entry of the append-only log."""
+    """One entry of the append-only log; the names of its two lists are joined by commas."""
 
     __tablename__ = "log"
     __table_args__ = (
@@ -142,6 +179,100 @@ class LogRow(SQLModel, table=True):
     issued_on: date | None = None
     valid_through: date | None = None
     withdraws: int | None = None
+    blanks: str = ""
+    still_good: str = ""
+
+
+class JobEventRow(SQLModel, table=True):
+    """One thing that happened around flying; append-only.
+
+    ``start`` and ``end`` are ISO texts in UTC, ``zone`` the time zone of the place.
+    """
+
+    __tablename__ = "job_event"
+    __table_args__ = (
+        ForeignKeyConstraint(
+            ["operation_id", "withdraws"], ["job_event.operation_id", "job_event.number"]
+        ),
+    )
+
+    operation_id: str = Field(primary_key=True, foreign_key=_OPERATION)
+    number: int = Field(primary_key=True)
+    kind: str
+    on: date
+    job: str
+    start: str = ""
+    end: str = ""
+    zone: str = ""
+    aircraft: str
+    pilot: str
+    product: str
+    re_entry_hours: int | None = None
+    duty: str
+    occasion: str
+    and_before: bool
+    note: str
+    withdraws: int | None = None
+
+
+class ApplicationRow(SQLModel, table=True):
+    """One version of the record of an application; none is ever changed.
+
+    ``products`` are the products' names in small letters, to be searched; ``content`` is JSON text.
+    """
+
+    __tablename__ = "application_record"
+
+    operation_id: str = Field(primary_key=True, foreign_key=_OPERATION)
+    number: int = Field(primary_key=True)
+    version: int = Field(primary_key=True)
+    on: date
+    written_on: date
+    job: str
+    state: str
+    products: str
+    content: str
+
+
+class DisposedRow(SQLModel, table=True):
+    """One record that was thrown away when its time was over; its number is not used again."""
+
+    __tablename__ = "disposed_record"
+
+    operation_id: str = Field(primary_key=True, foreign_key=_OPERATION)
+    number: int = Field(primary_key=True)
+    on: date
+    disposed_on: date
+    kept_through: date | None = None
+    rule: str
+    why: str
+
+
+class OfficeFileRow(SQLModel, table=True):
+    """One file of office times that was read in; ``digest`` is the hash of its bytes."""
+
+    __tablename__ = "office_file"
+
+    number: int = Field(primary_key=True)
+    name: str
+    digest: str
+    imported_on: date
+    packets: int
+
+
+class OfficeTimeRow(SQLModel, table=True):
+    """Packets of one imported file that are the same in all but their number, ``times``."""
+
+    __tablename__ = "office_time"
+
+    number: int = Field(primary_key=True, foreign_key="office_file.number")
+    position: int = Field(primary_key=True)
+    step: str
+    sent_on: date
+    reached_on: date | None = None
+    decided_on: date | None = None
+    outcome: str
+    times: int
 
 
 class OverrideRow(SQLModel, table=True):
@@ -164,6 +295,20 @@ class LedgerRow(SQLModel, table=True):
     operation_id: str = Field(primary_key=True, foreign_key=_OPERATION)
     uid: str = Field(primary_key=True)
     line: str
+
+
+class TripRow(SQLModel, table=True):
+    """One trip the calendar file has named: its number, its day and what was to be done on it.
+
+    ``errands`` is JSON text: the keys of the errands, which hold no date.
+    """
+
+    __tablename__ = "trip"
+
+    operation_id: str = Field(primary_key=True, foreign_key=_OPERATION)
+    number: int = Field(primary_key=True)
+    planned_on: date
+    errands: str
 
 
 class AnswerRow(SQLModel, table=True):
@@ -200,7 +345,8 @@ class LearnedFormRow(SQLModel, table=True):
     """One edition of a form the user showed: where its blanks are, as JSON text.
 
     ``edition`` is the hash of the blank PDF or of its field names; ``kind`` is ``print`` for places
-    on the page and ``fields`` for names of form fields.
+    on the page and ``fields`` for names of form fields. ``number`` counts up over all forms, so
+    that of two learned on one day the later is known.
     """
 
     __tablename__ = "learned_form"
@@ -208,6 +354,27 @@ class LearnedFormRow(SQLModel, table=True):
     template: str = Field(primary_key=True)
     kind: str = Field(primary_key=True)
     edition: str = Field(primary_key=True)
+    number: int
     learned_on: date
     content: str
     blank_file: str
+
+
+class AttachmentRow(SQLModel, table=True):
+    """One copy attached to a packet or paper; the file is kept beside the database by its hash."""
+
+    __tablename__ = "attachment"
+
+    operation_id: str = Field(primary_key=True, foreign_key=_OPERATION)
+    number: int = Field(primary_key=True)
+    packet: str
+    what: str
+    file_name: str
+    sha256: str
+    kind: str
+    size: int
+    pages: int
+    kept_out: str
+    attached_on: date
+    detached_on: date | None = None
+    why_detached: str = ""

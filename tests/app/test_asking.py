@@ -157,6 +157,44 @@ def test_ask_questions_later_passes_one_over_and_asks_it_next_time(blank_check: 
     assert "full name" in again.said[2]
 
 
+def test_ask_questions_parts_of_a_block_are_asked_in_the_same_sitting(
+    demo_plan: Plan, templates: Mapping[str, FormTemplate]
+) -> None:
+    """After a no to all parts of the notary's certificate each of them is asked, the first too."""
+    checking = make_checking(demo_plan, templates, "faa.registration-n:tg46")
+    questions = compute_questions(checking.context)
+    at = next(at for at, one in enumerate(questions) if one.also)
+    _, desk = sit(checking, *["later"] * at, "no", *["later"] * 3, "stop")
+    asked = [" ".join(line.split()) for line in desk.said if line.startswith("- ")]
+    titles = [line for line in asked if "is `" in line.casefold() or "stands under" in line]
+
+    assert any("are all of these there" in line for line in asked)
+    block = questions[at]
+    certificate = checking.context.templates["faa-ua-affidavit"]
+    for name in (block.blank, *block.also):
+        blank = certificate.find_blank(name)
+        assert blank is not None
+        assert any(f"`{blank.label}`" in line for line in titles)
+
+
+@pytest.mark.parametrize("word", ["skip", "Later.", "not now"])
+def test_ask_questions_other_words_for_later(blank_check: Checking, word: str) -> None:
+    """Passing over a question needs no special word."""
+    left, desk = sit(blank_check, *[word] * 200)
+
+    assert left == blank_check
+    assert len(desk.prompts) < 200
+
+
+@pytest.mark.parametrize("word", ["help", "what?", "huh"])
+def test_ask_questions_other_words_for_help(blank_check: Checking, word: str) -> None:
+    """Asking for help needs no special sign, and is never taken for what stands on the paper."""
+    left, desk = sit(blank_check, word, "stop")
+
+    assert left == blank_check
+    assert desk.said[-1] == desk.said[-3]
+
+
 def test_ask_questions_all_put_off_ends(blank_check: Checking) -> None:
     left, desk = sit(blank_check, *["later"] * 200)
 
@@ -180,7 +218,12 @@ def test_ask_questions_help_is_shown_and_the_question_asked_again(blank_check: C
 @pytest.mark.parametrize(
     ("before", "bad", "good", "sentence"),
     [
-        ((), "maybe", "original", "  'maybe' is none of the replies; type one of: original, copy"),
+        (
+            (),
+            "almost",
+            "original",
+            "  'almost' is none of the replies; type one of: original, copy",
+        ),
         (REPLIES[:1], "", "yes", "  nothing was typed; type yes, or what stands there instead"),
         (REPLIES[:1], "no", "yes", "  'no' does not say enough; type yes, or what stands there"),
         (REPLIES[:9], "1/12/27", "2027-01-11", "  '1/12/27' is no date; type a date as year-"),

@@ -20,7 +20,7 @@ def contents(folder: Path) -> dict[str, bytes]:
     }
 
 
-def test_run_demo_shows_the_plan_and_names_every_file(tmp_path: Path, demo_plan: Plan) -> None:
+def test_run_demo_shows_the_plan_and_names_every_file(tmp_path: Path, demo_shown: Plan) -> None:
     shown = run_demo(tmp_path / "demo", namespace=NAMESPACE)
     there = {
         path.relative_to(shown.folder).as_posix()
@@ -28,7 +28,7 @@ def test_run_demo_shows_the_plan_and_names_every_file(tmp_path: Path, demo_plan:
         if path.is_file()
     }
 
-    assert shown.plan == demo_plan
+    assert shown.plan == demo_shown
     assert sorted(shown.paths) == sorted(there)
 
 

@@ -32,6 +32,7 @@ from compliance.facts.model import (
     Pilot,
 )
 from compliance.facts.parse import parse_operation
+from compliance.facts.places import DayHours, Place, PlaceKind, Span
 from compliance.facts.write import render_operation
 from compliance.store.records import load_answers
 from compliance.store.repository import load_operation, load_operation_ids
@@ -89,6 +90,7 @@ SHORT: tuple[tuple[str, str], ...] = (
     ("days.notary_days", "tue and thu"),
     ("days.post_office_days", ""),
     ("days.mail_service", "priority"),
+    ("places.1", ""),
     ("menu", ""),
 )
 LINES = tuple(line for _, line in SHORT)
@@ -240,6 +242,32 @@ def rich() -> Operation:
             replace(odile, issued_on=date(2028, 1, 10), valid_through=date(2030, 1, 31)),
             HeldPaper(paper="mn.aviation-license", holder=Holder(kind=HolderKind.OPERATION)),
         ),
+        closures=(
+            *operation.closures,
+            Closure(who="vehicle", first_day=date(2027, 2, 1), last_day=date(2027, 2, 2)),
+        ),
+        places=(
+            Place(
+                kind=PlaceKind.NOTARY,
+                name="Invented Bank",
+                town="Burrell Crossing",
+                days=operation.notary_days,
+                hours=(DayHours(day="thu", spans=(Span(opens=480, closes=690),)),),
+                phone="402-555-0150",
+            ),
+            Place(
+                kind=PlaceKind.TEST_CENTER,
+                name="Invented College",
+                days=("wed",),
+                hours=(
+                    DayHours(
+                        day="wed",
+                        spans=(Span(opens=480, closes=690), Span(opens=750, closes=960)),
+                    ),
+                ),
+            ),
+            Place(kind=PlaceKind.OFFICE, name="Town hall"),
+        ),
     )
 
 
@@ -277,13 +305,64 @@ y|field|2027-03-08|2027-03-14|calving, nobody can leave
 y|1|2027-04-26|2027-05-01|planting corn
 y|notary|2027-02-09|2027-02-11|the notary is away
 y|2|2027-04-06||the notary is away|n
-tue thu|mon-sat|1|keep"""
+tue thu|mon-sat|1||keep"""
     person = Person(lines.replace("\n", "|").split("|"))
 
     operation = talk(person)
 
     assert operation == replace(demo(), id="sandbur-flats-aerial")
     assert person.typed == len(person.lines)
+
+
+def test_interview_places_give_their_days_and_hours() -> None:
+    """The days of a notary's place take the place of the days given before; hours may differ."""
+    typed = (
+        "y|1|Invented Bank|Burrell Crossing|tue thu|tue 9:00-12:00; thu 13:00-16:30|402-555-0150"
+    )
+    typed += "|y|post-office|Counter||||-|n"
+    lines = [*LINES[:-2], *typed.split("|"), ""]
+
+    operation = talk(Person(lines))
+
+    assert operation == replace(
+        EXPECTED,
+        notary_days=("tue", "thu"),
+        places=(
+            Place(
+                kind=PlaceKind.NOTARY,
+                name="Invented Bank",
+                town="Burrell Crossing",
+                days=("tue", "thu"),
+                hours=(
+                    DayHours(day="tue", spans=(Span(opens=540, closes=720),)),
+                    DayHours(day="thu", spans=(Span(opens=780, closes=990),)),
+                ),
+                phone="402-555-0150",
+            ),
+            Place(
+                kind=PlaceKind.POST_OFFICE,
+                name="Counter",
+                days=("mon", "tue", "wed", "thu", "fri", "sat"),
+            ),
+        ),
+    )
+    known = make_answers(operation)
+    assert (known["places.1.hours"], known["places.2.days"]) == (
+        "tue 9:00-12:00; thu 13:00-16:30",
+        "mon,tue,wed,thu,fri,sat",
+    )
+
+
+@pytest.mark.parametrize("typed", ["16:30-9:00", "9-17", "fri 9:00-12:00", "9:00-25:00", "morning"])
+def test_interview_hours_that_make_no_sense_are_asked_again(typed: str) -> None:
+    lines = [*LINES[:-2], "y", "", "Invented Bank", "", "tue thu", typed, "", "", "", ""]
+    person = Person(lines)
+
+    operation = talk(person)
+
+    assert operation is not None
+    assert [place.hours for place in operation.places] == [()]
+    assert f"  ! {typed!r} are no hours of its days" in person.shown
 
 
 def test_interview_stopped_at_each_question_goes_on_to_the_same_operation() -> None:
@@ -463,7 +542,7 @@ def test_interview_question_mark_shows_the_longer_help() -> None:
             ),
         ),
         ("days.notary_days", "th", "  ! 'th' is no day of the week\n    such as tue, thu"),
-        ("menu", "0", "  ! '0' is none of the choices\n    type a number, 1 to 12"),
+        ("menu", "0", "  ! '0' is none of the choices\n    type a number, 1 to 13"),
     ],
 )
 def test_interview_bad_answer_is_explained_and_asked_again(key: str, typed: str, said: str) -> None:

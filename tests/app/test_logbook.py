@@ -1,8 +1,9 @@
 """What really happened, added in its order, and never changed afterwards."""
 
+import time
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +18,7 @@ from compliance.app.logbook import (
     import_file,
     withdraw_entry,
 )
+from compliance.base.dates import say_date
 from compliance.base.problems import DataProblemsError, NotFoundError, RefusedError
 from compliance.engine.packets import PaperState
 from compliance.facts.log import EventKind, LogEntry, find_standing
@@ -180,7 +182,7 @@ def test_add_entry_unknown_packet(session: Session) -> None:
 def test_withdraw_entry_takes_it_back_but_keeps_the_line(session: Session) -> None:
     add(session, EventKind.SIGNED)
 
-    entry = withdraw_entry(session, None, 1, DAY)
+    entry = withdraw_entry(session, None, 1, DAY, DAY)
 
     assert (entry.number, entry.kind, entry.withdraws) == (2, EventKind.WITHDRAWN, 1)
     assert len(log(session)) == 2
@@ -191,19 +193,39 @@ def test_withdraw_entry_takes_it_back_but_keeps_the_line(session: Session) -> No
 @pytest.mark.parametrize("number", [0, -1, 2, 10**30])
 def test_withdraw_entry_that_is_not_there(session: Session, number: int) -> None:
     with pytest.raises(DataProblemsError) as caught:
-        withdraw_entry(session, None, number, DAY)
+        withdraw_entry(session, None, number, DAY, DAY)
 
     assert codes(caught) == ["L36"]
 
 
 def test_withdraw_entry_twice(session: Session) -> None:
     add(session, EventKind.SIGNED)
-    withdraw_entry(session, None, 1, DAY)
+    withdraw_entry(session, None, 1, DAY, DAY)
 
     with pytest.raises(DataProblemsError) as caught:
-        withdraw_entry(session, None, 1, DAY)
+        withdraw_entry(session, None, 1, DAY, DAY)
 
     assert codes(caught) == ["L36"]
+
+
+def test_withdraw_entry_on_the_day_it_was_found_out(session: Session) -> None:
+    """The day of a withdrawal is any day up to today, like that of every other entry."""
+    add(session, EventKind.SIGNED, date(2027, 1, 8))
+
+    entry = withdraw_entry(session, None, 1, date(2027, 1, 9), DAY)
+
+    assert entry.happened_on == date(2027, 1, 9)
+
+
+def test_withdraw_entry_on_a_day_to_come_keeps_nothing(session: Session) -> None:
+    """Nothing is logged before it happens."""
+    add(session, EventKind.SIGNED)
+
+    with pytest.raises(DataProblemsError) as caught:
+        withdraw_entry(session, None, 1, date(2027, 1, 12), DAY)
+
+    assert codes(caught) == ["L31"]
+    assert len(log(session)) == 1
 
 
 def test_import_entries_keeps_the_demo_log(
@@ -335,7 +357,7 @@ def test_import_file_withdrawal_counts_within_the_file(session: Session, tmp_pat
 
 def test_import_file_goes_on_after_a_withdrawal(session: Session, tmp_path: Path) -> None:
     add(session, EventKind.SIGNED)
-    withdraw_entry(session, None, 1, DAY)
+    withdraw_entry(session, None, 1, DAY, DAY)
     lines = ("kind: signed, on: 2027-01-11", "kind: withdrawn, withdraws: 1, on: 2027-01-11")
     path = write_registration_log(tmp_path / "log.yaml", *lines, "kind: signed, on: 2027-01-10")
 
@@ -367,6 +389,78 @@ def test_import_file_entry_of_today_is_not_in_the_future(session: Session, tmp_p
     path = write_registration_log(tmp_path / "log.yaml", "kind: signed, on: 2027-01-11")
 
     assert import_file(session, None, path, DAY) == 1
+
+
+@pytest.mark.parametrize(
+    ("entry", "sentence", "hint"),
+    [
+        (
+            "{kind: signed, paper: faa.registration-small, holder: tg46, on: 2027-01-11}",
+            "faa.registration-small:tg46 is not needed for the jobs planned",
+            (
+                "mailby why faa.registration-small says why; load the job that needs it, or leave "
+                "this entry out"
+            ),
+        ),
+        (
+            "{kind: signed, paper: faa.registration-m, holder: tg46, on: 2027-01-11}",
+            "no paper is called 'faa.registration-m'",
+            "did you mean `faa.registration-n`?",
+        ),
+    ],
+)
+def test_import_file_entry_about_an_unneeded_paper_says_where(
+    session: Session, tmp_path: Path, entry: str, sentence: str, hint: str
+) -> None:
+    """A log that goes on after a job was taken out: the line is named, and nothing is kept."""
+    first = "{kind: signed, paper: faa.registration-n, holder: tg46, on: 2027-01-11}"
+    path = tmp_path / "log.yaml"
+    path.write_text(f"log:\n  - {first}\n  - {entry}\n", encoding="utf-8")
+
+    with pytest.raises(DataProblemsError) as caught:
+        import_file(session, None, str(path), DAY)
+
+    (problem,) = caught.value.problems
+    assert (problem.code, problem.place.file, problem.place.line) == ("L41", str(path), 3)
+    assert (problem.sentence, problem.hint) == (sentence, hint)
+    assert log(session) == ()
+
+
+def test_import_file_entry_after_the_last_job_says_where(
+    session: Session, tmp_path: Path, demo_operation: Operation
+) -> None:
+    """When the season is over nothing is needed for it any more."""
+    over = max(job.last_day for job in demo_operation.jobs) + timedelta(days=1)
+    path = write_registration_log(tmp_path / "log.yaml", f"kind: signed, on: {over}")
+
+    with pytest.raises(DataProblemsError) as caught:
+        import_file(session, None, path, over)
+
+    (problem,) = caught.value.problems
+    assert (problem.code, problem.place.line) == ("L41", 2)
+    assert problem.sentence == (
+        f"faa.registration-n:tg46 is not needed any more on {say_date(over)}"
+    )
+
+
+def test_import_file_of_a_thousand_entries_grows_with_its_length(
+    tmp_path: Path, demo_operation: Operation
+) -> None:
+    """Four times as many entries take at most eight times as long: near to linear, with room."""
+    seconds = {}
+    for count in (250, 1000):
+        lines = []
+        for number in range(count // 2):
+            lines.append("kind: signed, on: 2027-01-11")
+            lines.append(f"kind: withdrawn, withdraws: {2 * number + 1}, on: 2027-01-11")
+        path = write_registration_log(tmp_path / f"log{count}.yaml", *lines)
+        with open_session(":memory:") as opened:
+            save_operation(opened, demo_operation, namespace="n")
+            begun = time.process_time()
+            assert import_file(opened, None, path, DAY) == count
+            seconds[count] = time.process_time() - begun
+
+    assert seconds[1000] < 8 * seconds[250]
 
 
 def test_import_file_impossible_order_says_where(

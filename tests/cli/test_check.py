@@ -1,8 +1,10 @@
 """check as a user types it, and the mailing that it holds back."""
 
 import json
+import sqlite3
 import stat
 from collections.abc import Callable
+from contextlib import closing
 from io import BytesIO, StringIO
 from pathlib import Path
 
@@ -459,7 +461,37 @@ def test_check_scan_bad_file_keeps_nothing(loaded: Run, isolated: Path, data: by
     code, out, err = check(loaded, "--document", "application", "--scan", "page.jpg")
 
     assert (code, out) == (3, "")
-    assert err.startswith("no page could be lined up with the blank: page.jpg: ")
+    assert err.startswith("page.jpg is ")
     assert err.count("\n") == 1
     assert not (isolated.parent / "mailby.sqlite.sent").exists()
     assert {one["status"] for one in read_state(loaded)} == {None}
+
+
+@pytest.mark.parametrize(
+    ("table", "column", "what"),
+    [
+        ("packet_check", "files", "the files of a check"),
+        ("learned_form", "content", "the places of a learned form"),
+    ],
+)
+def test_check_damaged_row_is_told_as_damage_of_the_database(
+    loaded: Run, isolated: Path, table: str, column: str, what: str
+) -> None:
+    """Half a row after a crash or a hand in the database: exit code 5 with a remedy, no fault."""
+    (isolated / "blank.pdf").write_bytes(make_form())
+    learn = ["forms", "learn", "blank.pdf", "--form", "sd-commercial-application"]
+    loaded([*learn, "--on", "2027-01-11"])
+    (isolated / "page.jpg").write_bytes(make_photo(make_form(), "signature"))
+    scan = ["--document", "application", "--scan", "page.jpg"]
+    assert check(loaded, *scan)[0] == 3
+    for value in ("", "{", "[{}]", "null", '{"places": 1}'):
+        with closing(sqlite3.connect(isolated.parent / "mailby.sqlite")) as connection, connection:
+            connection.execute(f"UPDATE {table} SET {column} = ?", (value,))  # noqa: S608 - own names
+
+        code, out, err = check(loaded, *scan)
+
+        assert (code, out) == (5, "")
+        assert err.startswith(f"the database holds {what} with a value that mailby does not write:")
+        assert err.endswith(
+            "\n  hint: restore a copy, or load the YAML file into a new one with --db\n"
+        )

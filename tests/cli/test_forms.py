@@ -29,7 +29,7 @@ LINES = {
 
 
 def make_form(*, corners: bool = False) -> bytes:
-    """The application with lines to write on; print stands in two corners when asked for."""
+    """The application with lines to write on; print fills two corners when asked for."""
     buffer = BytesIO()
     canvas = Canvas(buffer, pagesize=(612, 792), invariant=1)
     canvas.drawString(110, 730, "Commercial applicator license application")
@@ -39,8 +39,12 @@ def make_form(*, corners: bool = False) -> bytes:
         canvas.line(left, y, right, y)
         canvas.drawString(left, y - 10, label)
     if corners:
-        canvas.drawString(30, 30, "FORM 1")
-        canvas.drawString(560, 30, "page 1")
+        for y in range(20, 360, 12):
+            canvas.drawString(22, y, "FORM 1")
+            canvas.drawString(560, y, "page 1")
+        for x in range(50, 560, 24):
+            for y in (30, 50, 70):
+                canvas.drawString(x, y, "FORM")
     canvas.showPage()
     canvas.save()
     return buffer.getvalue()
@@ -192,15 +196,23 @@ def test_forms_learn_pictures_show_a_page_each(run: Run, isolated: Path) -> None
     assert Image.open(BytesIO(picture.read_bytes())).size == (935, 1210)  # 110 dots an inch
 
 
-@pytest.mark.parametrize("make", [make_scan, make_locked, bytes, lambda: b"x"])
+@pytest.mark.parametrize(
+    ("make", "message"),
+    [
+        (make_scan, "page 1 is a picture: its words cannot be read"),
+        (make_locked, "This PDF opens only with a password."),
+        (bytes, "This file is empty."),
+        (lambda: b"x", "This is not a PDF: it does not begin like one."),
+    ],
+)
 def test_forms_learn_unusable_file_is_refused_and_nothing_kept(
-    run: Run, blank: Path, make: Callable[[], bytes]
+    run: Run, blank: Path, make: Callable[[], bytes], message: str
 ) -> None:
     blank.write_bytes(make())
     code, out, err = run(LEARN)
 
     assert (code, out) == (3, "")
-    assert "fault of its own" not in err
+    assert err.splitlines()[0] == f"blank.pdf: {message}"
     assert 1 <= err.count("\n") <= 2
     assert not (blank.parents[1] / "mailby.sqlite.forms").exists()
     assert run(["forms", "print", FORM, "-o", "coded.pdf"])[0] == 4

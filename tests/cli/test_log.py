@@ -104,7 +104,7 @@ def test_log_returned_needs_a_reason(loaded: Run) -> None:
 def test_log_withdraw_takes_back_and_says_so(loaded: Run) -> None:
     log(loaded, f"signed {PACKET}")
 
-    assert loaded(["log", "withdraw", "1", "--on", "2027-02-01"]) == (
+    assert log(loaded, "withdraw 1") == (
         0,
         "entry 1 is withdrawn by entry 2\n",
         "",
@@ -117,13 +117,47 @@ def test_log_withdraw_takes_back_and_says_so(loaded: Run) -> None:
     assert "L36 entry 1 is withdrawn already" in err
 
 
+def test_log_withdraw_on_is_the_day_it_happened(loaded: Run) -> None:
+    """As with every other command of the log, --on is the day and --today what today is."""
+    log(loaded, f"signed {PACKET} --on 2027-01-12")
+
+    later = log(loaded, "withdraw 1 --on 2027-02-02")
+    done = log(loaded, "withdraw 1 --on 2027-01-20")
+
+    assert later[:2] == (3, "")
+    assert later[2].startswith("L31 Tue 2 Feb 2027 is in the future\n")
+    assert done == (0, "entry 1 is withdrawn by entry 2\n", "")
+    assert "2. Wed 20 Jan 2027: " in loaded(["show"])[1]
+
+
+def test_log_import_of_an_unneeded_paper_says_where_and_keeps_nothing(
+    loaded: Run, isolated: Path
+) -> None:
+    """The line is named, as for every other fault of the file."""
+    (isolated / "log.yaml").write_text(
+        "log:\n"
+        "  - {kind: signed, paper: faa.registration-n, holder: tg46, on: 2027-01-11}\n"
+        "  - {kind: signed, paper: faa.registration-small, holder: tg46, on: 2027-01-12}\n",
+        encoding="utf-8",
+    )
+    before = loaded(["show"])
+
+    code, out, err = log(loaded, "import log.yaml")
+
+    assert (code, out) == (3, "")
+    assert err.startswith(
+        "log.yaml:3:5: L41 faa.registration-small:tg46 is not needed for the jobs planned\n"
+    )
+    assert loaded(["show"]) == before
+
+
 def test_log_withdraw_gives_back_the_plan(loaded: Run) -> None:
     before = loaded(["plan", "--on", "2027-02-01"])
     log(loaded, f"notarized {PACKET} --on 2027-01-12")
     log(loaded, f"mailed {PACKET} --on 2027-01-12 {ANYWAY}")
     changed = loaded(["plan", "--on", "2027-02-01"])
-    loaded(["log", "withdraw", "2", "--on", "2027-02-01"])
-    loaded(["log", "withdraw", "1", "--on", "2027-02-01"])
+    log(loaded, "withdraw 2")
+    log(loaded, "withdraw 1")
 
     assert changed != before
     assert loaded(["plan", "--on", "2027-02-01"]) == before

@@ -55,6 +55,45 @@ def test_main_usage_error_is_2_on_standard_error(run: Run, argv: list[str]) -> N
     assert "Usage: mailby" in err
 
 
+@pytest.mark.parametrize(
+    ("argv", "error", "hint"),
+    [
+        (
+            ["plan", "--format", "json", "--on", "soon"],
+            (
+                "Invalid value for '--on': 'soon' is no day from 2000 to 2079; write "
+                "year-month-day, such as 2027-05-24"
+            ),
+            "mailby plan --help",
+        ),
+        (["plan", "--format=json", "more"], "unexpected extra argument", "mailby plan --help"),
+        (["nonsense", "--format", "json"], "No such command 'nonsense'", "mailby --help"),
+        (["plan", "--format", "json", "--bad"], "No such option: --bad", "mailby plan --help"),
+        (["check", "--format", "json"], "name a packet", "mailby check --help"),
+    ],
+)
+def test_main_usage_error_beside_json_is_json(
+    run: Run, argv: list[str], error: str, hint: str
+) -> None:
+    """A program that reads JSON can read what was wrong with its own call, too."""
+    code, out, err = run(argv)
+    found = json.loads(err)
+
+    assert (code, out) == (2, "")
+    assert error in found["error"]
+    assert (found["hint"], found["problems"]) == (hint, [])
+
+
+def test_main_beside_json_the_exit_codes_stay(loaded: Run) -> None:
+    """Help, results and refusals end as they do without JSON."""
+    assert loaded(["plan", "--help", "--format", "json"])[0] == 0
+    assert loaded(["plan", "--format", "json", "--on", "2027-01-11"])[0] == 0
+    packet = "sd.commercial-applicator:odile"
+    assert loaded(["check", packet, "--format", "json", "--on", "2027-01-11"])[0] == 3
+    late = ["plan", "--format", "json", "--on", "2027-05-20", "--fail-if-late"]
+    assert loaded(late)[0] == 10
+
+
 def test_main_data_problem_is_3(run: Run, isolated: Path) -> None:
     (isolated / "bad.yaml").write_text("mailby_file: 1\noperation: {}\n")
     code, out, err = run(["load", "bad.yaml"])

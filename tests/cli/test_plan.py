@@ -15,6 +15,7 @@ from compliance.outputs.plan_text import render_plan_text
 
 Run = Callable[[list[str]], tuple[int, str, str]]
 ON = ["--on", "2027-01-11"]
+PACKET = "sd.commercial-applicator:odile"
 SCHEMA = json.loads(
     (Path(__file__).parents[1] / "data" / "plan.schema.json").read_text(encoding="utf-8")
 )
@@ -32,15 +33,46 @@ def logged(loaded: Run, demo_files: dict[str, str], isolated: Path) -> Run:
     return loaded
 
 
-def test_plan_is_the_demo_plan(logged: Run, demo_plan: Plan) -> None:
-    assert logged(["plan", *ON]) == (0, render_plan_text(demo_plan), "")
+def test_plan_is_the_demo_plan(logged: Run, demo_shown: Plan) -> None:
+    assert logged(["plan", *ON]) == (0, render_plan_text(demo_shown), "")
 
 
-def test_plan_json_is_the_demo_plan(logged: Run, demo_plan: Plan) -> None:
+def test_plan_json_is_the_demo_plan(logged: Run, demo_shown: Plan) -> None:
     code, out, err = logged(["plan", *ON, "--format", "json"])
 
     assert (code, err) == (0, "")
-    assert json.loads(out) == compute_plan_document(demo_plan)
+    assert json.loads(out) == compute_plan_document(demo_shown)
+
+
+def test_plan_chance_moves_the_mail_by_days(logged: Run) -> None:
+    """More certainty asks for an earlier day; the chances themselves are the same."""
+    found = []
+    for chance in ("0.5", "90%", "0.99"):
+        code, out, err = logged(["plan", *ON, "--format", "json", "--chance", chance])
+        assert (code, err) == (0, "")
+        found.append(json.loads(out)["chances"])
+    days = [
+        next(one["mail_by"] for one in chances["packets"] if one["packet"] == PACKET)
+        for chances in found
+    ]
+
+    assert [chances["wanted"] for chances in found] == [0.5, 0.9, 0.99]
+    assert found[0]["jobs"] == found[1]["jobs"] == found[2]["jobs"]
+    assert days[0] > days[1]
+    assert days[2] is None or days[1] > days[2]
+
+
+@pytest.mark.parametrize("typed", ["0.49", "1", "0.999", "-0.9", "nan", "inf", "much", "", "49 %"])
+def test_plan_chance_out_of_reach_is_refused(logged: Run, typed: str) -> None:
+    assert logged(["plan", *ON, "--chance", typed]) == (
+        3,
+        "",
+        (
+            f"a chance to plan for is a number from 0.5 to 0.99, not {typed!r}\n"
+            "  hint: 0.9 stands for nine seasons in ten; nothing is certain enough for more than "
+            "0.99\n"
+        ),
+    )
 
 
 @pytest.mark.parametrize("day", ["2026-06-01", "2027-05-01", "2027-07-20", "2027-12-01"])

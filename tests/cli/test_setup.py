@@ -53,6 +53,7 @@ n
 tue, thu
 
 
+
 keep
 """
 

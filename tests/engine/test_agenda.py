@@ -1,6 +1,7 @@
 """The plan as a list of days; papers and farm are invented, the days are those of test_plan."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -139,12 +140,34 @@ def test_packet_at_the_office_is_expected(make_plan: MakePlan) -> None:
 
     items = compute_agenda(plan)
 
-    wording = "The paper is expected about now; ask the office if it has not come"
+    wording = "The paper is expected about now"
     assert [say(item) for item in items] == [
         ("expect", "01-30", "05-24", wording, False),
         ("job", "05-24", "-", "First day of pasture", False),
     ]
     assert items[0].key == ("expect", "own.license:wren", "2027", "~1")
+
+
+@pytest.mark.parametrize(
+    ("ask_on", "shown", "title"),
+    [
+        (date(2027, 2, 12), "02-12", "Ask the office if nothing has come"),
+        (date(2027, 1, 11), "01-11", "Ask the office if nothing has come"),
+        (date(2027, 1, 8), "01-11", "Ask the office now; the day to ask was Fri 8 Jan 2027"),
+    ],
+)
+def test_packet_at_the_office_is_asked_about(
+    make_plan: MakePlan, ask_on: date, shown: str, title: str
+) -> None:
+    """On the day to ask, and every day after it until something comes; the key never moves."""
+    plan = make_plan("  - {kind: mailed, paper: own.license, holder: wren, on: 2027-01-08}")
+    papers = tuple(replace(paper, ask_on=ask_on) for paper in plan.papers)
+
+    items = compute_agenda(replace(plan, papers=papers))
+
+    (item,) = [item for item in items if item.kind is ItemKind.ASK]
+    assert say(item) == ("ask", shown, "-", title, False)
+    assert item.key == ("ask", "own.license:wren", "2027", "~1")
 
 
 def test_second_mailing_has_keys_of_its_own(make_plan: MakePlan) -> None:

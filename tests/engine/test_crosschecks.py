@@ -393,6 +393,21 @@ CASES = (
     Case("street-address", same, ""),
     Case("street-address", put("application", "physical-address", **STRUCK), "stop", "P.O. box"),
     Case("street-address", drop("application", "physical-address"), "open", "P.O. box"),
+    Case(
+        "street-address",
+        put("application", "home-address", "P.O. Box 0, Burrell Crossing, NE 00000"),
+        "stop",
+        "`Home address` is a P.O. box",
+        packet="mo.commercial-applicator:wren",
+        state="MO",
+    ),
+    Case(
+        "street-address",
+        put("application", "home-address", "1 Invented Road, Burrell Crossing, NE 00000"),
+        "",
+        packet="mo.commercial-applicator:wren",
+        state="MO",
+    ),
     Case("street-address", put("application", "physical-address", **STRUCK), "", owner=STREET),
     Case("street-address", put("application", "physical-address", "PO Box 9"), "stop", "is a P.O."),
     # The signer. Sources: 14 CFR 47.13(b) to (d); a practitioner newsletter of 2014.

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from compliance.base.calendars import OutOfRangeError
+from compliance.base.calendars import DayCalendar, OutOfRangeError
 from compliance.engine.days import OperationDays
 from compliance.facts.model import Operation
 from compliance.rules.model import CalendarName
@@ -109,6 +109,49 @@ closures:
     assert counter == ["01-12", "01-13", "01-14", "01-16", "01-17", "01-18"]
     assert mail == ["01-12", "01-17", "01-18"]
     assert field == ["01-14"]
+
+
+def test_vehicle_away_closes_what_is_in_town_and_nothing_else(
+    make_operation: MakeOperation,
+) -> None:
+    more = "closures:\n  - {who: vehicle, first_day: 2027-01-12, last_day: 2027-01-13}\n"
+    days = OperationDays(make_operation(more=more), date(2027, 1, 11), date(2027, 1, 14))
+    field = CalendarName.FIELD
+
+    def closed(calendar: DayCalendar) -> list[int]:
+        days = [date(2027, 1, day) for day in range(11, 15)]
+        return [day.day for day in days if not calendar.is_open(day.toordinal())]
+
+    notary = days.calendar(CalendarName.NOTARY)
+    counter = days.calendar(CalendarName.POST_OFFICE)
+    assert (closed(notary), closed(counter)) == ([12, 13], [12, 13])
+    assert closed(days.at_place(field, "test center")) == [12, 13]
+    assert closed(days.at_place(field, "town hall")) == [12, 13]
+    assert closed(days.at_place(field, "farm")) == []
+    assert closed(days.at_place(CalendarName.FEDERAL, "online")) == []
+    assert closed(days.calendar(CalendarName.EVERY_DAY)) == []
+
+
+def test_place_says_the_days_of_its_kind(make_operation: MakeOperation) -> None:
+    """A test center open on Wednesdays only; other kinds keep their calendar."""
+    more = "places:\n  - {kind: test-center, name: Invented College, days: [wed]}\n"
+    days = OperationDays(make_operation(more=more), date(2027, 1, 11), date(2027, 1, 24))
+    field = CalendarName.FIELD
+
+    center = days.at_place(field, "class or test center")
+
+    assert [date.fromordinal(day).day for day in center.bd] == [13, 20]
+    assert days.at_place(field, "test center") is center
+    assert days.at_place(field, "town hall") is days.calendar(field)
+
+
+def test_without_places_and_vehicle_days_calendars_are_as_they_were(
+    make_operation: MakeOperation,
+) -> None:
+    days = OperationDays(make_operation(), FIRST, LAST)
+
+    for name in CalendarName:
+        assert days.at_place(name, "test center") is days.calendar(name)
 
 
 def test_federal_closing_by_order_closes_only_offices(make_operation: MakeOperation) -> None:

@@ -8,7 +8,7 @@ from compliance.base.holidays import build_federal_calendar
 from compliance.base.problems import SourceRef
 from compliance.engine.duties import compute_duty_due
 from compliance.facts.basis import Basis, Confidence
-from compliance.rules.model import DueUnit, DutyRow
+from compliance.rules.model import DueUnit, DutyEvent, DutyKind, DutyRow
 
 FEDERAL = build_federal_calendar(date(2026, 1, 1), date(2029, 12, 31))
 BASIS = Basis(
@@ -26,6 +26,8 @@ def make_duty(count: int, unit: DueUnit, *, before: bool = False) -> DutyRow:
         basis=BASIS,
         place=SourceRef(file="own.yaml"),
         paper="",
+        events=(DutyEvent.OTHER,),
+        kind=DutyKind.OTHER,
         trigger="the day it happened",
         before=before,
         count=count,

@@ -369,7 +369,7 @@ def test_missed_filing_day_is_said(make_plan: MakePlan) -> None:
     more = HELD.replace("DAY", "2027-06-01")
 
     in_time, late, received = (
-        make_plan(renewal, log, more=more, as_of=as_of).papers[0].warnings
+        make_plan(renewal, log, more=more, as_of=as_of).papers[0]
         for log, as_of in (
             ("", date(2027, 4, 28)),
             ("", date(2027, 4, 29)),
@@ -380,9 +380,48 @@ def test_missed_filing_day_is_said(make_plan: MakePlan) -> None:
     runs_out = "the one in hand runs out on Tue 1 Jun 2027"
     missed = (
         "the last day to file the renewal was Sat 1 May 2027, and it cannot be met any more; "
-        "ask the office what a late one needs"
+        "ask the office whether it takes a late one, and what that needs"
     )
-    assert (in_time, late, received) == ((runs_out,), (runs_out, missed), (runs_out,))
+    assert [one.warnings for one in (in_time, late, received)] == [
+        (runs_out,),
+        (runs_out, missed),
+        (runs_out,),
+    ]
+    assert [one.renewal_missed for one in (in_time, late, received)] == [
+        None,
+        date(2027, 5, 1),
+        None,
+    ]
+
+
+@pytest.mark.parametrize(
+    ("as_of", "since"),
+    [
+        (date(2027, 1, 29), None),
+        (date(2027, 1, 30), None),
+        (date(2027, 1, 31), date(2027, 1, 30)),
+        (date(2027, 3, 1), date(2027, 1, 30)),
+    ],
+)
+def test_packet_that_ought_to_have_come_is_overdue(
+    make_plan: MakePlan, as_of: date, since: date | None
+) -> None:
+    """Mailed on 8 January it is expected on the 30th, as counted below; after that nobody knows.
+
+    The earliest day is then today and says nothing any more.
+    """
+    plan = make_plan(log="  - {kind: mailed, paper: own.license, on: 2027-01-08}", as_of=as_of)
+
+    (one,) = plan.papers
+    assert one.overdue_since == since
+    assert one.earliest_ready == max(as_of, date(2027, 1, 30))
+
+
+def test_packet_that_came_back_is_not_overdue(make_plan: MakePlan) -> None:
+    """It waits on its owner, not on the office."""
+    plan = make_plan(log=RETURNED, as_of=date(2027, 6, 1))
+
+    assert plan.papers[0].overdue_since is None
 
 
 def test_packet_on_its_way(make_plan: MakePlan) -> None:

@@ -179,6 +179,16 @@ def test_questions_unclear_notary_parts_are_asked_one_by_one(start: Start) -> No
     ]
 
 
+def test_questions_no_to_the_whole_block_asks_for_its_parts(start: Start) -> None:
+    """That not all of them are there does not say that none is."""
+    context = answer(start(REGISTRATION), "notary-signature", "no")
+
+    assert {one.status for one in context.answers if one.blank.startswith("notary-")} == {
+        Status.UNCLEAR
+    }
+    assert {"notary-signature", "notary-title", "notary-stamp"} <= set(names(context, "affidavit"))
+
+
 def test_questions_leave_out_what_is_answered(start: Start) -> None:
     context = answer(start(REGISTRATION), "model", "yes")
 
@@ -275,10 +285,10 @@ def test_questions_petition_filed_online(start: Start) -> None:
 REFUSED = (
     ("application", "model", "no", "'no' does not say enough", "type yes, or what stands there"),
     ("application", "model", "", "nothing was typed", "type yes, or what stands there instead"),
-    ("application", "signature", "perhaps", "'perhaps' does not say enough", "type yes or no, or"),
+    ("application", "signature", "almost", "'almost' does not say enough", "type yes or no, or"),
     ("application", "signed-on", "12 Jan", "'12 Jan' is no date", "type a date as year-month-day"),
     ("application", "printed-name", "yes", "'yes' does not say enough", "type what stands there"),
-    ("application", ENCLOSED, "maybe", "'maybe' is none of the replies", "type one of: original"),
+    ("application", ENCLOSED, "almost", "'almost' is none of the replies", "type one of: original"),
     ("", "earlier_reasons_mended", "hm", "'hm' is neither yes nor no", "type yes or no"),
     ("", "owners_chain", "just me", "a chain has at least the maker and you", "semicolon"),
     ("", "address_on_envelope", "no", "'no' does not say which address", "type the address"),

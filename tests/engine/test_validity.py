@@ -11,7 +11,7 @@ from compliance.engine.validity import (
     compute_valid_through,
     day_of_year,
 )
-from compliance.rules.model import Mark, Renewal, Validity, ValidityKind
+from compliance.rules.validity_model import Mark, Renewal, Validity, ValidityKind
 
 MONTHS = Validity(kind=ValidityKind.MONTHS, months=36)
 TO_MONTH_END = Validity(kind=ValidityKind.MONTHS_TO_MONTH_END, months=24)

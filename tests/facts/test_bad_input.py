@@ -16,7 +16,9 @@ CODES = (
     # S001 needs a file of two megabytes and has its test in tests/base/test_sources.py.
     *(f"S{number:03}" for number in range(2, 12)),
     *(f"F{number:02}" for number in (*range(1, 9), *range(11, 24), 25, 26, *range(28, 32))),
-    *(f"L{number:02}" for number in (*range(1, 9), 11, *range(13, 19), 25)),
+    *(f"F{number:02}" for number in range(51, 54)),
+    *("F61", "F62", "F65"),  # F63 and F64 need the rules table: tests/app/test_own_terms.py
+    *(f"L{number:02}" for number in (*range(1, 9), 11, *range(13, 20), 25)),
 )
 
 

@@ -3,6 +3,8 @@
 from datetime import date
 from pathlib import Path
 
+import pytest
+
 from compliance.facts.log import EventKind, LogEntry, find_standing
 from compliance.facts.log_parse import parse_log
 from compliance.facts.model import Holder, HolderKind, Operation
@@ -93,6 +95,33 @@ def test_parse_log_reads_every_field() -> None:
             withdraws=1,
         ),
     )
+
+
+RETURN = "  - {kind: returned, paper: faa.exemption, on: 2027-01-02, reason: r, "
+
+
+def test_parse_log_reads_the_blanks_at_fault_of_a_return() -> None:
+    """And the steps that need not be done again."""
+    log = read(f"log:\n{RETURN}blanks: [form/stamp, form/signed-on], still_good: [sign]}}\n")
+
+    assert (log[0].blanks, log[0].still_good) == (("form/stamp", "form/signed-on"), ("sign",))
+
+
+@pytest.mark.parametrize(
+    ("part", "problem"),
+    [
+        ("blanks: [stamp]", "`blanks` of entry 1 has 'stamp'"),
+        ("blanks: [a/b/c]", "`blanks` of entry 1 has 'a/b/c'"),
+        ("blanks: [Form/stamp]", "`blanks` of entry 1 has 'Form/stamp'"),
+        ("still_good: [Sign it]", "`still_good` of entry 1 has 'Sign it'"),
+        ('blanks: ["a,b/c"]', "`blanks` of entry 1 has 'a,b/c'"),
+    ],
+)
+def test_parse_log_malformed_names_of_a_return(part: str, problem: str) -> None:
+    """A comma in a name would fall apart in the database."""
+    _, problems = parse_log(f"log:\n{RETURN}{part}}}\n", "x", read_demo())
+
+    assert [(one.code, one.sentence) for one in problems] == [("L11", problem)]
 
 
 def test_parse_log_empty_list() -> None:

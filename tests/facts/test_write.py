@@ -30,6 +30,7 @@ from compliance.facts.model import (
     Pilot,
 )
 from compliance.facts.parse import CLOSING, parse_operation
+from compliance.facts.places import DayHours, Place, PlaceKind, Span
 from compliance.facts.states import STATES
 from compliance.facts.write import render_log, render_operation
 
@@ -100,7 +101,29 @@ def operations(draw: st.DrawFn) -> Operation:
         closures=tuple(draw(st.lists(closures(), max_size=3))),
         notary_days=draw(WEEKS),
         post_office_days=draw(WEEKS),
+        places=tuple(draw(places(name)) for name in draw(st.lists(NAMES, max_size=3, unique=True))),
     )
+
+
+@st.composite
+def places(draw: st.DrawFn, name: str) -> Place:
+    """A place whose days bind nothing else, with hours of some days or all."""
+    days = draw(st.just(()) | WEEKS)
+    timed = draw(st.lists(st.sampled_from(days), unique=True)) if days else []
+    hours = st.lists(st.integers(0, 1440), min_size=2, max_size=4, unique=True).map(sorted)
+    return Place(
+        kind=draw(st.sampled_from([PlaceKind.TEST_CENTER, PlaceKind.OFFICE, PlaceKind.BANK])),
+        name=f"{name} {draw(LINES)}",
+        town=draw(st.sampled_from(["", "Burrell Crossing"])),
+        days=days,
+        hours=tuple(DayHours(day=day, spans=make_spans(draw(hours))) for day in timed),
+        phone=draw(st.sampled_from(["", "402-555-0100"])),
+    )
+
+
+def make_spans(minutes: list[int]) -> tuple[Span, ...]:
+    pairs = zip(minutes[::2], minutes[1::2], strict=False)
+    return tuple(Span(opens=opens, closes=closes) for opens, closes in pairs)
 
 
 @st.composite
@@ -238,6 +261,7 @@ def test_render_operation_leaves_out_what_is_empty() -> None:
         '    phone: "402-555-0143"\n'
         "    email: office@sandburflats.example\n"
         "  mail_service: first-class\n"
+        '  time_zone: "America/Chicago"\n'
         "aircraft: []\n"
         "pilots: []\n"
         "jobs: []\n"

@@ -7,6 +7,7 @@ from io import BytesIO
 import numpy as np
 import pypdfium2
 import pytest
+import zxingcpp
 from pypdf import PdfReader
 
 from compliance.app.demo import DEMO_DAY
@@ -116,7 +117,7 @@ def test_notary_visit_looks_at_every_part_of_a_certificate(visit: NotaryVisit) -
 def test_notary_visit_says_everything_with_its_source(
     visit: NotaryVisit, read: Callable[[bytes], str]
 ) -> None:
-    text = squash(read(render_notary_visit(visit)))
+    text = squash(read(render_notary_visit(visit).pdf))
     items = (*visit.bring, *visit.look_at, *visit.avoid)
     lines = (*visit.papers, *visit.days, *visit.look_out)
 
@@ -126,7 +127,7 @@ def test_notary_visit_says_everything_with_its_source(
 
 
 def test_notary_visit_is_one_page(visit: NotaryVisit) -> None:
-    assert len(PdfReader(BytesIO(render_notary_visit(visit))).pages) == 1
+    assert len(PdfReader(BytesIO(render_notary_visit(visit).pdf)).pages) == 1
 
 
 def test_compute_notary_visit_done_already(demo_planned: Planned, table: RulesTable) -> None:
@@ -186,7 +187,7 @@ TOKENS = (
 def test_declaration_has_the_words_of_the_law_on_the_page_to_send(
     declaration: UnswornDeclaration, read: Callable[[bytes], str]
 ) -> None:
-    data = render_unsworn_declaration(declaration)
+    data = render_unsworn_declaration(declaration).pdf
     keep, send = (squash(page.extract_text()) for page in PdfReader(BytesIO(data)).pages)
     text = squash(read(data))
 
@@ -200,24 +201,33 @@ def test_declaration_has_the_words_of_the_law_on_the_page_to_send(
 
 def test_declaration_signature_block(declaration: UnswornDeclaration) -> None:
     assert declaration.sign_lines == (
-        OwnSignLine(label="Executed on (date)"),
-        OwnSignLine(label="Signature", tall=True),
-        OwnSignLine(label="Printed name"),
-        OwnSignLine(label="Title (strike it when you sign for yourself)", known="Member"),
+        OwnSignLine(label="Executed on (date)", blank="executed-on", kind=BlankKind.DATE),
+        OwnSignLine(label="Signature", tall=True, blank="signature", kind=BlankKind.SIGNATURE),
+        OwnSignLine(label="Printed name", blank="printed-name", kind=BlankKind.PRINTED_NAME),
+        OwnSignLine(
+            label="Title (strike it when you sign for yourself)",
+            known="Member",
+            blank="signer-title",
+            kind=BlankKind.TITLE,
+        ),
     )
 
 
-def test_notary_pages_keep_their_corners_clear_and_repeat(
+def test_notary_pages_carry_their_codes_and_repeat(
     visit: NotaryVisit, declaration: UnswornDeclaration
 ) -> None:
-    """Codes may be printed in squares of 36 points, 26 points from the edges."""
-    files = (render_notary_visit(visit), render_unsworn_declaration(declaration))
-    inked = []
-    for data in files:
-        for page in pypdfium2.PdfDocument(data):
-            dark = np.asarray(page.render(scale=2, grayscale=True).to_pil()) < 250
-            for down in (slice(52, 124), slice(-124, -52)):
-                inked += [side for side in (dark[down, :124], dark[down, -124:]) if side.any()]
+    """A code in each corner, read by zxing-cpp."""
+    made = (render_notary_visit(visit), render_unsworn_declaration(declaration))
+    for pages in made:
+        for number, page in enumerate(pypdfium2.PdfDocument(pages.pdf)):
+            grey = np.asarray(page.render(scale=4, grayscale=True).to_pil())
+            found = {code.text for code in zxingcpp.read_barcodes(grey)}
+            assert found == {f"{pages.code}{number}{corner}" for corner in range(4)}
 
-    assert inked == []
-    assert files == (render_notary_visit(visit), render_unsworn_declaration(declaration))
+    assert made == (render_notary_visit(visit), render_unsworn_declaration(declaration))
+    assert [place.spot.blank for place in made[1].places] == [
+        "executed-on",
+        "signature",
+        "printed-name",
+        "signer-title",
+    ]

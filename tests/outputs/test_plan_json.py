@@ -14,6 +14,7 @@ import jsonschema
 import pytest
 
 from compliance.app.planning import Planned
+from compliance.engine.duties_model import DutyState
 from compliance.engine.packets import PaperState
 from compliance.engine.plan import compute_plan, move_first_spray
 from compliance.engine.plan_model import Plan
@@ -21,7 +22,7 @@ from compliance.engine.remedies import add_remedies
 from compliance.facts.basis import Confidence
 from compliance.facts.model import HolderKind
 from compliance.outputs.plan_json import compute_plan_document, render_plan_json
-from compliance.rules.model import CalendarName, StepKind
+from compliance.rules.model import CalendarName, DueUnit, DutyKind, StepKind
 
 TESTS = Path(__file__).parents[1]
 SCHEMA = json.loads((TESTS / "data" / "plan.schema.json").read_text(encoding="utf-8"))
@@ -53,9 +54,9 @@ def test_schema_is_one_and_strict() -> None:
     Draft.check_schema(SCHEMA)
     found = list(objects(SCHEMA))
 
-    assert len(found) == 8
+    assert len(found) == 15
     assert {one["additionalProperties"] for one in found} == {False}
-    assert [one["required"] == list(one["properties"]) for one in found] == [True] * 8  # type: ignore[call-overload] # an object
+    assert [one["required"] == list(one["properties"]) for one in found] == [True] * 15  # type: ignore[call-overload] # an object
 
 
 def test_schema_refuses_a_day_that_is_none(demo_plan: Plan) -> None:
@@ -71,6 +72,9 @@ def test_schema_refuses_a_day_that_is_none(demo_plan: Plan) -> None:
         (StepKind, "step", "kind"),
         (CalendarName, "step", "calendar"),
         (PaperState, "paper", "state"),
+        (DutyKind, "duty", "kind"),
+        (DueUnit, "duty", "unit"),
+        (DutyState, "duty", "state"),
     ],
 )
 def test_schema_knows_every_word(words: type[StrEnum], name: str, field: str) -> None:
@@ -86,11 +90,11 @@ def test_schema_knows_every_holder_and_confidence() -> None:
     assert sorted(SCHEMA["$defs"]["confidence"]["enum"]) == sorted(map(str, Confidence))
 
 
-def test_render_plan_json_demo_to_the_letter(demo_plan: Plan) -> None:
+def test_render_plan_json_demo_to_the_letter(demo_shown: Plan) -> None:
     golden = (TESTS / "golden" / "plan.json").read_text(encoding="utf-8")
 
     validate(golden)
-    assert render_plan_json(demo_plan) == golden
+    assert render_plan_json(demo_shown) == golden
 
 
 @pytest.mark.parametrize(

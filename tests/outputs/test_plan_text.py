@@ -42,8 +42,8 @@ def squeeze(text: str) -> str:
     return " ".join(text.split())
 
 
-def test_render_plan_text_demo_to_the_letter(demo_plan: Plan) -> None:
-    assert render_plan_text(demo_plan) == GOLDEN.read_text(encoding="utf-8")
+def test_render_plan_text_demo_to_the_letter(demo_shown: Plan) -> None:
+    assert render_plan_text(demo_shown) == GOLDEN.read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("day", DAYS)
@@ -196,3 +196,44 @@ def test_render_plan_text_long_name_stays_whole(demo_planned: Planned) -> None:
     plan = compute_plan(operation, demo_planned.table, (), date(2027, 1, 11))
 
     assert name in squeeze(render_plan_text(plan))
+
+
+def test_render_plan_text_overdue_paper_is_no_promise(demo_planned: Planned) -> None:
+    """A packet that ought to have come long ago has no day; the job says on what it hangs."""
+    plan = plan_on(demo_planned, date(2027, 5, 1))
+    text = squeeze(render_plan_text(plan))
+    paper = plan.find_paper("faa.exemption")
+    assert paper is not None
+    assert paper.overdue_since is not None
+    since = say_date(paper.overdue_since)
+
+    assert f"OVERDUE since {since}; when it will come is not known" in text
+    assert (
+        f"waits on the office; with usual times it would have come by {since}, so ask there what "
+        "has become of it"
+    ) in text
+    assert "expected about Sat 1 May 2027" not in text
+
+
+def test_render_plan_text_job_that_hangs_on_the_office_says_so(demo_plan: Plan) -> None:
+    """In time by the count alone is not in time."""
+    job = demo_plan.jobs[0]
+    free = replace(job, first_lawful_day=job.job.first_day, waits_for=(), gap=None)
+    first, second, *others = [
+        replace(paper, overdue_since=None, renewal_missed=None) for paper in demo_plan.papers
+    ]
+    needed = replace(first.packet.verdict, jobs=(job.job.id,))
+    day = date(2027, 1, 5)
+    papers = (
+        replace(first, overdue_since=day, packet=replace(first.packet, verdict=needed)),
+        replace(second, renewal_missed=day, packet=replace(second.packet, verdict=needed)),
+        *others,
+    )
+    plan = replace(demo_plan, jobs=(free,), papers=papers)
+    text = squeeze(render_plan_text(plan))
+
+    assert "every paper can be in force on its first day" not in text
+    assert (
+        f"in time ONLY IF: the office, which is overdue, sends {subject_of(plan, papers[0])} in "
+        f"time the office takes a late renewal: {subject_of(plan, papers[1])}"
+    ) in text

@@ -24,9 +24,8 @@ from compliance.rules.model import (
     RulesTable,
     ServiceRow,
     StepRow,
-    Validity,
-    ValidityKind,
 )
+from compliance.rules.validity_model import Validity, ValidityKind
 
 
 def squeeze(text: str) -> str:

@@ -5,11 +5,12 @@ Each case of ``cases/*.yaml`` names its source. The test id is the file and line
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from itertools import product
 from pathlib import Path
 from typing import Any, TypeVar
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -17,18 +18,26 @@ from compliance.base.holidays import build_federal_calendar
 from compliance.base.sources import Mapping, Node, Scalar, Sequence, parse_yaml
 from compliance.engine.applies import compute_verdicts
 from compliance.engine.duties import compute_duty_due
+from compliance.engine.duties_due import compute_duty_book
+from compliance.engine.duties_model import DueDuty
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import StepPlan
 from compliance.engine.validity import (
     compute_mark,
     compute_renewal_opens,
     compute_valid_through,
+    settle_by_name,
 )
+from compliance.facts.events import NAMES_DUTY, JobEvent, JobEventKind
+from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import (
     Acquired,
     Address,
     Aircraft,
     EntityType,
+    HeldPaper,
+    Holder,
+    HolderKind,
     Job,
     MailService,
     ManagedBy,
@@ -36,16 +45,9 @@ from compliance.facts.model import (
     Operation,
     Pilot,
 )
-from compliance.rules.model import (
-    Mark,
-    PaperRow,
-    Renewal,
-    RulesTable,
-    ServiceRow,
-    StepKind,
-    StepRow,
-)
+from compliance.rules.model import PaperRow, RulesTable, ServiceRow, StepKind, StepRow
 from compliance.rules.parse import parse_table
+from compliance.rules.validity_model import Mark, Renewal
 
 HERE = Path(__file__).parent
 TABLE = HERE.parents[1] / "compliance" / "rules" / "table"
@@ -159,6 +161,7 @@ def find_paper(table: RulesTable, name: str) -> PaperRow:
 
 def ask_validity(table: RulesTable, case: Given, given: Given) -> Answer:
     validity = find_paper(table, case["paper"]).validity
+    validity = settle_by_name(validity, given.get("operation.legal_name", ""))
     return str(compute_valid_through(validity, date.fromisoformat(given["issued_on"])))
 
 
@@ -230,6 +233,108 @@ def ask_duty(table: RulesTable, _case: Given, given: Given) -> Answer:
     return str(compute_duty_due(duty, date.fromisoformat(given["trigger_on"]), FEDERAL))
 
 
+def ask_duty_state(table: RulesTable, _case: Given, given: Given) -> Answer:
+    """Tell how a duty stands after something happened, under the first facts it applies to.
+
+    Moments are on the clock of America/Chicago; `gone` means that nothing is shown any more.
+    """
+    states = {str(one.state) for one in find_due(table, given)}
+    assert len(states) <= 1, states
+    return next(iter(states), "gone")
+
+
+def ask_duty_opens(table: RulesTable, _case: Given, given: Given) -> Answer:
+    """Tell the first day on which a duty may be done."""
+    (opens,) = {one.opens_on for one in find_due(table, given)}
+    return str(opens)
+
+
+def find_due(table: RulesTable, given: Given) -> list[DueDuty]:
+    """Give a duty for each thing that happened, under the first facts it applies to."""
+    (duty,) = (row for row in table.duties if row.id == given["duty"])
+    zone = "America/Chicago"
+    now = moment(given["at"], zone) if "at" in given else None
+    as_of = now.date() if now is not None else date.fromisoformat(given["on"])
+    day = date.fromisoformat(given.get("job_on", "2027-06-01"))
+    for facts in candidate_facts(duty.id):
+        asked = {key: word for key, word in given.items() if "." in key}
+        operation = replace(make_operation(facts | asked, day), time_zone=zone)
+        if "po_box" in given:
+            box = Address(lines=("P.O. Box 0", "Burrell Crossing, NE 00000"))
+            physical = operation.mailing_address
+            operation = replace(operation, mailing_address=box, physical_address=physical)
+        alone = replace(table, duties=(duty,))
+        verdicts = compute_verdicts(operation, table)
+        holders = [one.holder for one in verdicts if one.paper.id == duty.paper and one.applies]
+        if duty.paper and not holders:
+            continue
+        holder = holders[0] if holders else Holder(kind=HolderKind.OPERATION)
+        book = compute_duty_book(
+            with_held(operation, duty.paper, holder, given),
+            alone,
+            verdicts,
+            logged(duty.paper, holder, given),
+            happened(given, zone),
+            as_of=as_of,
+            now=now,
+        )
+        occasion = given.get("occasion")
+        due = [one for one in book.due if occasion in {None, one.occasion}]
+        if due or book.undated:
+            return due
+    return []
+
+
+def moment(text: str, zone: str) -> datetime:
+    return datetime.fromisoformat(text).replace(tzinfo=ZoneInfo(zone))
+
+
+def with_held(operation: Operation, paper: str, holder: Holder, given: Given) -> Operation:
+    if "held_from" not in given:
+        return operation
+    held = HeldPaper(
+        paper=paper,
+        holder=holder,
+        issued_on=date.fromisoformat(given["held_from"]),
+        valid_through=date.fromisoformat(given["held_through"]),
+    )
+    return replace(operation, papers=(held,))
+
+
+def logged(paper: str, holder: Holder, given: Given) -> tuple[LogEntry, ...]:
+    if "mailed_on" not in given:
+        return ()
+    day = date.fromisoformat(given["mailed_on"])
+    kind = EventKind.MAILED
+    return (LogEntry(number=1, kind=kind, paper=paper, holder=holder, happened_on=day),)
+
+
+def happened(given: Given, zone: str) -> tuple[JobEvent, ...]:
+    if "flew_from" in given:
+        start, end = moment(given["flew_from"], zone), moment(given["flew_to"], zone)
+        hours = int(given["re_entry"]) if "re_entry" in given else None
+        return (
+            JobEvent(
+                number=1,
+                kind=JobEventKind.FLEW,
+                on=start.date(),
+                job="pasture",
+                start=start,
+                end=end,
+                aircraft="tg46",
+                pilot="wren",
+                re_entry_hours=hours,
+            ),
+        )
+    if "event" not in given:
+        return ()
+    at = moment(given["event_at"], zone) if "event_at" in given else None
+    on = at.date() if at is not None else date.fromisoformat(given["event_on"])
+    kind = JobEventKind(given["event"])
+    named = given["duty"] if kind in NAMES_DUTY else ""
+    return (JobEvent(number=1, kind=kind, on=on, start=at, duty=named),)
+
+
 ASKS = {
     "validity": ask_validity,
     "renewal-opens": ask_renewal_opens,
@@ -240,6 +345,8 @@ ASKS = {
     "last-day": ask_last_day,
     "safe-day": ask_safe_day,
     "duty": ask_duty,
+    "duty-state": ask_duty_state,
+    "duty-opens": ask_duty_opens,
 }
 
 

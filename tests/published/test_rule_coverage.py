@@ -7,7 +7,7 @@ import pytest
 import yaml
 
 from compliance.facts.conditions import ALWAYS
-from compliance.rules.model import RulesTable
+from compliance.rules.model import DutyEvent, DutyKind, RulesTable
 from compliance.rules.parse import parse_table
 
 HERE = Path(__file__).parent
@@ -66,6 +66,29 @@ def test_every_paper_with_a_condition_has_a_case_in_which_it_is_not_needed(
 
     assert conditional != []
     assert [row for row in conditional if row not in spared] == []
+
+
+def test_every_duty_has_a_case_on_time_and_one_a_day_or_a_minute_later(
+    table: RulesTable, cases: list[Case]
+) -> None:
+    """A duty that only a person can date has a case for its last day alone."""
+    good: dict[str, set[str]] = {}
+    for case in cases:
+        if case["ask"] == "duty-state":
+            good.setdefault(case["given"]["duty"], set()).add(case["expect"])
+    plain = {case["given"]["duty"] for case in cases if case["ask"] == "duty"}
+
+    missing = []
+    for row in table.duties:
+        resting = row.kind in {DutyKind.KEEP_RECORD, DutyKind.LAST_DAY}
+        first = "running" if resting else "open"
+        then = {"gone"} if resting else {"overdue", "gone"}
+        found = good.get(row.id, set())
+        covered = first in found and bool(then & found)
+        if not covered and not (row.events == (DutyEvent.OTHER,) and row.id in plain):
+            missing.append(row.id)
+
+    assert missing == []
 
 
 def test_every_case_is_about_a_row_of_the_table_and_names_its_source(

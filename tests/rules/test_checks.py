@@ -14,8 +14,9 @@ from compliance.facts.model import MailService
 from compliance.rules.checks import check_reviews, check_services, check_table
 from compliance.rules.checks_parts import find_circles
 from compliance.rules.checks_steps import check_step_days
-from compliance.rules.model import RulesTable, StepKind, Validity, ValidityKind
+from compliance.rules.model import RulesTable, StepKind
 from compliance.rules.parse import parse_table
+from compliance.rules.validity_model import Validity, ValidityKind
 
 SOURCES = Path(__file__).parents[2] / "compliance" / "rules"
 DATA = Path(__file__).parents[1] / "data" / "bad_rules" / "checks"

@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 
 from compliance.facts.overrides import Override
-from compliance.rules.model import Fee, LeadDays, Row, RulesTable
+from compliance.rules.model import ComesBack, Fee, LeadDays, Row, RulesTable, StepRow
 from compliance.rules.overrides import apply_overrides, check_override, find_overridable
 from compliance.rules.parse import parse_table
 
@@ -35,6 +35,8 @@ papers:
       - {name: sign, title: Sign, kind: act, done_at: farm, BASIS}
       - {name: transit, title: Out, kind: wait, mail: out, BASIS}
       - {name: review, title: Review, kind: wait, days: {fast: 7, usual: 15, slow: 30}, BASIS}
+      - {name: answer, title: Answer, kind: wait, days: 5, return_path: [answer],
+         comes_back: {times: 1, of: 8, cite: own guess}, BASIS}
       - {name: lead, title: Notice, kind: notice, after: [sign], days: 30, BASIS}
     documents:
       - {name: form, title: Form, template: a-form, originals: 1, BASIS}
@@ -66,6 +68,7 @@ def _row(table: RulesTable, name: str) -> Row:
     [
         ("a.license.review", ("days.fast", "days.usual", "days.slow")),
         ("a.license.lead", ("days",)),
+        ("a.license.answer", ("days.fast", "days.usual", "days.slow", "comes_back")),
         ("a.license.sign", ()),
         ("a.license.transit", ()),
         ("a.license.form", ()),
@@ -278,3 +281,26 @@ def test_every_edition_of_a_row_is_changed_and_a_fault_is_said_once(table: Rules
 
     assert [row.days.slow for row in changed.services] == [9, 9]
     assert len(problems) == 1
+
+
+def test_own_share_of_returns_takes_the_place_of_the_guess(table: RulesTable) -> None:
+    """It is written as people say it, and the source becomes the user."""
+    changed, problems = apply_overrides(table, (_own("a.license.answer", "comes_back", "3 of 20"),))
+
+    row = _row(changed, "a.license.answer")
+    assert problems == ()
+    assert isinstance(row, StepRow)
+    assert row.comes_back == ComesBack(times=3, of=20, cite="your own value")
+
+
+@pytest.mark.parametrize(
+    "value", ["0 of 8", "8 of 8", "9 of 8", "1/8", "one of 8", "1 of 1001", ""]
+)
+def test_share_of_returns_that_makes_no_sense(table: RulesTable, value: str) -> None:
+    """At least one of several packets, and never all of them."""
+    changed, problems = apply_overrides(table, (_own("a.license.answer", "comes_back", value),))
+
+    expected = f"{PLACE}R63 `comes_back` of `a.license.answer` is {value!r}\n"
+    expected += "  hint: write how many packets of how many, such as 1 of 8; at most 1,000"
+    assert [str(problem) for problem in problems] == [expected]
+    assert _row(changed, "a.license.answer") == _row(table, "a.license.answer")

@@ -18,25 +18,24 @@ from compliance.rules.model import (
     CountsOn,
     DocumentRow,
     DueUnit,
+    DutyEvent,
+    DutyKind,
     DutyRow,
     Fee,
     Freshness,
     LeadDays,
-    Mark,
     NotaryAct,
     OfficeRow,
     PaperRow,
-    Renewal,
     RulesTable,
     ServiceRow,
     StepKind,
     StepRow,
     StepUse,
-    Validity,
-    ValidityKind,
 )
 from compliance.rules.parse import parse_table
 from compliance.rules.parse_parts import is_month_day
+from compliance.rules.validity_model import Mark, Renewal, Validity, ValidityKind
 
 BAD = Path(__file__).parents[1] / "data" / "bad_rules"
 SOURCES = Path(__file__).parents[2] / "compliance"
@@ -132,6 +131,8 @@ papers:
     duties:
       - id: a.license.report
         title: Report it
+        event: [accident, departure]
+        kind: report-after
         trigger: the accident
         direction: after
         count: 10
@@ -324,6 +325,8 @@ def test_document_and_duty_are_read_whole() -> None:
             applies_from=date(2027, 1, 1),
             place=_at(67, 9),
             paper="a.license",
+            events=(DutyEvent.ACCIDENT, DutyEvent.DEPARTURE),
+            kind=DutyKind.REPORT_AFTER,
             trigger="the accident",
             before=False,
             count=10,

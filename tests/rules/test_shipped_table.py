@@ -70,3 +70,12 @@ def test_rows_whose_sources_conflict_say_how(table: RulesTable) -> None:
     doubtful = [row for row in table.rows if row.basis.confidence is Confidence.CONFLICTING]
 
     assert [row.id for row in doubtful if not row.basis.note] == []
+
+
+def test_every_office_that_sends_packets_back_says_how_often(table: RulesTable) -> None:
+    """The share is a planning guess almost everywhere, and each row says so."""
+    rows = [row for row in table.steps if row.return_path]
+
+    assert [row.id for row in rows if row.comes_back is None] == []
+    sources = {row.comes_back.cite for row in rows if row.comes_back is not None}
+    assert all("planning guess, no source" in source for source in sources)

@@ -22,6 +22,7 @@ from compliance.facts.model import (
     Operation,
     Pilot,
 )
+from compliance.facts.places import DayHours, Place, PlaceKind, Span
 
 
 @pytest.fixture
@@ -93,6 +94,23 @@ def operation() -> Operation:
         ),
         notary_days=("tue", "thu"),
         post_office_days=(),
+        places=(
+            Place(
+                kind=PlaceKind.TEST_CENTER,
+                name="Invented College, room 5'5\"",
+                town="Burrell Crossing",
+                days=("thu", "tue"),
+                hours=(
+                    DayHours(day="tue", spans=(Span(opens=0, closes=720),)),
+                    DayHours(
+                        day="thu",
+                        spans=(Span(opens=480, closes=690), Span(opens=750, closes=1440)),
+                    ),
+                ),
+                phone="402-555-0150",
+            ),
+            Place(kind=PlaceKind.OFFICE, name="Town hall"),
+        ),
     )
 
 

@@ -103,6 +103,22 @@ def test_load_learned_gives_the_newest_first(db: Path) -> None:
         assert load_learned(session, "faa-8050-2", "print") == ()
 
 
+@pytest.mark.parametrize("editions", [("AAAAAA", "ZZZZZZ"), ("ZZZZZZ", "AAAAAA")])
+def test_load_learned_of_one_day_gives_the_later_first(db: Path, editions: tuple[str, str]) -> None:
+    """The codes of editions say nothing about which was learned later; a wrong one is mended so."""
+    first, second = (replace(FORM, edition=edition) for edition in editions)
+    with open_session(str(db)) as session:
+        save_learned(session, first)
+    with open_session(str(db)) as session:
+        save_learned(session, second)
+
+        assert load_learned(session, FORM.template, FORM.kind) == (second, first)
+
+        save_learned(session, first)
+
+        assert load_learned(session, FORM.template, FORM.kind) == (first, second)
+
+
 def test_save_learned_again_takes_the_place_of_the_same_edition(db: Path) -> None:
     mended = replace(FORM, content='{"has_codes": false, "places": []}')
     with open_session(str(db)) as session:

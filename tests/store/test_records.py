@@ -50,7 +50,15 @@ GRANTED = LogEntry(
     valid_through=date(2028, 2, 29),
 )
 WITHDRAWN = replace(MAILED, number=3, kind=EventKind.WITHDRAWN, reason="wrong box", withdraws=1)
-LOG = (MAILED, GRANTED, WITHDRAWN)
+RETURNED = replace(
+    MAILED,
+    number=4,
+    kind=EventKind.RETURNED,
+    reason="no stamp",
+    blanks=("affidavit/notary-stamp", "application/serial"),
+    still_good=("sign",),
+)
+LOG = (MAILED, GRANTED, WITHDRAWN, RETURNED)
 OWN = Override(
     row="nd.licence", field="review_days", value="30", reason="told so", set_on=date(2027, 1, 11)
 )
@@ -99,7 +107,7 @@ def test_next_log_number_counts_within_each_operation(url: str) -> None:
         append_log(session, "sandbur", LOG)
 
     with open_session(url) as session:
-        assert next_log_number(session, "sandbur") == 4
+        assert next_log_number(session, "sandbur") == len(LOG) + 1
         assert next_log_number(session, "other") == 1
         assert next_log_number(session, "nobody") == 1
 

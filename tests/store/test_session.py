@@ -20,18 +20,26 @@ from compliance.store.session import SCHEMA_VERSION, _say_url, open_session, say
 
 TABLES = {
     "aircraft",
+    "application_record",
     "calendar_ledger",
     "closure",
+    "disposed_record",
     "held_paper",
     "interview_answer",
     "job",
+    "job_event",
     "learned_form",
     "log",
     "meta",
+    "office_file",
+    "office_time",
     "operation",
     "override",
     "packet_check",
     "pilot",
+    "place",
+    "product",
+    "trip",
 }
 
 

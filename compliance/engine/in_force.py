@@ -1,0 +1,264 @@
+"""Whether every paper of a job is in force on a day, and for how long that lasts."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from enum import StrEnum
+
+from compliance.engine.applies import Verdict, compute_verdicts
+from compliance.engine.packets import Cover, compute_covers, packet_id
+from compliance.engine.validity import compute_mark
+from compliance.facts.conditions import Finding
+from compliance.facts.log import EventKind, LogEntry, find_standing
+from compliance.facts.model import HeldPaper, Holder, Job, Operation
+from compliance.rules.model import CountsOn, OfficeRow, PaperRow, RulesTable
+
+
+class Standing(StrEnum):
+    """How one paper stands on a day, the gravest first."""
+
+    NOT_HELD = "not held"
+    END_UNKNOWN = "last day not known"
+    NOT_YET = "not yet in force"
+    LAPSED = "ran out"
+    ENDS_IN_JOB = "runs out before the job ends"
+    KEPT_ALIVE = "kept alive by the renewal filed"
+    IN_FORCE = "in force"
+
+
+GROUNDING = frozenset({Standing.NOT_HELD, Standing.END_UNKNOWN, Standing.NOT_YET, Standing.LAPSED})
+
+
+class Answer(StrEnum):
+    """The answer for one job on one day.
+
+    ``GO``: every paper is in force on the day and through the last day of the job. ``GO_FOR_NOW``:
+    every paper is in force on the day, but one of them ends before the job does, or lives on only
+    until its office has decided.
+    """
+
+    GO = "GO"
+    GO_FOR_NOW = "GO FOR NOW"
+    NO_GO = "NO-GO"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PaperStanding:
+    """One needed paper on one day.
+
+    ``held`` is the paper that counts on the day, else the one that did or will. ``through`` is the
+    last day in force, inclusive, later papers that follow without a gap counted in; None when it
+    does not end or is not known. ``filed_on`` is the day its renewal was filed in good time.
+    """
+
+    paper: PaperRow
+    holder: Holder
+    standing: Standing
+    held: HeldPaper | None
+    through: date | None
+    findings: tuple[Finding, ...]
+    filed_on: date | None = None
+
+    @property
+    def id(self) -> str:
+        """Give the packet's id."""
+        return packet_id(self.paper.id, self.holder)
+
+    @property
+    def grounds(self) -> bool:
+        """Tell whether it stands against flying on the day."""
+        return self.standing in GROUNDING
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pairing:
+    """One aircraft and one pilot of a job, and the answer for the two of them alone."""
+
+    aircraft: str
+    pilot: str
+    answer: Answer
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobStanding:
+    """The answer for one job on one day with every paper it needs, the gravest first.
+
+    ``ends_on`` is the earliest last day among the papers that end, None when none does or when a
+    paper stands against flying already. ``pairings`` are there when the answer is no and the job
+    names several aircraft or pilots.
+    """
+
+    job: Job
+    on: date
+    answer: Answer
+    papers: tuple[PaperStanding, ...]
+    ends_on: date | None
+    pairings: tuple[Pairing, ...] = ()
+
+
+def compute_job_standing(
+    operation: Operation, table: RulesTable, log: tuple[LogEntry, ...], job: Job, on: date
+) -> JobStanding:
+    """Compute whether a job is in order on a day.
+
+    What was logged for later days is left out, so that a day gone by is answered as it was.
+    """
+    whole = _stand(operation, table, log, job, on)
+    if whole.answer is not Answer.NO_GO or len(job.aircraft) * len(job.pilots) < 2:  # noqa: PLR2004 - a single pair is the job itself
+        return whole
+    pairings = tuple(
+        Pairing(
+            aircraft=aircraft,
+            pilot=pilot,
+            answer=_stand(operation, table, log, _narrow(job, aircraft, pilot), on).answer,
+        )
+        for aircraft in job.aircraft
+        for pilot in job.pilots
+    )
+    return replace(whole, pairings=pairings)
+
+
+def _narrow(job: Job, aircraft: str, pilot: str) -> Job:
+    return replace(job, aircraft=(aircraft,), pilots=(pilot,))
+
+
+def _stand(
+    operation: Operation, table: RulesTable, log: tuple[LogEntry, ...], job: Job, on: date
+) -> JobStanding:
+    alone = replace(operation, jobs=(job,))
+    known = tuple(entry for entry in find_standing(log) if entry.happened_on <= on)
+    papers = [
+        _stand_paper(operation, table, verdict, known, job, on)
+        for verdict in compute_verdicts(alone, table)
+        if verdict.applies
+    ]
+    order = list(Standing)
+    papers.sort(key=lambda one: (order.index(one.standing), one.through or date.max))
+    return JobStanding(
+        job=job, on=on, answer=_answer(papers), papers=tuple(papers), ends_on=_ends_on(papers)
+    )
+
+
+def _answer(papers: Sequence[PaperStanding]) -> Answer:
+    if any(paper.grounds for paper in papers):
+        return Answer.NO_GO
+    passing = {Standing.ENDS_IN_JOB, Standing.KEPT_ALIVE}
+    if any(paper.standing in passing for paper in papers):
+        return Answer.GO_FOR_NOW
+    return Answer.GO
+
+
+def _ends_on(papers: Sequence[PaperStanding]) -> date | None:
+    if any(paper.grounds for paper in papers):
+        return None
+    ends = [
+        paper.through
+        for paper in papers
+        if paper.through is not None and paper.standing is not Standing.KEPT_ALIVE
+    ]
+    return min(ends, default=None)
+
+
+def _stand_paper(
+    operation: Operation,
+    table: RulesTable,
+    verdict: Verdict,
+    log: tuple[LogEntry, ...],
+    job: Job,
+    on: date,
+) -> PaperStanding:
+    paper, holder = verdict.paper, verdict.holder
+    own = [entry for entry in log if (entry.paper, entry.holder) == (paper.id, holder)]
+    covers = compute_covers(operation, own, paper, holder)
+    standing, filed_on = _judge(covers, job, on), None
+    cover = _pick(covers, on)
+    through = cover.through if cover is not None else None
+    if cover is not None and _holds(cover, on):
+        through = _follow(covers, cover)
+    if standing is Standing.LAPSED and cover is not None and cover.through is not None:
+        office = next((row for row in table.offices if row.id == paper.office), None)
+        filed_on = find_timely_filing(paper, office, own, cover.through)
+        standing = Standing.KEPT_ALIVE if filed_on is not None else standing
+    return PaperStanding(
+        paper=paper,
+        holder=holder,
+        standing=standing,
+        held=cover.held if cover is not None else None,
+        through=through,
+        findings=verdict.findings,
+        filed_on=filed_on,
+    )
+
+
+def _judge(covers: Sequence[Cover], job: Job, on: date) -> Standing:
+    if not covers:
+        return Standing.NOT_HELD
+    now = [cover for cover in covers if _holds(cover, on)]
+    if now:
+        ends = [_follow(covers, cover) for cover in now]
+        if any(end is None or end >= max(job.last_day, on) for end in ends):
+            return Standing.IN_FORCE
+        return Standing.ENDS_IN_JOB
+    if any(cover.end_unknown for cover in covers):
+        return Standing.END_UNKNOWN
+    if any(cover.through is not None and cover.through < on for cover in covers):
+        return Standing.LAPSED
+    return Standing.NOT_YET
+
+
+def _holds(cover: Cover, on: date) -> bool:
+    if cover.end_unknown:
+        return False
+    begun = cover.begins is None or cover.begins <= on
+    return begun and (cover.through is None or on <= cover.through)
+
+
+def _follow(covers: Sequence[Cover], first: Cover) -> date | None:
+    """Give the last day that papers cover one after another without a day between."""
+    end = first.through
+    grown = True
+    while end is not None and grown:
+        grown = False
+        for cover in covers:
+            if cover.end_unknown or (cover.through is not None and cover.through <= end):
+                continue
+            if cover.begins is None or cover.begins <= end + timedelta(days=1):
+                end, grown = cover.through, True
+                break
+    return end
+
+
+def _pick(covers: Sequence[Cover], on: date) -> Cover | None:
+    """Give the paper to show: in force and lasting longest, else the last one, else one to come."""
+    if not covers:
+        return None
+
+    def rank(cover: Cover) -> tuple[bool, bool, date]:
+        end = cover.through or date.max
+        return _holds(cover, on), cover.end_unknown or (cover.begins or date.min) <= on, end
+
+    return max(covers, key=rank)
+
+
+def find_timely_filing(
+    paper: PaperRow, office: OfficeRow | None, own: Sequence[LogEntry], through: date
+) -> date | None:
+    """Find the day a renewal was filed that keeps a paper alive until its office decides.
+
+    Only where the row says that a timely filing does so, for the filing after the last grant that
+    has not come back. An office that counts receipt asks for the logged receipt, one that counts
+    sending or filing online for the logged sending; the last day is the row's renew-by day, or the
+    last day in force, inclusive.
+    """
+    renewal = paper.renewal
+    if renewal is None or not renewal.carries_over:
+        return None
+    limit = through if renewal.renew_by is None else compute_mark(renewal.renew_by, through)
+    grants = [at for at, entry in enumerate(own, 1) if entry.kind is EventKind.GRANTED]
+    since = own[max(grants, default=0) :]
+    back = [at for at, entry in enumerate(since, 1) if entry.kind is EventKind.RETURNED]
+    since = since[max(back, default=0) :]
+    counts = office.counts_on if office is not None else CountsOn.RECEIVED
+    wanted = EventKind.RECEIVED if counts is CountsOn.RECEIVED else EventKind.MAILED
+    days = [entry.happened_on for entry in since if entry.kind is wanted]
+    return next((day for day in days if day <= limit), None)

@@ -1,0 +1,167 @@
+"""Which rules a record falls under, what it still lacks, and until when it is kept."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date, datetime, time, timedelta
+from decimal import Decimal
+
+from compliance.base.dates import add_days, add_months
+from compliance.facts.catalog import Subject
+from compliance.facts.conditions import evaluate_condition
+from compliance.facts.model import Acquired, Aircraft, Job, Operation, Pilot
+from compliance.facts.records import Application
+from compliance.rules.model import DueUnit, KeptFrom, RecordRow, RulesTable
+
+_HOURS_A_DAY = 24
+
+# A record row asks nothing about the machine or the person; the check of the table holds that.
+_ANY_AIRCRAFT = Aircraft(
+    id="any", maker="", model="", serial="", takeoff_weight_lb=Decimal(1), acquired=Acquired.NEW
+)
+_ANY_PILOT = Pilot(id="any", name="")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lacking:
+    """One rule and the elements it asks for that the record does not hold, in the rule's order."""
+
+    row: RecordRow
+    elements: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Late:
+    """One rule whose time to write the record had passed; ``by`` is its last day, inclusive."""
+
+    row: RecordRow
+    by: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """Until when a record is kept: through a day, inclusive, by one of its rules.
+
+    ``through`` is None when no rule says. ``state_known`` tells whether a rule of the record's own
+    state says how long.
+    """
+
+    through: date | None
+    row: RecordRow | None
+    state_known: bool
+
+
+@dataclass(slots=True)
+class RecordRules:
+    """Finds the rules of records; answers for equal kinds of work are kept, since there are few."""
+
+    table: RulesTable
+    operation: Operation
+    _known: dict[tuple[object, ...], tuple[RecordRow, ...]] = field(default_factory=dict)
+
+    def find(self, record: Application) -> tuple[RecordRow, ...]:
+        """Give the rules a record falls under: the state's first, then the federal ones."""
+        key = (record.state, record.for_hire, record.restricted_use, record.material)
+        if key not in self._known:
+            self._known[key] = self._ask(record)
+        return tuple(row for row in self._known[key] if row.in_force_on(record.on))
+
+    def _ask(self, record: Application) -> tuple[RecordRow, ...]:
+        job = Job(
+            id=record.job,
+            first_day=record.on,
+            last_day=record.on,
+            state=record.state,
+            for_hire=record.for_hire,
+            restricted_use=record.restricted_use,
+            material=record.material,
+            aircraft=(),
+            pilots=(),
+        )
+        subject = Subject(
+            operation=self.operation, job=job, aircraft=_ANY_AIRCRAFT, pilot=_ANY_PILOT
+        )
+        held = [row for row in self.table.records if evaluate_condition(row.when, subject)[0]]
+        return tuple(sorted(held, key=lambda row: not row.state))
+
+
+def find_lacking(record: Application, rows: Iterable[RecordRow]) -> tuple[Lacking, ...]:
+    """Say which elements each rule asks for that are not there; rules that lack none are left out.
+
+    A record without a product does not lack what belongs to products, but the product itself.
+    """
+    found = []
+    for row in rows:
+        missing = tuple(name for name in row.elements if not record.has(name))
+        if missing:
+            found.append(Lacking(row=row, elements=missing))
+    return tuple(found)
+
+
+def compute_write_by(record: Application, row: RecordRow) -> date | None:
+    """Give the last day, inclusive, to write a record by one rule; None without a limit.
+
+    Units: calendar days after the day of the application; never moved over a weekend. Hours run
+    from the end of the application, or from the start of its day when that is not known, and are
+    cut to the day they end on.
+    """
+    if row.within is None:
+        return None
+    if row.within_unit is DueUnit.HOURS:
+        ends = _find_end(record) + timedelta(hours=row.within)
+        return ends.date()
+    return add_days(record.on, row.within)
+
+
+def _find_end(record: Application) -> datetime:
+    clock = record.end or record.start or "00:00"
+    # Whole days are wanted, so the wall clock is counted without its zone.
+    return datetime.combine(record.on, time.fromisoformat(clock))
+
+
+def find_late(record: Application, rows: Iterable[RecordRow], first: date) -> tuple[Late, ...]:
+    """Say which rules' time had passed on the day *first*, when the record was first written."""
+    limits = ((row, compute_write_by(record, row)) for row in rows)
+    return tuple(Late(row=row, by=by) for row, by in limits if by is not None and first > by)
+
+
+def compute_kept(record: Application, rows: Iterable[RecordRow]) -> Kept:
+    """Compute until when a record is kept: the longest time of all rules wins.
+
+    Units: whole months from the day of the application, or from the day the restricted-entry
+    interval ends; the day itself is still kept. From 29 February it is through the last of
+    February.
+    """
+    days = [
+        (add_months(_find_start(record, row), row.keep_months), row)
+        for row in rows
+        if row.keep_months is not None
+    ]
+    state_known = any(row.state == record.state for _, row in days)
+    if not days:
+        return Kept(through=None, row=None, state_known=False)
+    through, row = max(days, key=lambda one: (one[0], bool(one[1].state)))
+    return Kept(through=through, row=row, state_known=state_known)
+
+
+def _find_start(record: Application, row: RecordRow) -> date:
+    hours = record.find("re-entry")
+    if row.kept_from is not KeptFrom.RE_ENTRY_ENDS or not hours:
+        return record.on
+    clock = record.end or "23:59"
+    end = datetime.combine(record.on, time.fromisoformat(clock))
+    return (end + timedelta(hours=int(hours))).date()
+
+
+def list_elements(table: RulesTable, state: str, day: date) -> tuple[str, ...]:
+    """Give the elements a state asks for, in its order; the federal ones follow.
+
+    Shape: each once, over all rules of the state in force on the day, whatever their conditions.
+    """
+    rows = [row for row in table.records if row.in_force_on(day) and row.state in {state, ""}]
+    rows.sort(key=lambda row: not row.state)
+    return tuple(dict.fromkeys(name for row in rows for name in row.elements))
+
+
+def has_own_list(table: RulesTable, state: str) -> bool:
+    """Tell whether any rule of the state has a list of elements."""
+    return any(row.state == state and row.elements for row in table.records)

@@ -1,0 +1,308 @@
+"""Records of applications: from texts with places to values, or all that is wrong with them."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from compliance.base.dates import parse_iso_date, say_date
+from compliance.base.problems import Problem, SourceRef
+from compliance.base.reading import suggest
+from compliance.base.sources import Mapping as MappingNode
+from compliance.base.sources import Scalar, Sequence, parse_yaml
+from compliance.facts.model import Job, Material, Operation
+from compliance.facts.products import LABEL_BARS, LABEL_UNREAD, READ_THE_LABEL, ByAir, Product
+from compliance.facts.record_elements import PRODUCT_KEYS, RECORD_KEYS, Element
+from compliance.facts.record_values import Unread, read_value
+from compliance.facts.records import Application, UsedProduct
+from compliance.facts.zones import find_zone
+
+FAMILY = "W"
+_OWN_KEYS = ("job", "aircraft", "pilot")
+_PRODUCT_OWN = ("id", "restricted_use", "by_air")
+_CORE = ("day", "start", "end")
+_YES = {"yes": True, "true": True, "no": False, "false": False}
+
+ALL_RECORD_KEYS = (*_OWN_KEYS, *RECORD_KEYS)
+ALL_PRODUCT_KEYS = (*_PRODUCT_OWN, *PRODUCT_KEYS)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cell:
+    """One text and where it stands."""
+
+    text: str
+    place: SourceRef
+
+
+Cells = Mapping[str, Cell]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RawRecord:
+    """One record as it was written: its cells by key, and those of each product."""
+
+    what: str
+    place: SourceRef
+    cells: Cells
+    products: tuple[Cells, ...] = ()
+
+
+@dataclass(slots=True)
+class _Faults:
+    """Problems found so far."""
+
+    found: list[Problem] = field(default_factory=list)
+
+    def note(self, number: str, place: SourceRef, sentence: str, hint: str = "") -> None:
+        problem = Problem(place=place, code=f"{FAMILY}{number}", sentence=sentence, hint=hint)
+        self.found.append(problem)
+
+
+def read_record_file(text: str, file: str) -> tuple[RawRecord | None, tuple[Problem, ...]]:
+    """Read a file with one record: its keys, and a list ``products``.
+
+    Shape: the texts as they stand and no problems, or None and all problems of the file's form.
+    """
+    root, problems = parse_yaml(text, file)
+    if root is None:
+        return None, problems
+    faults = _Faults(list(problems))
+    if not isinstance(root, MappingNode):
+        faults.note("01", root.place, "the file must be a set of `key: value` lines")
+        return None, tuple(faults.found)
+    cells = _read_cells(root, "the record", (*ALL_RECORD_KEYS, "products"), faults)
+    products: list[Cells] = []
+    node = root.entries["products"][1] if "products" in root.entries else None
+    if isinstance(node, Sequence):
+        for number, item in enumerate(node.items, 1):
+            what = f"product {number}"
+            if isinstance(item, MappingNode):
+                products.append(_read_cells(item, what, ALL_PRODUCT_KEYS, faults))
+            else:
+                faults.note("01", item.place, f"{what} must be a set of `key: value` lines")
+    elif node is not None:
+        faults.note("04", node.place, "`products` must be a list", "begin lines with -")
+    raw = RawRecord(what="the record", place=root.place, cells=cells, products=tuple(products))
+    return (None if faults.found else raw), tuple(sorted(faults.found))
+
+
+def _read_cells(
+    node: MappingNode, what: str, known: tuple[str, ...], faults: _Faults
+) -> dict[str, Cell]:
+    cells: dict[str, Cell] = {}
+    for key, (place, value) in node.entries.items():
+        if key not in known:
+            hint = suggest(key, known) or f"known here: {', '.join(known)}"
+            faults.note("02", place, f"{what} has an unknown key `{key}`", hint)
+        elif isinstance(value, Scalar):
+            cells[key] = Cell(text=value.text.strip(), place=value.place)
+        elif key != "products":
+            faults.note("04", value.place, f"`{key}` of {what} must be a single value")
+    return cells
+
+
+def parse_record(
+    raw: RawRecord, operation: Operation, job: str, today: date
+) -> tuple[Application | None, tuple[Problem, ...]]:
+    """Make a record of what was written; number and version are given to it later.
+
+    Shape: the record and no problems, or None and all problems. *job* is used when the record
+    names none. Products of the operation's list are filled in from there.
+    """
+    faults = _Faults()
+    chosen = _find_job(raw, operation, job, faults)
+    values = dict(_read_values(raw.cells, RECORD_KEYS, raw.what, faults))
+    on = _find_day(raw, values, today, faults)
+    _check_times(raw, values, faults)
+    aircraft = _find_holder(raw, "aircraft", operation, chosen, faults)
+    pilot = _find_holder(raw, "pilot", operation, chosen, faults)
+    products = tuple(
+        _parse_product(cells, number, raw, operation, chosen, faults)
+        for number, cells in enumerate(raw.products, 1)
+    )
+    if chosen is not None and chosen.material is Material.PESTICIDE and not products:
+        sentence = f"{raw.what} names no product"
+        faults.note("33", raw.place, sentence, "add `products:` with what was applied")
+    if chosen is None or on is None or faults.found:
+        return None, tuple(sorted(faults.found))
+    return Application(
+        number=0,
+        written_on=today,
+        job=chosen.id,
+        state=chosen.state,
+        for_hire=chosen.for_hire,
+        material=chosen.material,
+        on=on,
+        start=values.get("start", ""),
+        end=values.get("end", ""),
+        zone=find_zone(operation, chosen),
+        aircraft=aircraft,
+        pilot=pilot,
+        said=tuple((name, text) for name, text in values.items() if name not in _CORE),
+        products=products,
+    ), ()
+
+
+def _find_job(raw: RawRecord, operation: Operation, job: str, faults: _Faults) -> Job | None:
+    cell = raw.cells.get("job")
+    name = cell.text if cell is not None and cell.text else job
+    place = cell.place if cell is not None else raw.place
+    known = tuple(one.id for one in operation.jobs)
+    if name and job and name != job:
+        sentence = f"{raw.what} is of job {name!r}, but the command names {job!r}"
+        faults.note("13", place, sentence, "name the same job in both, or leave it out of the file")
+    if name in known:
+        return next(one for one in operation.jobs if one.id == name)
+    sentence = f"{raw.what} names no job" if not name else f"{raw.what} names {name!r} as its job, "
+    sentence += "which the operation does not have" if name else ""
+    faults.note("13", place, sentence, suggest(name, known) or f"known: {', '.join(known)}")
+    return None
+
+
+def _read_values(
+    cells: Cells, keys: Mapping[str, Element], what: str, faults: _Faults
+) -> Iterator[tuple[str, str]]:
+    """Read the elements among some cells, in the order of the closed list; empty cells are not."""
+    for key, element in keys.items():
+        cell = cells.get(key)
+        if cell is None or not cell.text:
+            continue
+        found = read_value(element, cell.text)
+        if isinstance(found, Unread):
+            faults.note("22", cell.place, f"{what}: {found.sentence}", found.hint)
+        else:
+            yield element.name, found
+
+
+def _find_day(
+    raw: RawRecord, values: Mapping[str, str], today: date, faults: _Faults
+) -> date | None:
+    cell = raw.cells.get("day")
+    if cell is None or not cell.text:
+        place = raw.place if cell is None else cell.place
+        faults.note("03", place, f"{raw.what} lacks `day`", "add a line `day: 2027-05-24`")
+        return None
+    on = parse_iso_date(values.get("day", ""))
+    if on is not None and on > today:
+        sentence = f"{raw.what} is of {say_date(on)}, which is still to come"
+        faults.note("31", cell.place, sentence, "write the record when the work is done")
+    return on
+
+
+def _check_times(raw: RawRecord, values: Mapping[str, str], faults: _Faults) -> None:
+    start, end = values.get("start", ""), values.get("end", "")
+    if start and end and end < start:
+        sentence = f"{raw.what} ends at {end}, before it begins at {start}"
+        hint = "work that goes on past midnight gets a record for each day"
+        faults.note("32", raw.cells["end"].place, sentence, hint)
+
+
+def _find_holder(
+    raw: RawRecord, key: str, operation: Operation, job: Job | None, faults: _Faults
+) -> str:
+    """Read an aircraft or a pilot; the job's only one without."""
+    people = key == "pilot"
+    holders = operation.pilots if people else operation.aircraft
+    known = tuple(one.id for one in holders)
+    named = () if job is None else (job.pilots if people else job.aircraft)
+    cell = raw.cells.get(key)
+    if cell is None or not cell.text:
+        if job is not None and len(named) != 1:
+            hint = f"add a line `{key}:` with one of {', '.join(named or known)}"
+            place = raw.place if cell is None else cell.place
+            faults.note("03", place, f"{raw.what} lacks `{key}`", hint)
+        return named[0] if len(named) == 1 else ""
+    if cell.text not in known:
+        sentence = f"`{key}` of {raw.what} is {cell.text!r}, which the operation does not have"
+        hint = suggest(cell.text, known) or f"known: {', '.join(known) or 'none'}"
+        faults.note("13", cell.place, sentence, hint)
+    return cell.text
+
+
+def _parse_product(
+    cells: Cells,
+    number: int,
+    raw: RawRecord,
+    operation: Operation,
+    job: Job | None,
+    faults: _Faults,
+) -> UsedProduct:
+    what = f"product {number} of {raw.what}"
+    place = min((cell.place for cell in cells.values()), default=raw.place)
+    known = _find_known(cells, what, operation, faults)
+    values = dict(_read_values(cells, PRODUCT_KEYS, what, faults))
+    if known is not None:
+        values = _fill_from(known) | values
+    name = values.pop("product", "")
+    if not name:
+        faults.note("03", place, f"{what} lacks `product`", "write its name as on the label")
+    by_air = _read_by_air(cells, what, known, faults)
+    is_pesticide = job is None or job.material is Material.PESTICIDE
+    if name and by_air is ByAir.NO:
+        sentence = f"{what}: {LABEL_BARS} ({name})"
+        hint = "it is not recorded as flown; if it was, ask the state's pesticide office what to do"
+        faults.note("34", place, sentence, hint)
+    elif name and by_air is ByAir.UNKNOWN and is_pesticide:
+        faults.note("35", place, f"{what}: {LABEL_UNREAD} ({name})", READ_THE_LABEL)
+    usual = known.restricted_use if known is not None else job is not None and job.restricted_use
+    return UsedProduct(
+        name=name,
+        restricted_use=_read_flag(cells, "restricted_use", what, faults, default=usual),
+        by_air=by_air,
+        said=tuple((key, values[key]) for key in _product_order() if key in values),
+    )
+
+
+def _product_order() -> tuple[str, ...]:
+    return tuple(element.name for element in PRODUCT_KEYS.values() if element.name != "product")
+
+
+def _find_known(cells: Cells, what: str, operation: Operation, faults: _Faults) -> Product | None:
+    """Find the product of the operation's list: by its id, or by its name as it stands there."""
+    cell = cells.get("id")
+    if cell is None or not cell.text:
+        named = cells.get("product")
+        same = (one for one in operation.products if named and one.name == named.text)
+        return next(same, None)
+    known = operation.find_product(cell.text)
+    if known is None:
+        names = [one.id for one in operation.products]
+        hint = suggest(cell.text, names) or f"known: {', '.join(names) or 'none'}"
+        sentence = f"`id` of {what} is {cell.text!r}, which is no product of the operation"
+        faults.note("13", cell.place, sentence, hint)
+    return known
+
+
+def _fill_from(known: Product) -> dict[str, str]:
+    found = {
+        "product": known.name,
+        "registration": known.registration,
+        "active-ingredient": known.active_ingredient,
+        "maker": known.maker,
+    }
+    return {name: text for name, text in found.items() if text}
+
+
+def _read_by_air(cells: Cells, what: str, known: Product | None, faults: _Faults) -> ByAir:
+    listed = known.by_air if known is not None else ByAir.UNKNOWN
+    cell = cells.get("by_air")
+    if cell is None or not cell.text:
+        return listed
+    word = cell.text.lower()
+    if word not in tuple(ByAir):
+        sentence = f"`by_air` of {what} is {cell.text!r}; allowed: yes, no, unknown"
+        faults.note("05", cell.place, sentence)
+        return ByAir.YES
+    # What was read once on the label and forbids the air is not undone by a word in a record.
+    return ByAir.NO if ByAir.NO in {listed, ByAir(word)} else ByAir(word)
+
+
+def _read_flag(cells: Cells, key: str, what: str, faults: _Faults, *, default: bool) -> bool:
+    cell = cells.get(key)
+    if cell is None or not cell.text:
+        return default
+    value = _YES.get(cell.text.lower())
+    if value is None:
+        sentence = f"`{key}` of {what} is {cell.text!r}; allowed: yes, no"
+        faults.note("05", cell.place, sentence)
+    return bool(value)

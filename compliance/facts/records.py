@@ -1,0 +1,75 @@
+"""The record of one application, written once and corrected only by a newer version."""
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from compliance.facts.model import Material
+from compliance.facts.products import ByAir
+from compliance.facts.record_elements import ELEMENTS, ElementKind
+
+Said = tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UsedProduct:
+    """One product of an application; ``said`` are its elements, name of the element -> text."""
+
+    name: str
+    restricted_use: bool
+    by_air: ByAir
+    said: Said = ()
+
+    def find(self, name: str) -> str:
+        """Give the text of an element of the product, empty without one."""
+        return self.name if name == "product" else dict(self.said).get(name, "")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Application:
+    """The record of one application.
+
+    ``number`` counts from 1 within an operation, ``version`` from 1 within a number; the highest
+    version stands, the earlier ones are kept. ``start`` and ``end`` are local times ``HH:MM`` in
+    the ``zone``, empty when not said. What the job said is copied, so that the record stands by
+    itself. ``said`` are the other elements; ``why`` says why a version took another's place.
+    """
+
+    number: int
+    version: int = 1
+    written_on: date
+    job: str
+    state: str
+    for_hire: bool
+    material: Material
+    on: date
+    start: str = ""
+    end: str = ""
+    zone: str = ""
+    aircraft: str = ""
+    pilot: str = ""
+    said: Said = ()
+    products: tuple[UsedProduct, ...] = field(default=())
+    why: str = ""
+
+    @property
+    def restricted_use(self) -> bool:
+        """Tell whether any of its products is a restricted-use product."""
+        return any(product.restricted_use for product in self.products)
+
+    def find(self, name: str) -> str:
+        """Give the text of an element, the products' texts joined by semicolons; empty if none."""
+        element = ELEMENTS[name]
+        if element.kind is ElementKind.EITHER:
+            return next(filter(None, map(self.find, element.either)), "")
+        if element.of_product:
+            return "; ".join(filter(None, (product.find(name) for product in self.products)))
+        if name in {"start", "end"}:
+            return self.start if name == "start" else self.end
+        return self.on.isoformat() if name == "day" else dict(self.said).get(name, "")
+
+    def has(self, name: str) -> bool:
+        """Tell whether an element is there; one of a product must be there for each of them."""
+        element = ELEMENTS[name]
+        if element.of_product:
+            return bool(self.products) and all(product.find(name) for product in self.products)
+        return bool(self.find(name))

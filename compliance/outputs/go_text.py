@@ -1,0 +1,172 @@
+"""Go or no-go as text: the answer first, then what grounds it, then what to have and to tell."""
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from compliance.base.dates import say_date
+from compliance.engine.duties_model import DueDuty
+from compliance.engine.in_force import Answer, JobStanding, Pairing, PaperStanding, Standing
+from compliance.facts.basis import WORDS_OF_CONFIDENCE
+from compliance.facts.model import Job, Operation
+from compliance.outputs.duty_words import group_duties, pick_live, say_due, say_short_source
+from compliance.outputs.words import list_job_cautions, say_relative, wrap
+
+DAYS_AHEAD = 7
+"""How many days ahead duties are shown; records and reports of the season stay in `duties`."""
+
+
+def render_go_text(
+    operation: Operation,
+    on: date,
+    jobs: tuple[tuple[JobStanding, tuple[DueDuty, ...]], ...],
+    next_job: Job | None,
+) -> str:
+    """Render the answers for one day, the ones that stand against flying first.
+
+    Shape: *jobs* are answers with the live duties around each; without any, the next job is named.
+    """
+    head = wrap(f"{operation.legal_name}: may we fly on {say_date(on)}?")
+    if not jobs:
+        return f"{head}\n\n{_no_job(operation, on, next_job)}\n"
+    order = [Answer.NO_GO, Answer.GO_FOR_NOW, Answer.GO]
+    ranked = sorted(jobs, key=lambda one: order.index(one[0].answer))
+    sections = ["\n".join(_job(operation, standing, duties)) for standing, duties in ranked]
+    cautions = list_job_cautions([standing.job for standing, _ in jobs])
+    people = (
+        "Only licensed and certified people fly and handle products; look at wind, weather and who "
+        "is near before each load. Local rules may ask for more."
+    )
+    return "\n\n".join([head, *sections, "\n".join(map(wrap, (people, *cautions)))]) + "\n"
+
+
+def _no_job(operation: Operation, on: date, next_job: Job | None) -> str:
+    lines = [wrap(f"No job is planned for {say_date(on)}, so there is nothing to answer for.")]
+    if next_job is not None:
+        days = say_relative(next_job.first_day, on)
+        lines.append(
+            wrap(
+                f"The next is {next_job.id}, from {say_date(next_job.first_day)} ({days}); "
+                f"`mailby go --job {next_job.id}` asks about its papers today."
+            )
+        )
+    elif not operation.jobs:
+        lines.append(wrap("Write the jobs into your file and load it, or run `mailby setup`."))
+    lines.append("")
+    lines.extend(map(wrap, list_job_cautions(())))
+    return "\n".join(lines)
+
+
+def _job(operation: Operation, standing: JobStanding, duties: tuple[DueDuty, ...]) -> Iterator[str]:
+    job = standing.job
+    span = f"{say_date(job.first_day)} to {say_date(job.last_day)}"
+    yield wrap(f"{_say_answer(standing)}  {job.id}, {job.state}, {span}", hang=4)
+    if not job.first_day <= standing.on <= job.last_day:
+        yield wrap(
+            f"this job is not on that day; its papers as of {say_date(standing.on)}", indent=2
+        )
+    against = [paper for paper in standing.papers if paper.grounds]
+    passing = [
+        paper
+        for paper in standing.papers
+        if paper.standing in {Standing.ENDS_IN_JOB, Standing.KEPT_ALIVE}
+    ]
+    for paper in (*against, *passing):
+        yield wrap(f"! {say_standing(operation, paper)}", indent=2, hang=4)
+        yield wrap(_what_to_do(paper), indent=4)
+    yield from _pairings(operation, standing.pairings)
+    yield from _in_order(operation, standing)
+    yield from _have_along(standing)
+    yield from _tell(standing, duties)
+
+
+def _say_answer(standing: JobStanding) -> str:
+    if standing.answer is Answer.GO_FOR_NOW and standing.ends_on is not None:
+        return f"GO through {say_date(standing.ends_on)} only:"
+    if standing.answer is Answer.GO_FOR_NOW:
+        return "GO until the office decides:"
+    return f"{standing.answer}:"
+
+
+def say_standing(operation: Operation, paper: PaperStanding) -> str:
+    """Say how one paper stands, whose it is and its last day."""
+    who = operation.say_holder(paper.holder)
+    name = f"{paper.paper.title}, {who}"
+    end = say_date(paper.through) if paper.through is not None else ""
+    begins = "a day not known"
+    if paper.held is not None and paper.held.issued_on is not None:
+        begins = say_date(paper.held.issued_on)
+    filed = say_date(paper.filed_on) if paper.filed_on is not None else ""
+    words = {
+        Standing.NOT_HELD: "not held",
+        Standing.END_UNKNOWN: "held, but its last day is not written down",
+        Standing.NOT_YET: f"in force from {begins} on, not before",
+        Standing.LAPSED: f"ran out on {end}",
+        Standing.ENDS_IN_JOB: f"runs out on {end}, before the job ends",
+        Standing.KEPT_ALIVE: f"ran out on {end}; its renewal, filed {filed}, keeps it alive",
+        Standing.IN_FORCE: f"{_number(paper)}{f'through {end}' if end else 'no last day'}",
+    }
+    return f"{name}: {words[paper.standing]}"
+
+
+def _number(paper: PaperStanding) -> str:
+    number = paper.held.number if paper.held is not None else ""
+    return f"no. {number}, " if number else ""
+
+
+def _what_to_do(paper: PaperStanding) -> str:
+    source = f"{paper.paper.basis.citation}; {WORDS_OF_CONFIDENCE[paper.paper.basis.confidence]}"
+    ask = f"`mailby why {paper.id}` says why it is needed ({source})"
+    if paper.standing is Standing.END_UNKNOWN:
+        return f"Write its last day into your file as `valid_through:` and load it; {ask}."
+    if paper.standing is Standing.KEPT_ALIVE:
+        return f"It ends when the office decides, also against you; ask before each job. {ask}."
+    if paper.standing is Standing.ENDS_IN_JOB and paper.through is not None:
+        stop = say_date(paper.through + timedelta(days=1))
+        return f"From {stop} on nobody flies this job without its renewal; {ask}."
+    return f"If it has come, `mailby log granted {paper.id}` says so; {ask}."
+
+
+def _pairings(operation: Operation, pairings: tuple[Pairing, ...]) -> Iterator[str]:
+    fit = [pair for pair in pairings if pair.answer is not Answer.NO_GO]
+    if not pairings:
+        return
+    if not fit:
+        yield wrap("No aircraft and pilot of this job are in order together.", indent=2)
+        return
+    yield wrap("In order all the same:", indent=2)
+    for pair in fit:
+        machine = operation.find_aircraft(pair.aircraft)
+        pilot = operation.find_pilot(pair.pilot)
+        name = f"{machine.model} {machine.serial}" if machine is not None else pair.aircraft
+        who = pilot.name if pilot is not None else pair.pilot
+        short = ", though not through the whole job" if pair.answer is Answer.GO_FOR_NOW else ""
+        yield wrap(f"{name} flown by {who}{short}", indent=4, hang=6)
+
+
+def _in_order(operation: Operation, standing: JobStanding) -> Iterator[str]:
+    good = [paper for paper in standing.papers if paper.standing is Standing.IN_FORCE]
+    if good:
+        yield "  In force:"
+    for paper in good:
+        yield wrap(say_standing(operation, paper), indent=4, hang=6)
+    if standing.ends_on is not None and standing.answer is Answer.GO:
+        how_far = say_relative(standing.ends_on, standing.on)
+        yield wrap(f"The first of them ends on {say_date(standing.ends_on)}, {how_far}.", indent=2)
+
+
+def _have_along(standing: JobStanding) -> Iterator[str]:
+    things = dict.fromkeys(thing for paper in standing.papers for thing in paper.paper.carry)
+    if things:
+        yield "  Have along, within reach of the pilot:"
+    for thing in things:
+        yield wrap(thing, indent=4, hang=6)
+
+
+def _tell(standing: JobStanding, duties: tuple[DueDuty, ...]) -> Iterator[str]:
+    groups = group_duties(pick_live(duties, standing.on, DAYS_AHEAD))
+    if groups:
+        yield "  To tell, check or write:"
+    for group in groups:
+        duty = group.first
+        text = f"{say_due(duty, standing.on)}: {duty.row.title} ({say_short_source(duty)})"
+        yield wrap(text, indent=4, hang=6)

@@ -1,0 +1,176 @@
+"""Records of applications: rows to values and back. Versions are added, never changed."""
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from sqlmodel import Session, col, delete, func, select
+
+from compliance.facts.model import Material
+from compliance.facts.products import ByAir
+from compliance.facts.records import Application, UsedProduct
+from compliance.store.session import refuse_unreadable
+from compliance.store.tables import ApplicationRow, DisposedRow
+
+_IN_CONTENT = ("for_hire", "start", "end", "zone", "aircraft", "pilot", "why")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """Which records: each value narrows them, an empty one does not; days are inclusive.
+
+    ``product`` is any part of a product's name, in letters of any size.
+    """
+
+    job: str = ""
+    first: date | None = None
+    last: date | None = None
+    state: str = ""
+    product: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Disposed:
+    """What is left of a record that was thrown away."""
+
+    number: int
+    on: date
+    disposed_on: date
+    kept_through: date | None
+    rule: str
+    why: str = ""
+
+
+@refuse_unreadable("the records of applications")
+def load_records(
+    session: Session, operation_id: str, wanted: Wanted | None = None
+) -> tuple[Application, ...]:
+    """Load every version of the records wanted, by day of the version, number and version.
+
+    Raises:
+        StoreError: A value in the database is none that this program writes.
+    """
+    row = ApplicationRow
+    query = select(row).where(row.operation_id == operation_id)
+    wanted = wanted or Wanted()
+    if wanted.job:
+        query = query.where(row.job == wanted.job)
+    if wanted.first is not None:
+        query = query.where(col(row.on) >= wanted.first)
+    if wanted.last is not None:
+        query = query.where(col(row.on) <= wanted.last)
+    if wanted.state:
+        query = query.where(row.state == wanted.state)
+    if wanted.product:
+        query = query.where(col(row.products).contains(wanted.product.casefold(), autoescape=True))
+    query = query.order_by(col(row.on), col(row.number), col(row.version))
+    return tuple(map(_to_record, session.exec(query)))
+
+
+def _to_record(row: ApplicationRow) -> Application:
+    held: dict[str, Any] = json.loads(row.content)
+    return Application(
+        number=row.number,
+        version=row.version,
+        on=row.on,
+        written_on=row.written_on,
+        job=row.job,
+        state=row.state,
+        material=Material(held["material"]),
+        said=_pairs(held["said"]),
+        products=tuple(
+            UsedProduct(
+                name=one["name"],
+                restricted_use=one["restricted_use"],
+                by_air=ByAir(one["by_air"]),
+                said=_pairs(one["said"]),
+            )
+            for one in held["products"]
+        ),
+        **{name: held[name] for name in _IN_CONTENT},
+    )
+
+
+def _pairs(said: list[list[str]]) -> tuple[tuple[str, str], ...]:
+    return tuple((name, text) for name, text in said)
+
+
+def find_last_version(session: Session, operation_id: str, number: int) -> Application | None:
+    """Load the version of a record that stands, or None."""
+    row = ApplicationRow
+    query = select(func.max(row.version)).where(
+        row.operation_id == operation_id, row.number == number
+    )
+    version = session.exec(query).one()
+    found = session.get(row, (operation_id, number, version)) if version else None
+    if found is None:
+        return None
+    with refuse_unreadable("a record of an application"):
+        return _to_record(found)
+
+
+def next_record_number(session: Session, operation_id: str) -> int:
+    """Give the number the next record of an operation will have; none is used twice."""
+    kept = select(func.max(ApplicationRow.number)).where(
+        ApplicationRow.operation_id == operation_id
+    )
+    gone = select(func.max(DisposedRow.number)).where(DisposedRow.operation_id == operation_id)
+    return max(session.exec(kept).one() or 0, session.exec(gone).one() or 0) + 1
+
+
+def append_records(session: Session, operation_id: str, records: Iterable[Application]) -> None:
+    """Add versions of records; nothing that is there is ever changed."""
+    session.add_all(
+        ApplicationRow(
+            operation_id=operation_id,
+            number=record.number,
+            version=record.version,
+            on=record.on,
+            written_on=record.written_on,
+            job=record.job,
+            state=record.state,
+            products="\n".join(one.name.casefold() for one in record.products),
+            content=_write(record),
+        )
+        for record in records
+    )
+    session.flush()
+
+
+def _write(record: Application) -> str:
+    held: dict[str, Any] = {name: getattr(record, name) for name in _IN_CONTENT}
+    held["material"] = str(record.material)
+    held["said"] = record.said
+    held["products"] = [
+        {
+            "name": one.name,
+            "restricted_use": one.restricted_use,
+            "by_air": str(one.by_air),
+            "said": one.said,
+        }
+        for one in record.products
+    ]
+    return json.dumps(held, ensure_ascii=False)
+
+
+def dispose_record(session: Session, operation_id: str, gone: Disposed) -> None:
+    """Throw every version of a record away and keep only that it was there."""
+    row = ApplicationRow
+    session.exec(
+        delete(row).where(col(row.operation_id) == operation_id, col(row.number) == gone.number)
+    )
+    fields = {name: getattr(gone, name) for name in Disposed.__slots__}
+    session.add(DisposedRow(operation_id=operation_id, **fields))
+    session.flush()
+
+
+def load_disposed(session: Session, operation_id: str) -> tuple[Disposed, ...]:
+    """Load what is left of records thrown away, by number."""
+    row = DisposedRow
+    query = select(row).where(row.operation_id == operation_id).order_by(col(row.number))
+    return tuple(
+        Disposed(**{name: getattr(found, name) for name in Disposed.__slots__})
+        for found in session.exec(query)
+    )

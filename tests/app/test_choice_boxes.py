@@ -1,0 +1,138 @@
+"""Several boxes on the paper, one blank of the template: any mark fills it, none leaves it empty.
+
+The form is drawn here in the words of an application to register (common practice, no source);
+the ink is drawn with Pillow on the blank that was learned, apart from what reads it.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from io import BytesIO
+from pathlib import Path
+
+import pypdfium2 as pdfium
+import pytest
+from PIL import ImageDraw
+from reportlab.pdfgen.canvas import Canvas
+from sqlmodel import Session
+
+from compliance.app.checking import Checking
+from compliance.app.evidence import take_pictures
+from compliance.app.known_forms import KnownForm, load_known
+from compliance.app.learned import learn_form
+from compliance.engine.check_model import CheckContext
+from compliance.engine.plan_model import Plan
+from compliance.facts.answers import EnvelopeAnswers, Status
+from compliance.forms.model import FormTemplate
+from compliance.store.session import open_session
+
+DAY = date(2027, 1, 11)
+FORM = "faa-8050-1"
+PACKET = "faa.registration-n:tg46"
+DPI = 150
+OPTIONS = ("Individual", "Partnership", "Corporation", "Co-owner", "LLC")
+TOP, LEFT, STEP, SIDE = 600, 90, 90, 12
+
+
+def make_blank() -> bytes:
+    """A form with five boxes in a row, two lines, and a line to sign on."""
+    buffer = BytesIO()
+    canvas = Canvas(buffer, pagesize=(612, 792), invariant=1)
+    canvas.setFont("Helvetica", 11)
+    canvas.drawString(110, 720, "Application to register an aircraft")
+    canvas.drawString(110, 702, "Answer all that is asked on this paper in plain words.")
+    canvas.setFont("Helvetica", 9)
+    canvas.drawString(72, TOP + 26, "Kind of owner (mark one):")
+    for at, option in enumerate(OPTIONS):
+        canvas.rect(LEFT + STEP * at, TOP, SIDE, SIDE)
+        canvas.drawString(LEFT + STEP * at + SIDE + 4, TOP + 2, option)
+    for y, label in ((550, "Serial number"), (500, "Owner's full legal name"), (400, "Signature")):
+        canvas.line(72, y, 400, y)
+        canvas.drawString(72, y - 10, label)
+    canvas.showPage()
+    canvas.save()
+    return buffer.getvalue()
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A database in which the form was learned."""
+
+    session: Session
+    form: KnownForm
+
+
+@pytest.fixture(scope="module")
+def shown(
+    templates: dict[str, FormTemplate], tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Shown]:
+    with open_session(":memory:") as session:
+        folder = tmp_path_factory.mktemp("forms")
+        learn_form(session, templates[FORM], make_blank(), None, folder, DAY)
+        yield Shown(session=session, form=load_known(session, FORM)[0])
+
+
+@pytest.fixture(scope="module")
+def checking(demo_plan: Plan, templates: dict[str, FormTemplate]) -> Checking:
+    paper = demo_plan.find_paper(PACKET)
+    assert paper is not None
+    context = CheckContext(
+        operation=demo_plan.operation,
+        paper=paper,
+        templates=templates,
+        answers=(),
+        envelope=EnvelopeAnswers(),
+        as_of=DAY,
+        mail_on=DAY,
+        others=demo_plan.papers,
+    )
+    return Checking(operation_id=demo_plan.operation.id, turn=1, context=context, files=())
+
+
+def make_photo(pdf: bytes, *marked: int) -> bytes:
+    """The page with a cross in the boxes given, as a PNG."""
+    document = pdfium.PdfDocument(pdf)
+    picture = document[0].render(scale=DPI / 72).to_pil().convert("RGB")
+    document.close()
+    pen = ImageDraw.Draw(picture)
+    for at in marked:
+        left, top = (LEFT + STEP * at + 1) * DPI / 72, (792 - TOP - SIDE + 1) * DPI / 72
+        right, low = left + (SIDE - 2) * DPI / 72, top + (SIDE - 2) * DPI / 72
+        pen.line((left, top, right, low), fill=(20, 30, 110), width=4)
+        pen.line((left, low, right, top), fill=(20, 30, 110), width=4)
+    buffer = BytesIO()
+    picture.save(buffer, "PNG")
+    return buffer.getvalue()
+
+
+def look(shown: Shown, checking: Checking, *marked: int) -> Status:
+    """What a photo with those boxes marked says about the kind of owner."""
+    photo = make_photo(Path(shown.form.blank_file).read_bytes(), *marked)
+    documents = {
+        row.template: row.id.rpartition(".")[2] for row in checking.context.paper.packet.documents
+    }
+    looked = take_pictures(
+        shown.session, checking, (("photo.png", photo),), documents[FORM], sheet=1
+    )
+    said = {one.blank: one.status for one in looked.checking.context.answers}
+    return said["registration-type"]
+
+
+def test_all_boxes_of_a_choice_are_one_blank(shown: Shown) -> None:
+    """All five are tied, as ways of one answer."""
+    boxes = [place for place in shown.form.places if place.region.kind == "check"]
+
+    assert [place.region.label for place in boxes] == list(OPTIONS)
+    assert {place.blank for place in boxes} == {"registration-type"}
+    assert {place.region.part_of for place in boxes} == {"registration-type"}
+
+
+@pytest.mark.parametrize("marked", [0, 2, 4])
+def test_one_mark_in_any_box_fills_the_blank(shown: Shown, checking: Checking, marked: int) -> None:
+    """Whichever box it is, the other four may stay empty."""
+    assert look(shown, checking, marked) is Status.FILLED
+
+
+def test_no_mark_in_any_box_leaves_the_blank_empty(shown: Shown, checking: Checking) -> None:
+    """With every box of the choice known, none marked means missing and not unclear."""
+    assert look(shown, checking) is Status.EMPTY

@@ -1,0 +1,166 @@
+"""The command `duties`, and duties in `today` and `plan`, on the demo's invented farm."""
+
+import json
+import shlex
+from collections.abc import Callable
+from pathlib import Path
+
+from compliance.app.demo import FACTS
+
+Run = Callable[[list[str]], tuple[int, str, str]]
+FLIGHT = (
+    'log flew pasture-ne --from "2027-05-24 06:10" --to 07:45 --aircraft tg46 --pilot odile '
+    "--today 2027-05-25"
+)
+
+
+def one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
+def test_duties_before_the_season(loaded: Run) -> None:
+    code, out, err = loaded(["duties", "--on", "2027-05-22", "--days", "2"])
+    text = one_line(out)
+
+    assert (code, err) == (0, "")
+    assert out.startswith(
+        "Sandbur Flats Aerial LLC: duties around flying, as of Sat 22 May 2027\n\n"
+        "DUE THROUGH MON 24 MAY 2027\n"
+        "  on Sat 22 May 2027, today: Notice to pilots (NOTAM) filed before the flight\n"
+        "      for a flight of pasture-ne on Mon 24 May 2027\n"
+    )
+    assert "this day is right whatever hour you start" in text
+    assert "COAs of the earlier blanket family; from memory, not read" in text
+    assert (
+        "when it is done: mailby log did faa.airspace-authorization.notam/pasture-ne@2027-05-24"
+        in text
+    )
+    assert "After an accident help the injured first" in text
+    assert "No paper makes a flight safe" in text
+    assert "the label decides" in text
+    assert "A planning aid, not legal advice." in text
+
+
+def test_overdue_duty_says_what_to_do(loaded: Run) -> None:
+    loaded(shlex.split(FLIGHT))
+
+    text = one_line(loaded(["duties", "--on", "2027-05-27"])[1])
+
+    assert "OVERDUE since Tue 25 May 2027 07:45 CDT: Post the application" in text
+    assert "2 days late; do it now, and write down why it is late" in text
+
+
+def test_missed_notice_says_that_the_flight_waits(loaded: Run) -> None:
+    text = one_line(loaded(["duties", "--on", "2027-05-23"])[1])
+
+    assert "OVERDUE since Sat 22 May 2027: Notice to pilots (NOTAM)" in text
+    assert "1 day late; the flight must wait until the time asked for has passed" in text
+
+
+def test_everything_lists_what_only_happens_sometimes(loaded: Run) -> None:
+    loaded(shlex.split(FLIGHT))
+    loaded(["log", "did", "epa.worker-posting", "--today", "2027-05-25"])
+
+    text = one_line(loaded(["duties", "--on", "2027-05-26", "--all"])[1])
+
+    assert "DONE Tue 25 May 2027: Post the application where workers see it" in text
+    assert (
+        "Registry told of a change of mailing address: 30 days after the day the mailing address "
+        "changes 14 CFR 47.45; tell it with `mailby log moved`" in text
+    )
+    assert "KEPT, OR GOOD, THROUGH A DAY" in text
+
+
+def test_duties_of_one_job_as_json(loaded: Run) -> None:
+    loaded(shlex.split(FLIGHT))
+
+    code, out, _ = loaded(
+        ["duties", "--job", "pasture-ne", "--format", "json", "--on", "2027-05-24", "--days", "3"]
+    )
+    found = json.loads(out)
+
+    assert code == 0
+    assert {one["job"] for one in found["duties"]} == {"pasture-ne"}
+    posting = next(one for one in found["duties"] if one["duty"] == "epa.worker-posting")
+    assert posting == {
+        "id": "epa.worker-posting/flight-1",
+        "duty": "epa.worker-posting",
+        "title": "Post the application where workers see it",
+        "kind": "post",
+        "what": posting["what"],
+        "count": 24,
+        "unit": "hours",
+        "citation": "40 CFR 170.311(b)",
+        "confidence": "second-hand",
+        "own_document": None,
+        "holder": {"kind": "operation", "id": ""},
+        "for": "the flight of Mon 24 May 2027 06:10 to 07:45 CDT, pasture-ne",
+        "job": "pasture-ne",
+        "event_on": "2027-05-24",
+        "opens": None,
+        "due_on": "2027-05-25",
+        "due_at": "2027-05-25T07:45:00-05:00",
+        "hour_unknown": False,
+        "state": "open",
+        "done_on": None,
+    }
+    assert found["if_it_happens"] == []
+    assert found["cautions"][-1].startswith("A planning aid, not legal advice.")
+
+
+def test_unknown_job_is_said(loaded: Run) -> None:
+    assert loaded(["duties", "--job", "pasture", "--on", "2027-05-24"]) == (
+        4,
+        "",
+        "no job is called 'pasture'\n  hint: did you mean `pasture-sd`?\n",
+    )
+
+
+def test_own_document_is_named_wherever_the_duty_is(run: Run, demo_file: Path) -> None:
+    paper = """papers:
+  - paper: faa.airspace-authorization
+    issued_on: 2027-03-10
+    valid_through: 2029-03-10
+    own_terms:
+      - {duty: faa.airspace-authorization.notam, count: 48, unit: hours, document: "item 7"}
+"""
+    text = demo_file.read_text(encoding="utf-8").replace("papers:\n", paper, 1)
+    demo_file.write_text(text, encoding="utf-8")
+    assert run(["load", FACTS])[0] == 0
+
+    listed = one_line(run(["duties", "--on", "2027-05-20"])[1])
+    today = one_line(run(["today", "--on", "2027-05-20"])[1])
+    run(["calendar", "-o", "a.ics", "--on", "2027-05-20"])
+    calendar = Path("a.ics").read_bytes().replace(b"\r\n ", b"").decode()
+    as_json = json.loads(run(["duties", "--format", "json", "--on", "2027-05-20"])[1])
+    notams = [one for one in as_json["duties"] if one["duty"].endswith(".notam")]
+
+    assert "by Fri 21 May 2027, tomorrow: Notice to pilots (NOTAM)" in listed
+    assert "from your own document: item 7; otherwise COAs" in listed
+    assert "Notice to pilots (NOTAM) filed before the flight, for a flight of" in today
+    assert "(your own document: item 7)" in today
+    assert "from your own document: item 7\\; otherwise COAs" in calendar
+    assert {one["own_document"] for one in notams} == {"item 7"}
+
+
+def test_month_without_a_flight_is_reported_all_the_same(run: Run, demo_file: Path) -> None:
+    """5 federal working days after 31 March 2027 (practitioner page; 5 USC 6103)."""
+    paper = "papers:\n  - {paper: faa.airspace-authorization, issued_on: 2027-03-10, "
+    paper += "valid_through: 2029-03-10}\n"
+    text = demo_file.read_text(encoding="utf-8").replace("papers:\n", paper, 1)
+    demo_file.write_text(text, encoding="utf-8")
+    assert run(["load", FACTS])[0] == 0
+
+    out = one_line(run(["today", "--on", "2027-04-01"])[1])
+
+    assert (
+        "by Wed 7 Apr 2027, in 6 days: Monthly report, also for a month without flights, for the "
+        "month of Mar 2027, flights or none" in out
+    )
+
+
+def test_plan_shows_the_next_duties_in_short(loaded: Run) -> None:
+    text = one_line(loaded(["plan", "--on", "2027-01-11"])[1])
+
+    assert "DUTIES AROUND FLYING on Sat 22 May 2027, in 131 days: Notice to pilots" in text
+    assert "and 5 more; `mailby duties` lists them" in text

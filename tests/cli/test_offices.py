@@ -1,0 +1,309 @@
+"""offices, offices import, offices forget, log returned and history as a user types them."""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from compliance.outputs.words import CAUTION, wrap
+
+Run = Callable[[list[str]], tuple[int, str, str]]
+PACKET = "faa.registration-n:tg46"
+REVIEW = "faa.registration-n.review"
+DAY = ["--on", "2027-01-11"]
+
+
+@pytest.fixture(name="mailed")
+def mailed_packet(loaded: Run) -> Run:
+    """The demo's farm with its registration mailed on 30 November 2026."""
+    for line in ("notarized --on 2026-11-24", "mailed --on 2026-11-30 --anyway by-hand"):
+        kind, *rest = line.split()
+        assert loaded(["log", kind, PACKET, *rest, "--today", "2027-01-11"])[0] == 0
+    return loaded
+
+
+def give_back(run: Run, *words: str) -> tuple[int, str, str]:
+    line = ["log", "returned", PACKET, "--on", "2027-01-06", "--today", "2027-01-11", *words]
+    return run(line)
+
+
+def test_offices_before_anything_was_seen(loaded: Run) -> None:
+    """It says how to begin."""
+    assert loaded(["offices", *DAY]) == (
+        0,
+        (
+            "Nothing was seen of any office yet. Log what you mail and what comes back, or\n"
+            "read a file in with `mailby offices import FILE.csv`; `mailby offices --all`\n"
+            "shows what the rules say.\n\n"
+            f"{wrap(CAUTION)}\n"
+        ),
+        "",
+    )
+
+
+def test_offices_of_a_packet_that_is_out(mailed: Run) -> None:
+    """What the rule says, what was seen, what to believe and when to ask."""
+    code, out, _ = mailed(["offices", *DAY])
+
+    assert code == 0
+    assert out.splitlines()[:8] == [
+        "FAA Aircraft Registration Branch (faa.registry)",
+        "  faa.registration-n.review: At the Registry, in the pile and then in an",
+        "    examiner's hands",
+        "      the rule     usually 21 calendar days; fast 14, slow 45; 1 of 5 come back",
+        "      seen         0 decided, 0 of them sent back; 1 out now",
+        "      believed     half within 33 calendar days, nine in ten within 87; about 20",
+        "                   in 100 come back",
+        "      out now      sandbur-flats faa.registration-n:tg46, there since about Sat",
+    ]
+    late = mailed(["offices", "--on", "2027-03-01"])[1]
+    assert "; ask them now" in " ".join(late.split())
+
+
+def test_offices_as_json(mailed: Run) -> None:
+    """The same numbers for programs."""
+    document = json.loads(mailed(["offices", *DAY, "--format", "json"])[1])
+
+    (office,) = document["offices"]
+    (kind,) = office["kinds"]
+    assert (document["as_of"], office["office"], kind["step"]) == (
+        "2027-01-11",
+        "faa.registry",
+        REVIEW,
+    )
+    assert kind["rule"] == {
+        "fast": 14,
+        "usual": 21,
+        "slow": 45,
+        "comes_back": {"times": 1, "of": 5},
+    }
+    assert kind["seen"] == {"decided": 0, "returned": 0, "pending": 1}
+    assert kind["waiting"][0]["packet"] == PACKET
+    assert kind["waiting"][0]["age"] == 37
+
+
+def test_file_is_read_listed_and_forgotten(loaded: Run, isolated: Path) -> None:
+    """Three commands, three short sentences."""
+    (isolated / "a.csv").write_text(
+        f"step,sent,decided,outcome\n{REVIEW},2026-10-01,2026-11-02,granted\n", encoding="utf-8"
+    )
+
+    assert loaded(["offices", "import", "a.csv", *DAY]) == (
+        0,
+        "1 packet read as file 1; take it back with: mailby offices forget 1\n",
+        "",
+    )
+    assert loaded(["offices", "forget"]) == (
+        0,
+        (
+            "1. a.csv, packets: 1, read on Mon 11 Jan 2027\n"
+            "take one back with: mailby offices forget NUMBER\n"
+        ),
+        "",
+    )
+    assert loaded(["offices", "forget", "1"]) == (0, "file 1 is forgotten\n", "")
+    assert loaded(["offices", "forget"]) == (0, "no file of office times was read in\n", "")
+
+
+def test_faulty_file_exits_with_three(loaded: Run, isolated: Path) -> None:
+    """Every line is reported, nothing is kept."""
+    (isolated / "a.csv").write_text(
+        f"step,sent,decided,outcome\n{REVIEW},2026-10-01,2026-09-02,granted\n"
+        f"{REVIEW},2026-10-01,,granted\n",
+        encoding="utf-8",
+    )
+
+    code, out, err = loaded(["offices", "import", "a.csv", *DAY])
+
+    assert (code, out) == (3, "")
+    assert err == (
+        "a.csv:2:1: O11 `decided` is Wed 2 Sep 2026, before `sent` on Thu 1 Oct 2026\n"
+        "  hint: swap the two days, or correct the year\n"
+        "a.csv:3:1: O10 it is granted without a day of decision\n"
+        "  hint: add the day in `decided`, or write pending\n"
+        "2 problems; nothing was changed\n"
+    )
+    assert loaded(["offices", "forget"])[1] == "no file of office times was read in\n"
+
+
+def test_return_says_what_moved_and_what_is_not_done_again(mailed: Run) -> None:
+    """The notary is not asked for again when no blank at fault is on a notarized page."""
+    code, out, err = give_back(
+        mailed, "--reason", "serial differs", "--blank", "application/serial"
+    )
+
+    assert (code, err) == (0, "")
+    text = " ".join(out.split())
+    assert text.startswith(
+        "logged as entry 3: Wed 6 Jan 2027: faa.registration-n, TG-46 46-00017, came back: serial "
+        "differs; at fault: application/serial not again: Sign the affidavit in front of the notary"
+    )
+    assert "`mailby log withdraw 3` and log the return with --again notarized." in text
+    assert "! Affidavit of ownership for an unmanned aircraft says the same under" in text
+    assert (
+        "WHAT MOVED, before -> now faa.registration-n:tg46 mail by, last sent off Mon 30 Nov"
+        in text
+    )
+    assert "Next: put it right, then `mailby check faa.registration-n:tg46` asks about this" in text
+    exported = mailed(["export", "--log"])[1]
+    assert '    blanks:\n      - "application/serial"\n    still_good: [notarize]\n' in exported
+
+
+def test_return_can_be_told_what_to_do_again(mailed: Run) -> None:
+    """A person who sees the page knows better."""
+    out = give_back(
+        mailed, "--reason", "r", "--blank", "application/serial", "--again", "notarized"
+    )[1]
+
+    assert "not again" not in out
+    assert "still_good" not in mailed(["export", "--log"])[1]
+
+
+def test_return_against_the_fault_is_doubted(mailed: Run) -> None:
+    """It is done as said, with a warning."""
+    out = give_back(mailed, "--reason", "r", "--still-good", "notarized")[1]
+
+    assert "is left as it is because you say so; no blank is named" in " ".join(out.split())
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        (
+            ["--blank", "seral"],
+            (
+                "L39 no document of faa.registration-n:tg46 has a blank `seral`\n"
+                "  hint: did you mean `serial`?\n1 problem; nothing was changed\n"
+            ),
+        ),
+        (
+            ["--blank", "serial"],
+            (
+                "L39 several documents of faa.registration-n:tg46 have a blank `serial`\n"
+                "  hint: name one of: application/serial, affidavit/serial, bill-of-sale/serial\n"
+                "1 problem; nothing was changed\n"
+            ),
+        ),
+        (
+            ["--still-good", "mailed"],
+            (
+                "L40 faa.registration-n:tg46 has no step `mailed` that can be left as it is after "
+                "a return\n  hint: it knows: sign, notarize, signed, notarized\n"
+                "1 problem; nothing was changed\n"
+            ),
+        ),
+        (
+            ["--still-good", "signed", "--again", "sign"],
+            (
+                "sign cannot be still good and be done again\n"
+                "  hint: leave one of the two options out\n"
+            ),
+        ),
+    ],
+)
+def test_return_with_a_word_that_fits_nothing(mailed: Run, words: list[str], expected: str) -> None:
+    """Nothing is kept."""
+    assert give_back(mailed, "--reason", "r", *words) == (3, "", expected)
+    assert "returned" not in mailed(["show"])[1]
+
+
+def test_log_with_blanks_reads_back_from_its_export(mailed: Run, isolated: Path) -> None:
+    """Into an empty log of another database, entry by entry."""
+    give_back(mailed, "--reason", "r", "--blank", "notary-expiry")
+    exported = mailed(["export", "--log"])[1]
+    (isolated / "log.yaml").write_text(exported, encoding="utf-8")
+    facts = [str(path) for path in isolated.glob("sandbur_flats.yaml")]
+    assert mailed(["load", *facts, "--db", "other.sqlite"])[0] == 0
+
+    line = ["log", "import", "log.yaml", "--today", "2027-01-11", "--db", "other.sqlite"]
+    assert mailed(line) == (0, "3 entries added to the log\n", "")
+    assert mailed(["export", "--log", "--db", "other.sqlite"])[1] == exported
+
+
+def test_log_file_with_an_unknown_blank_is_refused(mailed: Run, isolated: Path) -> None:
+    """At its line, and nothing is kept."""
+    (isolated / "log.yaml").write_text(
+        mailed(["export", "--log"])[1]
+        + "  - {kind: returned, paper: faa.registration-n, holder: tg46, on: 2027-01-06,\n"
+        "     reason: r, blanks: [application/seral]}\n",
+        encoding="utf-8",
+    )
+
+    code, _, err = mailed(["log", "import", "log.yaml", "--today", "2027-01-11"])
+
+    assert code == 3
+    assert "L39 no document of faa.registration-n:tg46 has a blank `application/seral`" in err
+    assert "log.yaml:" in err
+
+
+def test_calendar_entries_keep_their_ids_when_a_return_moves_them(
+    mailed: Run, isolated: Path
+) -> None:
+    """The airspace authorization waits for the registration: the same ids, later revisions."""
+
+    def read() -> dict[str, str]:
+        assert mailed(["calendar", "-o", "a.ics", *DAY])[0] == 0
+        text = (isolated / "a.ics").read_text(encoding="utf-8").replace("\n ", "")
+        events = text.split("BEGIN:VEVENT")[1:]
+        found = {}
+        for event in events:
+            lines = dict(line.split(":", 1) for line in event.splitlines() if ":" in line)
+            found[event.split("UID:")[1].split()[0]] = lines["SUMMARY"]
+        return found
+
+    before = read()
+    give_back(mailed, "--reason", "r")
+    after = read()
+
+    assert set(before) <= set(after)
+    asked = [uid for uid, title in before.items() if title.startswith("Ask the office: ")]
+    assert len(asked) == 1
+    assert after[asked[0]].startswith("No longer needed: Ask the office: ")
+
+
+def test_today_and_plan_say_when_to_ask(mailed: Run) -> None:
+    """On the day, and with a word in the plan before it."""
+    plan = mailed(["plan", *DAY])[1]
+    line = next(line for line in plan.splitlines() if line.startswith("      ask on "))
+    assert line.endswith(" if nothing has come")
+    day = json.loads(mailed(["plan", *DAY, "--format", "json"])[1])
+    (asked,) = [paper for paper in day["papers"] if paper["ask_on"] is not None]
+    assert asked["packet"] == PACKET
+
+    today = mailed(["today", "--on", asked["ask_on"]])[1]
+    assert "(today): Ask the office if nothing has come" in " ".join(today.split())
+
+
+def test_history_of_a_packet(mailed: Run) -> None:
+    """By the packet's id or the paper's."""
+    give_back(mailed, "--reason", "no stamp", "--blank", "notary-stamp")
+
+    code, out, _ = mailed(["history", "faa.registration-n", *DAY])
+
+    assert code == 0
+    assert out.splitlines()[:10] == [
+        "Aircraft registration with an N-number (Part 47), TG-46 46-00017",
+        "(faa.registration-n:tg46)",
+        "",
+        "  Tue 24 Nov 2026  notarized",
+        "  Mon 30 Nov 2026  sent off",
+        "                   without a ready check: by-hand",
+        "  Wed 6 Jan 2027   came back, 37 days after it was sent: no stamp",
+        "                   at fault: affidavit/notary-stamp",
+        "                   not done again: sign",
+        "",
+    ]
+    assert "It came back once; that cost 42 days so far." in out
+
+
+def test_history_of_what_was_never_logged(mailed: Run) -> None:
+    """It names what was."""
+    assert mailed(["history", "faa.exemption", *DAY]) == (
+        4,
+        "",
+        (
+            "nothing is logged about 'faa.exemption'\n"
+            "  hint: something is logged about: faa.registration-n:tg46\n"
+        ),
+    )

@@ -1,0 +1,110 @@
+"""What is known of offices in words; the office and its numbers are invented."""
+
+from datetime import date
+
+from compliance.base.problems import SourceRef
+from compliance.engine.follow_up import FollowUp
+from compliance.engine.office_report import KindReport, OfficeReport
+from compliance.engine.turnaround_grid import Tally
+from compliance.facts.basis import Basis, Confidence
+from compliance.outputs.offices_text import render_files, render_offices_text
+from compliance.outputs.words import CAUTION, wrap
+from compliance.rules.model import (
+    CalendarName,
+    ComesBack,
+    LeadDays,
+    OfficeRow,
+    StepKind,
+    StepRow,
+)
+
+BASIS = Basis(
+    citation="own",
+    edition="none",
+    confidence=Confidence.COMMON_PRACTICE,
+    reviewed_on=date(2026, 11, 25),
+    note="",
+)
+PLACE = SourceRef(file="own.yaml")
+OFFICE = OfficeRow(id="own.office", title="Own office", basis=BASIS, place=PLACE)
+ROW = StepRow(
+    id="own.license.review",
+    title="At the office",
+    basis=BASIS,
+    place=PLACE,
+    paper="own.license",
+    name="review",
+    kind=StepKind.WAIT,
+    calendar=CalendarName.FEDERAL,
+    days=LeadDays(fast=7, usual=15, slow=30),
+    return_path=("review",),
+    comes_back=ComesBack(times=1, of=8, cite="own guess"),
+)
+DAY = date(2027, 3, 1)
+
+
+def follow(packet: str, unusual_from: date) -> FollowUp:
+    return FollowUp(
+        operation="own-farm",
+        packet=packet,
+        step=ROW.id,
+        began_on=date(2027, 1, 4),
+        age=38,
+        nine_in_ten_by=30,
+        half_on=date(2027, 2, 1),
+        unusual_from=unusual_from,
+    )
+
+
+def test_office_with_everything_there_is_to_say() -> None:
+    """The rule, what was seen, what is believed, what is out, why packets came back."""
+    kind = KindReport(
+        row=ROW,
+        tally=Tally.of(decided={12: 1_000, 20: 18}, pending={38: 2}, returned=3),
+        half_by=17,
+        nine_in_ten_by=31,
+        comes_back=0.0042,
+        counted=(12, None),
+        waiting=(follow("own.license", date(2027, 2, 22)), follow("own.permit", date(2027, 3, 9))),
+    )
+    report = OfficeReport(
+        office=OFFICE,
+        kinds=(kind,),
+        reasons=(("no stamp", 2), ("fee too low", 1)),
+        faults=(("own.license.form/stamp", 2), ("own.license.form/signed-on", 1)),
+        documents=(("own.license.form", 3),),
+    )
+
+    assert render_offices_text((report,), DAY) == (
+        "Own office (own.office)\n"
+        "  own.license.review: At the office\n"
+        "      the rule     usually 15 federal business days; fast 7, slow 30; 1 of 8\n"
+        "                   come back\n"
+        "      seen         1,018 decided, 3 of them sent back; 2 out now\n"
+        "      believed     half within 17 federal business days, nine in ten within 31;\n"
+        "                   under 1 in 100 come back\n"
+        "      counted      half within 12, nine in ten not reached, by counting alone\n"
+        "      out now      own-farm own.license, there since about Mon 4 Jan 2027:\n"
+        "                   unusual since Mon 22 Feb 2027; ask them now\n"
+        "      out now      own-farm own.permit, there since about Mon 4 Jan 2027:\n"
+        "                   unusual from Tue 9 Mar 2027\n"
+        "  why packets came back\n"
+        "    2 times: no stamp\n"
+        "    once: fee too low\n"
+        "  which papers were at fault\n"
+        "    3 times: own.license.form (stamp 2 times, signed-on once)\n"
+        "\n"
+        "What is believed starts from the rule and moves with every packet seen; packets\n"
+        "still out count as taking longer than so far. It is an estimate, not a promise\n"
+        "of the office.\n"
+        "\n"
+        f"{wrap(CAUTION)}\n"
+    )
+
+
+def test_files_that_were_read_in() -> None:
+    """A line for each, and how to take one back."""
+    assert render_files(((2, "times.csv", 1_200, DAY),)) == (
+        "2. times.csv, packets: 1,200, read on Mon 1 Mar 2027\n"
+        "take one back with: mailby offices forget NUMBER\n"
+    )
