@@ -4,6 +4,7 @@ import hashlib
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from typing import NoReturn
 
 from sqlmodel import Session
 
@@ -12,6 +13,7 @@ from compliance.app.operations import choose_operation
 from compliance.app.resources import read_binary, write_private_files
 from compliance.app.tables import load_table
 from compliance.app.typed import clean_typed
+from compliance.base.dates import say_date
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.base.reading import suggest
 from compliance.engine.packets import packet_id
@@ -20,7 +22,7 @@ from compliance.facts.model import Holder, HolderKind, Operation
 from compliance.outputs.pdf_kit import check_glyphs
 from compliance.rules.model import RulesTable
 from compliance.scan.anew import make_page_pictures, write_pages_anew
-from compliance.scan.sandbox import HEADER_WITHIN
+from compliance.scan.sandbox import HEADER_WITHIN, check_is_pdf
 from compliance.store.attachments import (
     add_attachment,
     load_attachments,
@@ -37,6 +39,8 @@ _PICTURES = (
     (b"II+\0", AttachmentKind.TIFF),
     (b"MM\0+", AttachmentKind.TIFF),
 )
+# Archives and old office files; what they are and what to do is said by who reads PDFs.
+_KNOWN_OTHERS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0", b"{\\rtf")
 _LONGEST_NAME = 120
 
 
@@ -103,11 +107,27 @@ def inspect_file(path: str, data: bytes) -> tuple[AttachmentKind, int, str]:
     if kind is not None:
         return kind, sum(1 for _ in make_page_pictures(path, data)), ""
     if b"%PDF-" not in data[:HEADER_WITHIN]:
-        # Refuses with a sentence about what the file is instead.
-        sum(1 for _ in make_page_pictures(path, data))
+        _refuse_kind(path, data)
     with named(path):
         anew = write_pages_anew(data)
     return AttachmentKind.PDF, anew.count, anew.kept_out
+
+
+def _refuse_kind(path: str, data: bytes) -> NoReturn:
+    """Refuse a file that is none of the four kinds, and say what it is where that is known.
+
+    Raises:
+        RefusedError: Always.
+    """
+    if not data:
+        raise RefusedError(f"{path} is empty", hint="save or download it again")
+    with named(path):
+        if data[4:8] == b"ftyp" or data.startswith(_KNOWN_OTHERS):
+            check_is_pdf(data)
+    raise RefusedError(
+        f"{path} is no PDF, JPEG, PNG or TIFF file",
+        hint="save or print it as PDF, or take a picture of it",
+    )
 
 
 def say_file_name(path: str) -> str:
@@ -188,7 +208,7 @@ def detach(session: Session, wanted: str | None, number: int, why: str, on: date
         numbers = ", ".join(str(one.number) for one in known) or "none"
         raise NotFoundError(f"no copy has the number {number}", hint=f"known: {numbers}")
     if found.detached_on is not None:
-        raise RefusedError(f"copy {number} was detached on {found.detached_on} already")
+        raise RefusedError(f"copy {number} was detached on {say_date(found.detached_on)} already")
     mark_detached(session, operation.id, number, on, clean_typed(why, "reason"))
     return found
 

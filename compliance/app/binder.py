@@ -101,7 +101,8 @@ def render_whole(ground: Ground, anew: tuple[bytes, ...]) -> tuple[bytes, int]:
     binder = compute_binder(ground)
     check_characters(binder)
     laid_out = render_binder(binder)
-    return place_pages(laid_out.pdf, anew, laid_out.placings), laid_out.pages
+    pdf = place_pages(laid_out.pdf, anew, laid_out.placings, ground.printed_on)
+    return pdf, laid_out.pages
 
 
 def gather(

@@ -1,15 +1,73 @@
 """Application records as a binder shows them."""
 
+from collections.abc import Iterator
 from datetime import date
 
 from sqlmodel import Session
 
+from compliance.base.dates import say_date
 from compliance.facts.model import Operation
+from compliance.facts.record_elements import ELEMENTS
+from compliance.facts.records import Application, Said
 from compliance.outputs.binder_ground import KeptRecord
+from compliance.store.applications import load_records
 
 
 def load_kept_records(
     session: Session, operation: Operation, job: str, bounds: tuple[date, date]
 ) -> tuple[KeptRecord, ...]:
-    """Give the records of applications within *bounds*, both days inclusive, of one job or all."""
-    return ()
+    """Give the records of applications within *bounds*, both days inclusive, of one job or all.
+
+    Only the version that stands is shown; it is chosen before the days are looked at, because a
+    correction may have moved the day.
+    """
+    standing: dict[int, Application] = {}
+    for one in load_records(session, operation.id):
+        known = standing.get(one.number)
+        if known is None or known.version < one.version:
+            standing[one.number] = one
+    first, last = bounds
+    wanted = (one for one in standing.values() if first <= one.on <= last and job in {"", one.job})
+    ordered = sorted(wanted, key=lambda one: (one.on, one.start, one.number))
+    return tuple(_show(one, operation) for one in ordered)
+
+
+def _show(record: Application, operation: Operation) -> KeptRecord:
+    products = tuple(
+        (
+            (ELEMENTS["product"].words, product.name),
+            ("restricted-use product", "yes" if product.restricted_use else "no"),
+            *_pairs(product.said),
+        )
+        for product in record.products
+    )
+    return KeptRecord(
+        title=f"Record {record.number}: {say_date(record.on)}, {record.job}, {record.state}",
+        groups=(tuple(_list_lines(record, operation)), *products),
+    )
+
+
+def _list_lines(record: Application, operation: Operation) -> Iterator[tuple[str, str]]:
+    zone = f" ({record.zone})" if record.zone else ""
+    yield "written on", say_date(record.written_on)
+    if record.version > 1:
+        why = f": {record.why}" if record.why else ""
+        yield "corrected", f"version {record.version}{why}; the earlier ones are kept"
+    if record.start:
+        yield ELEMENTS["start"].words, f"{record.start}{zone}"
+    if record.end:
+        yield ELEMENTS["end"].words, f"{record.end}{zone}"
+    yield "for hire", "yes" if record.for_hire else "no, own land"
+    yield "what was applied", str(record.material)
+    machine = operation.find_aircraft(record.aircraft)
+    yield "aircraft", f"{machine.model} {machine.serial}" if machine else record.aircraft
+    pilot = operation.find_pilot(record.pilot)
+    yield "flown by", pilot.name if pilot is not None else record.pilot
+    yield from _pairs(record.said)
+
+
+def _pairs(said: Said) -> Iterator[tuple[str, str]]:
+    """Give each element that was said with its words; one of an older list by its own name."""
+    for name, text in said:
+        element = ELEMENTS.get(name)
+        yield element.words if element is not None else name, text

@@ -11,11 +11,13 @@ from zoneinfo import ZoneInfo
 from sqlmodel import Session
 
 from compliance.app.duties import add_duties
-from compliance.app.planning import make_plan
+from compliance.app.planning import Planned, make_plan
+from compliance.app.renewals import look_ahead
 from compliance.app.resources import write_file
 from compliance.app.trips import make_trip_entries
 from compliance.base.problems import OutputError, RefusedError
 from compliance.engine.ledger import (
+    Entry,
     EntryState,
     LedgerLine,
     LineAlarm,
@@ -27,6 +29,7 @@ from compliance.outputs.calendar_entries import compute_entries
 from compliance.outputs.duty_entries import compute_duty_entries
 from compliance.outputs.ics import render_calendar
 from compliance.outputs.ics_lint import check_ics
+from compliance.outputs.renewal_entries import compute_renewal_entries
 from compliance.store.records import load_ledger, save_ledger
 from compliance.store.repository import load_calendar_namespace
 
@@ -45,14 +48,21 @@ class CalendarWritten:
 
 
 def write_calendar(
-    session: Session, wanted: str | None, as_of: date, now: datetime, path: Path
+    session: Session,
+    wanted: str | None,
+    as_of: date,
+    now: datetime,
+    path: Path,
+    *,
+    years: int = 0,
 ) -> CalendarWritten:
     """Write the calendar file of an operation and remember what it said.
 
-    The ledger is kept only when the file could be written.
+    The ledger is kept only when the file could be written. *years* ahead bring the renewals of
+    those years onto it; without them they are taken off again.
 
     Raises:
-        RefusedError: There is nothing to put on a calendar.
+        RefusedError: There is nothing to put on a calendar, or too many years are asked for.
         OutputError: The file cannot be written, or would break the calendar standard.
     """
     planned = add_duties(session, make_plan(session, wanted, as_of))
@@ -68,6 +78,7 @@ def write_calendar(
             *compute_entries(plan, trips.days),
             *trips.entries,
             *compute_duty_entries(plan),
+            *(_renewals(session, planned, years) if years else ()),
         )
         if entry.state is EntryState.LIVE or compute_uid(namespace, entry.key) in old
     ]
@@ -84,6 +95,12 @@ def write_calendar(
     written = write_file(path, data)
     save_ledger(session, plan.operation.id, {line.uid: render_line(line) for line in lines})
     return _count(written, lines, old)
+
+
+def _renewals(session: Session, planned: Planned, years: int) -> tuple[Entry, ...]:
+    plan = planned.plan
+    _, ahead = look_ahead(session, plan.operation.id, plan.as_of, years)
+    return compute_renewal_entries(plan, ahead)
 
 
 def _count(

@@ -1,7 +1,7 @@
 """Go or no-go: from the database to the answers for one morning."""
 
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from sqlmodel import Session
 
@@ -12,12 +12,12 @@ from compliance.base.problems import RefusedError
 from compliance.base.reading import suggest
 from compliance.engine.applies import compute_verdicts
 from compliance.engine.duties_due import compute_duty_book
-from compliance.engine.duties_model import DueDuty
+from compliance.engine.duties_model import DueDuty, DutyBook
 from compliance.engine.in_force import JobStanding, compute_job_standing
 from compliance.facts.events import JobEvent
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Job, Operation
-from compliance.rules.model import RulesTable
+from compliance.rules.model import DutyEvent, RulesTable
 from compliance.store.events import load_events
 
 
@@ -108,18 +108,33 @@ def _narrow(job: Job, aircraft: str, pilot: str) -> Job | None:
 
 def _answer(asked: _Asked, job: Job) -> JobMorning:
     standing = compute_job_standing(asked.operation, asked.table, asked.log, job, asked.on)
-    # What comes before a flight is asked for the flight of that day, not for the job's first.
-    flight = replace(job, first_day=max(job.first_day, asked.on))
-    flight = replace(flight, last_day=max(flight.first_day, job.last_day))
-    alone = replace(asked.operation, jobs=(flight,))
-    book = compute_duty_book(
+    before: list[DueDuty] = []
+    if job.first_day <= asked.on <= job.last_day:
+        # What comes before today's flight is asked for as on the eve: a notice that was to be
+        # given days ago still decides whether anybody flies today.
+        flight = replace(job, first_day=asked.on)
+        book = _book(asked, flight, asked.on - timedelta(days=1))
+        before = [one for one in book.due if _is_before_flight(one) and one.is_live]
+    book = _book(asked, job, asked.on)
+    later = [one for one in book.due if one.is_live and not (before and _is_before_flight(one))]
+    duties = sorted((*before, *later), key=lambda one: one.due_on)
+    return JobMorning(
+        standing=standing, duties=tuple(one for one in duties if one.job in {"", job.id})
+    )
+
+
+def _is_before_flight(duty: DueDuty) -> bool:
+    return DutyEvent.FLIGHT_START in duty.row.events
+
+
+def _book(asked: _Asked, job: Job, as_of: date) -> DutyBook:
+    alone = replace(asked.operation, jobs=(job,))
+    return compute_duty_book(
         alone,
         asked.table,
         compute_verdicts(alone, asked.table),
         asked.log,
         tuple(event for event in asked.events if event.job in {"", job.id}),
-        as_of=asked.on,
+        as_of=as_of,
         now=asked.now,
     )
-    duties = tuple(one for one in book.due if one.is_live and one.job in {"", job.id})
-    return JobMorning(standing=standing, duties=duties)

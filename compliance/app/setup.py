@@ -18,6 +18,7 @@ from compliance.app.interview_script import ask_facts
 from compliance.app.interview_words import INTRODUCTION, PARTS
 from compliance.app.operations import choose_operation, parse_facts
 from compliance.app.tables import load_table
+from compliance.app.unasked import take_over_unasked
 from compliance.base.problems import DataProblemsError, Problem
 from compliance.base.sources import find_place, parse_yaml
 from compliance.facts.compare import Change, compare_operations
@@ -145,6 +146,7 @@ def _run_once(talk: Talk, setup: Setup) -> Operation | None:
     try:
         ask_facts(talk, setup.table, setup.taken)
         operation = parse_facts(talk.draft, FILE, setup.table)
+        operation = take_over_unasked(setup.operation, operation)
     except DataProblemsError as error:
         _ask_again(talk, error)
         return None

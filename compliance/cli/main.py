@@ -12,6 +12,7 @@ from compliance.base.problems import DataProblemsError, ExitCode, MailbyError
 from compliance.cli import (
     binder,
     check,
+    coverage,
     duties,
     facts,
     forms,
@@ -22,6 +23,8 @@ from compliance.cli import (
     offices,
     papers,
     plan,
+    records,
+    renewals,
     rules,
     setup,
     timeline,
@@ -52,11 +55,14 @@ app.command("export")(facts.export)
 app.command("plan")(plan.plan)
 app.command("today")(plan.today)
 app.command("go")(go.go)
+app.command("renewals")(renewals.renewals)
 app.command("what-if")(what_if.what_if)
 app.command("why")(plan.why)
 app.command("duties")(duties.duties)
 app.command("trips")(trips.trips)
+app.command("coverage")(coverage.coverage)
 app.command("history")(history.history)
+app.command("record")(records.record)
 app.command("check")(check.check)
 app.command("packet")(papers.packet)
 app.command("attach")(binder.attach)
@@ -69,6 +75,7 @@ app.command("demo")(papers.demo)
 log_events.add_commands(log.app)
 app.add_typer(log.app, name="log")
 app.add_typer(offices.app, name="offices")
+app.add_typer(records.app, name="records")
 app.add_typer(rules.app, name="rules")
 app.add_typer(forms.app, name="forms")
 

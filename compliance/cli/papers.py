@@ -57,6 +57,10 @@ def calendar(
     output: Annotated[
         str, typer.Option("-o", "--output", metavar="FILE", help="Calendar file to write.")
     ] = "mailby.ics",
+    years: Annotated[
+        int,
+        typer.Option("--years", metavar="N", help="Renewals of so many years ahead too, up to 10."),
+    ] = 0,
     on: On = None,
     operation: Which = None,
     db: Db = None,
@@ -65,7 +69,9 @@ def calendar(
     from compliance.app.calendar_file import write_calendar
 
     with session_of(db) as session:
-        written = write_calendar(session, operation, as_of(on), stamp(on), output_path(output))
+        written = write_calendar(
+            session, operation, as_of(on), stamp(on), output_path(output), years=years
+        )
     say(
         f"wrote {written.path}: {written.entries} entries; {written.added} new, "
         f"{written.moved} moved, {written.cancelled} no longer needed"

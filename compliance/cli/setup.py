@@ -29,10 +29,7 @@ def set_up(
     from compliance.app.setup import hold_interview, keep_operation, keep_state, load_setup
     from compliance.outputs.show_text import render_changes
 
-    reconfigure = getattr(sys.stdin, "reconfigure", None)
-    if reconfigure is not None:
-        # Bytes that are no UTF-8 then reach the checks and are refused in words.
-        reconfigure(errors="surrogateescape")
+    take_any_bytes()
     with session_of(db) as session:
         begin = load_setup(session, operation, restart=restart)
 
@@ -41,7 +38,7 @@ def set_up(
             keep_state(session, begin, state)
 
     try:
-        known = hold_interview(begin, _ask, say, keep)
+        known = hold_interview(begin, ask_line, say, keep)
     except StoppedError:
         _say_stopped("Stopped", begin.command)
         return
@@ -53,11 +50,18 @@ def set_up(
     say(render_changes(known, changes))
 
 
+def take_any_bytes() -> None:
+    """Let bytes that are no UTF-8 reach the checks, which refuse them in words."""
+    reconfigure = getattr(sys.stdin, "reconfigure", None)
+    if reconfigure is not None:
+        reconfigure(errors="surrogateescape")
+
+
 def _say_stopped(what: str, command: str) -> None:
     say(f"\n{what}; your answers are kept.\nNext: {command} goes on from here")
 
 
-def _ask(prompt: str) -> str:
+def ask_line(prompt: str) -> str:
     """Show a prompt and read one line; a closed or lost input counts as its end."""
     if sys.stdin is None or sys.stdin.closed:
         raise EOFError

@@ -8,13 +8,12 @@ from compliance.engine.applies import find_subjects, row_holds_for
 from compliance.engine.network import compute_filing_limit
 from compliance.engine.packets import Packet
 from compliance.engine.plan_model import StepPlan
+from compliance.engine.reviews import find_old_reviews, say_review
 from compliance.facts.basis import WORDS_OF_CONFIDENCE, Confidence
-from compliance.facts.model import MailService, Operation
+from compliance.facts.model import MailService, Material, Operation
+from compliance.facts.products import LABEL_UNREAD, READ_THE_LABEL, ByAir
 from compliance.facts.states import STATES
 from compliance.rules.model import GapRow, Row, RulesTable, StepKind
-
-# A row that nobody has looked at for a year is pointed out.
-REVIEW_AFTER_DAYS = 365
 
 _UNSURE = {Confidence.MEMORY, Confidence.CONFLICTING}
 
@@ -40,9 +39,8 @@ def find_confirmations(
             words = WORDS_OF_CONFIDENCE[row.basis.confidence]
             said[f"{row.title} ({row.id}): {words}; {row.basis.citation}"] = None
     for row in rows:
-        if as_of - row.basis.reviewed_on > timedelta(days=REVIEW_AFTER_DAYS):
-            reviewed = say_date(row.basis.reviewed_on)
-            said[f"{row.title} ({row.id}): last reviewed {reviewed}, over a year ago"] = None
+        if row.basis.review_due < as_of:
+            said[f"{row.title} ({row.id}): {say_review(row.basis, as_of)}"] = None
     return tuple(said)
 
 
@@ -112,13 +110,7 @@ def find_plan_warnings(operation: Operation, table: RulesTable, as_of: date) -> 
     said: list[str] = []
     if not operation.jobs:
         said.append("no job is planned, so no paper is needed by any day; add jobs to the file")
-    missing = dict.fromkeys(job.state for job in operation.jobs if job.state not in table.states)
-    said.extend(
-        f"no rule for {STATES[code]}: only federal papers are planned there; "
-        f"ask the state's agriculture and aviation offices which licenses apply"
-        for code in missing
-    )
-    said.extend(_find_gaps(operation, table, as_of))
+    said.extend(find_unknowns(operation, table, as_of))
     past = [job for job in operation.jobs if job.first_day < as_of]
     over = [job for job in past if job.last_day < as_of]
     if over:
@@ -144,6 +136,35 @@ def find_plan_warnings(operation: Operation, table: RulesTable, as_of: date) -> 
     return tuple(said)
 
 
+def find_unknowns(operation: Operation, table: RulesTable, as_of: date) -> Iterator[str]:
+    """Say what nobody knows of jobs that are not over: rules of their states, labels unread."""
+    missing = dict.fromkeys(job.state for job in operation.jobs if job.state not in table.states)
+    for code in missing:
+        yield (
+            f"no rule for {STATES[code]}: only federal papers are planned there; "
+            f"ask the state's agriculture and aviation offices which licenses apply"
+        )
+    yield from _find_gaps(operation, table, as_of)
+    yield from _find_unread_labels(operation, as_of)
+    yield from find_plan_reviews(operation, table, as_of)
+
+
+def find_plan_reviews(operation: Operation, table: RulesTable, as_of: date) -> tuple[str, ...]:
+    """Say which rules that matter to jobs not over nobody has looked at for too long."""
+    states = dict.fromkeys(job.state for job in operation.jobs if job.last_day >= as_of)
+    return find_old_reviews(table, tuple(states), as_of)
+
+
+def _find_unread_labels(operation: Operation, as_of: date) -> Iterator[str]:
+    """Name products of jobs of which nobody has said what their label says of the air."""
+    for job in operation.jobs:
+        for product in map(operation.find_product, job.products):
+            if product is None or product.by_air is not ByAir.UNKNOWN or job.last_day < as_of:
+                continue
+            if job.material is Material.PESTICIDE:
+                yield f"{job.id} names {product.name}, but {LABEL_UNREAD}: {READ_THE_LABEL}"
+
+
 def _find_gaps(operation: Operation, table: RulesTable, as_of: date) -> Iterator[str]:
     """Say once a state what the table has no rule for, each with what to ask."""
     states = dict.fromkeys(job.state for job in operation.jobs if job.last_day >= as_of)
@@ -151,8 +172,8 @@ def _find_gaps(operation: Operation, table: RulesTable, as_of: date) -> Iterator
         gaps = [row for row in table.gaps if row.state == state and row.in_force_on(as_of)]
         gaps = [row for row in gaps if _may_matter(row, operation, state)]
         if gaps:
-            about = "; ".join(f"{row.about} ({row.what})" for row in gaps)
-            yield f"mailby has no rule for these in {STATES[state]}, ask the agency: {about}"
+            asked = "; ".join(row.what for row in gaps)
+            yield f"mailby has no rule for this in {STATES[state]}, ask the agency: {asked}"
 
 
 def _may_matter(row: GapRow, operation: Operation, state: str) -> bool:

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from compliance.engine.applies import Verdict, compute_verdicts
+from compliance.engine.concerns import find_unknowns
 from compliance.engine.packets import Cover, compute_covers, packet_id
 from compliance.engine.validity import compute_mark
 from compliance.facts.conditions import Finding
@@ -49,6 +50,9 @@ class PaperStanding:
     ``held`` is the paper that counts on the day, else the one that did or will. ``through`` is the
     last day in force, inclusive, later papers that follow without a gap counted in; None when it
     does not end or is not known. ``filed_on`` is the day its renewal was filed in good time.
+    ``last_logged`` is the last thing logged on the way to a paper that is not in force: sent,
+    received, returned and the like, None when nothing was. ``file_by`` is the last day on which a
+    renewal keeps it alive, where the row says that one does.
     """
 
     paper: PaperRow
@@ -58,6 +62,8 @@ class PaperStanding:
     through: date | None
     findings: tuple[Finding, ...]
     filed_on: date | None = None
+    last_logged: LogEntry | None = None
+    file_by: date | None = None
 
     @property
     def id(self) -> str:
@@ -85,7 +91,8 @@ class JobStanding:
 
     ``ends_on`` is the earliest last day among the papers that end, None when none does or when a
     paper stands against flying already. ``pairings`` are there when the answer is no and the job
-    names several aircraft or pilots.
+    names several aircraft or pilots. ``unknown`` says what the table has no rule for in the job's
+    state, so that nobody could ask about it; ``state_known`` is False when it has none at all.
     """
 
     job: Job
@@ -94,6 +101,8 @@ class JobStanding:
     papers: tuple[PaperStanding, ...]
     ends_on: date | None
     pairings: tuple[Pairing, ...] = ()
+    unknown: tuple[str, ...] = ()
+    state_known: bool = True
 
 
 def compute_job_standing(
@@ -135,7 +144,13 @@ def _stand(
     order = list(Standing)
     papers.sort(key=lambda one: (order.index(one.standing), one.through or date.max))
     return JobStanding(
-        job=job, on=on, answer=_answer(papers), papers=tuple(papers), ends_on=_ends_on(papers)
+        job=job,
+        on=on,
+        answer=_answer(papers),
+        papers=tuple(papers),
+        ends_on=_ends_on(papers),
+        unknown=tuple(find_unknowns(alone, table, min(on, job.last_day))),
+        state_known=job.state in table.states,
     )
 
 
@@ -170,15 +185,20 @@ def _stand_paper(
     paper, holder = verdict.paper, verdict.holder
     own = [entry for entry in log if (entry.paper, entry.holder) == (paper.id, holder)]
     covers = compute_covers(operation, own, paper, holder)
-    standing, filed_on = _judge(covers, job, on), None
+    standing = _judge(covers, job, on)
     cover = _pick(covers, on)
     through = cover.through if cover is not None else None
     if cover is not None and _holds(cover, on):
         through = _follow(covers, cover)
-    if standing is Standing.LAPSED and cover is not None and cover.through is not None:
-        office = next((row for row in table.offices if row.id == paper.office), None)
-        filed_on = find_timely_filing(paper, office, own, cover.through)
-        standing = Standing.KEPT_ALIVE if filed_on is not None else standing
+    filed_on = file_by = None
+    office = next((row for row in table.offices if row.id == paper.office), None)
+    lapsed = _find_lapsed(covers, on) if standing in GROUNDING else None
+    if lapsed is not None and lapsed.through is not None:
+        file_by = find_filing_limit(paper, lapsed.through)
+        filed_on = find_timely_filing(paper, office, own, lapsed.through)
+    if filed_on is not None and lapsed is not None:
+        # Also when another paper is held whose last day nobody wrote down.
+        standing, cover, through = Standing.KEPT_ALIVE, lapsed, lapsed.through
     return PaperStanding(
         paper=paper,
         holder=holder,
@@ -187,7 +207,26 @@ def _stand_paper(
         through=through,
         findings=verdict.findings,
         filed_on=filed_on,
+        last_logged=_last_logged(own) if standing is not Standing.IN_FORCE else None,
+        file_by=file_by,
     )
+
+
+def _find_lapsed(covers: Sequence[Cover], on: date) -> Cover | None:
+    """Find the paper that ran out last before a day."""
+    gone = [cover for cover in covers if cover.through is not None and cover.through < on]
+    return max(gone, key=lambda cover: cover.through or date.min, default=None)
+
+
+def _last_logged(own: Sequence[LogEntry]) -> LogEntry | None:
+    """Give the last entry of the round on the way to the next paper."""
+    since = _since_grant(own)
+    return since[-1] if since else None
+
+
+def _since_grant(own: Sequence[LogEntry]) -> Sequence[LogEntry]:
+    grants = [at for at, entry in enumerate(own, 1) if entry.kind is EventKind.GRANTED]
+    return own[max(grants, default=0) :]
 
 
 def _judge(covers: Sequence[Cover], job: Job, on: date) -> Standing:
@@ -250,15 +289,21 @@ def find_timely_filing(
     sending or filing online for the logged sending; the last day is the row's renew-by day, or the
     last day in force, inclusive.
     """
-    renewal = paper.renewal
-    if renewal is None or not renewal.carries_over:
+    limit = find_filing_limit(paper, through)
+    if limit is None:
         return None
-    limit = through if renewal.renew_by is None else compute_mark(renewal.renew_by, through)
-    grants = [at for at, entry in enumerate(own, 1) if entry.kind is EventKind.GRANTED]
-    since = own[max(grants, default=0) :]
+    since = _since_grant(own)
     back = [at for at, entry in enumerate(since, 1) if entry.kind is EventKind.RETURNED]
     since = since[max(back, default=0) :]
     counts = office.counts_on if office is not None else CountsOn.RECEIVED
     wanted = EventKind.RECEIVED if counts is CountsOn.RECEIVED else EventKind.MAILED
     days = [entry.happened_on for entry in since if entry.kind is wanted]
     return next((day for day in days if day <= limit), None)
+
+
+def find_filing_limit(paper: PaperRow, through: date) -> date | None:
+    """Find the last day on which a renewal keeps a paper alive, None where none does; inclusive."""
+    renewal = paper.renewal
+    if renewal is None or not renewal.carries_over:
+        return None
+    return through if renewal.renew_by is None else compute_mark(renewal.renew_by, through)

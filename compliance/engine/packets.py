@@ -174,8 +174,22 @@ def list_held(
     found = [held for held in operation.papers if (held.paper, held.holder) == (paper.id, holder)]
     for entry in own:
         if entry.kind is EventKind.GRANTED:
-            found.append(_granted(entry, paper, holder, _longest(paper, found)))
+            before = [held for held in found if _precedes(held, entry)]
+            found.append(_granted(entry, paper, holder, _last_known(paper, before)))
     return found
+
+
+def _precedes(held: HeldPaper, grant: LogEntry) -> bool:
+    """Tell whether a held paper is older than a grant, and not the same one written down twice."""
+    if held.number and held.number == grant.paper_number and held.issued_on is None:
+        return False
+    return held.issued_on is None or held.issued_on < (grant.issued_on or grant.happened_on)
+
+
+def _last_known(paper: PaperRow, found: list[HeldPaper]) -> date | None:
+    """Give the latest last day among papers whose last day is known."""
+    ends = [_last_day(paper, held)[0] for held in found]
+    return max((end for end in ends if end is not None), default=None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,14 +221,12 @@ def _longest(paper: PaperRow, found: list[HeldPaper]) -> HeldPaper | None:
     return max(found, key=lambda held: _last_day(paper, held)[0] or date.max, default=None)
 
 
-def _granted(
-    entry: LogEntry, paper: PaperRow, holder: Holder, before: HeldPaper | None
-) -> HeldPaper:
+def _granted(entry: LogEntry, paper: PaperRow, holder: Holder, before: date | None) -> HeldPaper:
     """Give the paper a grant brought; without a last day written down, the rule counts it."""
     issued_on = entry.issued_on or entry.happened_on
     through = entry.valid_through
     if through is None and before is not None:
-        through = compute_renewed_through(paper.validity, issued_on, _last_day(paper, before)[0])
+        through = compute_renewed_through(paper.validity, issued_on, before)
     return HeldPaper(
         paper=paper.id,
         holder=holder,

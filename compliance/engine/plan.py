@@ -11,6 +11,7 @@ from compliance.engine.concerns import (
     find_confirmations,
     find_missed_filing,
     find_paper_warnings,
+    find_plan_reviews,
     find_plan_warnings,
 )
 from compliance.engine.days import OperationDays
@@ -87,6 +88,7 @@ def compute_plan(
         verdicts=verdicts,
         remedies=(),
         warnings=find_plan_warnings(operation, table, as_of),
+        reviews=find_plan_reviews(operation, table, as_of),
     )
 
 

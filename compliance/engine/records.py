@@ -1,18 +1,20 @@
 """Which rules a record falls under, what it still lacks, and until when it is kept."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
+from functools import lru_cache
 
 from compliance.base.dates import add_days, add_months
 from compliance.facts.catalog import Subject
 from compliance.facts.conditions import evaluate_condition
 from compliance.facts.model import Acquired, Aircraft, Job, Operation, Pilot
 from compliance.facts.records import Application
-from compliance.rules.model import DueUnit, KeptFrom, RecordRow, RulesTable
+from compliance.rules.model import DueUnit, GapAbout, GapRow, KeptFrom, RecordRow, RulesTable
 
-_HOURS_A_DAY = 24
+# Many records are of one day; moving a day by months is the dearest part of asking about them.
+_move = lru_cache(maxsize=10_000)(add_months)
 
 # A record row asks nothing about the machine or the person; the check of the table holds that.
 _ANY_AIRCRAFT = Aircraft(
@@ -50,6 +52,28 @@ class Kept:
     state_known: bool
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordPage:
+    """A record and all that the rules say of it.
+
+    ``versions`` are all of them, the one that stands last. ``rules`` are the state's first.
+    ``gaps`` are what no rule was found about in its state.
+    """
+
+    record: Application
+    versions: tuple[Application, ...]
+    rules: tuple[RecordRow, ...]
+    lacking: tuple[Lacking, ...]
+    late: tuple[Late, ...]
+    kept: Kept
+    gaps: tuple[GapRow, ...] = ()
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """Give every element some rule asks for that is not there, each once."""
+        return tuple(dict.fromkeys(name for one in self.lacking for name in one.elements))
+
+
 @dataclass(slots=True)
 class RecordRules:
     """Finds the rules of records; answers for equal kinds of work are kept, since there are few."""
@@ -57,6 +81,7 @@ class RecordRules:
     table: RulesTable
     operation: Operation
     _known: dict[tuple[object, ...], tuple[RecordRow, ...]] = field(default_factory=dict)
+    _gaps: dict[str, tuple[GapRow, ...]] = field(default_factory=dict)
 
     def find(self, record: Application) -> tuple[RecordRow, ...]:
         """Give the rules a record falls under: the state's first, then the federal ones."""
@@ -64,6 +89,13 @@ class RecordRules:
         if key not in self._known:
             self._known[key] = self._ask(record)
         return tuple(row for row in self._known[key] if row.in_force_on(record.on))
+
+    def find_gaps(self, state: str) -> tuple[GapRow, ...]:
+        """Give what no rule was found about in a state."""
+        if state not in self._gaps:
+            rows = (gap for gap in self.table.gaps if gap.about is GapAbout.RECORDS)
+            self._gaps[state] = tuple(gap for gap in rows if gap.state == state)
+        return self._gaps[state]
 
     def _ask(self, record: Application) -> tuple[RecordRow, ...]:
         job = Job(
@@ -90,8 +122,9 @@ def find_lacking(record: Application, rows: Iterable[RecordRow]) -> tuple[Lackin
     A record without a product does not lack what belongs to products, but the product itself.
     """
     found = []
+    held = record.list_held()
     for row in rows:
-        missing = tuple(name for name in row.elements if not record.has(name))
+        missing = tuple(name for name in row.elements if name not in held)
         if missing:
             found.append(Lacking(row=row, elements=missing))
     return tuple(found)
@@ -132,7 +165,7 @@ def compute_kept(record: Application, rows: Iterable[RecordRow]) -> Kept:
     February.
     """
     days = [
-        (add_months(_find_start(record, row), row.keep_months), row)
+        (_move(_find_start(record, row), row.keep_months), row)
         for row in rows
         if row.keep_months is not None
     ]
@@ -144,24 +177,31 @@ def compute_kept(record: Application, rows: Iterable[RecordRow]) -> Kept:
 
 
 def _find_start(record: Application, row: RecordRow) -> date:
+    if row.kept_from is not KeptFrom.RE_ENTRY_ENDS:
+        return record.on
     hours = record.find("re-entry")
-    if row.kept_from is not KeptFrom.RE_ENTRY_ENDS or not hours:
+    if not hours:
         return record.on
     clock = record.end or "23:59"
     end = datetime.combine(record.on, time.fromisoformat(clock))
     return (end + timedelta(hours=int(hours))).date()
 
 
-def list_elements(table: RulesTable, state: str, day: date) -> tuple[str, ...]:
-    """Give the elements a state asks for, in its order; the federal ones follow.
+def look_at(rules: RecordRules, versions: tuple[Application, ...]) -> RecordPage:
+    """Ask the rules about a record; it is kept as long as any of its versions asks for.
 
-    Shape: each once, over all rules of the state in force on the day, whatever their conditions.
+    It was written on the day of its first version, since later ones only correct it.
     """
-    rows = [row for row in table.records if row.in_force_on(day) and row.state in {state, ""}]
-    rows.sort(key=lambda row: not row.state)
-    return tuple(dict.fromkeys(name for row in rows for name in row.elements))
-
-
-def has_own_list(table: RulesTable, state: str) -> bool:
-    """Tell whether any rule of the state has a list of elements."""
-    return any(row.state == state and row.elements for row in table.records)
+    record = versions[-1]
+    rows = rules.find(record)
+    kept = [compute_kept(one, rules.find(one)) for one in versions]
+    longest = max(kept, key=lambda one: one.through or date.min)
+    return RecordPage(
+        record=record,
+        versions=versions,
+        rules=rows,
+        lacking=find_lacking(record, rows),
+        late=find_late(record, rows, versions[0].written_on),
+        kept=replace(longest, state_known=kept[-1].state_known),
+        gaps=rules.find_gaps(record.state),
+    )

@@ -1,7 +1,7 @@
 """Where a row or a form comes from: citation, edition, confidence and day of last review."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from enum import StrEnum
 
 from compliance.base.reading import Reader
@@ -26,15 +26,35 @@ WORDS_OF_CONFIDENCE = {
 }
 
 
+# A row that nobody has looked at for a year is pointed out.
+REVIEW_AFTER_DAYS = 365
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Basis:
-    """Where a row comes from: citation, edition read, confidence, day of last review."""
+    """Where a row comes from: citation, edition read, confidence, day of last review.
+
+    ``review_by``: the last day it is to be relied on without another look, where a change is known
+    to be under way; None when the usual year counts.
+    """
 
     citation: str
     edition: str
     confidence: Confidence
     reviewed_on: date
     note: str = ""
+    review_by: date | None = None
+
+    @property
+    def review_due(self) -> date:
+        """Give the last day before another look is due: ``review_by``, or 365 days on; inclusive.
+
+        The earlier of the two counts.
+        """
+        if self.reviewed_on > date.max - timedelta(days=REVIEW_AFTER_DAYS):
+            return date.max
+        usual = self.reviewed_on + timedelta(days=REVIEW_AFTER_DAYS)
+        return usual if self.review_by is None else min(usual, self.review_by)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,4 +89,5 @@ def parse_basis(reader: Reader, inherited: Inherited) -> Basis:
         confidence=confidence,
         reviewed_on=reviewed_on or date.min,
         note=reader.text("note", required=False),
+        review_by=reader.date("review_by"),
     )

@@ -93,8 +93,8 @@ def compare_operations(old: Operation | None, new: Operation) -> tuple[Change, .
     """Tell what changed; against None everything is added.
 
     Shape: the operation's own values first, then aircraft, pilots, jobs, papers, closures, places
-    and products, each in the new file's order with what was removed last; empty when both are equal, and
-    also when only the order of a list differs.
+    and products, each in the new file's order with what was removed last; empty when both are
+    equal, and also when only the order of a list differs.
     """
     changes: list[Change] = []
     if old is None:

@@ -120,6 +120,7 @@ def parse_record(
         _parse_product(cells, number, raw, operation, chosen, faults)
         for number, cells in enumerate(raw.products, 1)
     )
+    _check_repeats(raw, products, faults)
     if chosen is not None and chosen.material is Material.PESTICIDE and not products:
         sentence = f"{raw.what} names no product"
         faults.note("33", raw.place, sentence, "add `products:` with what was applied")
@@ -143,6 +144,15 @@ def parse_record(
     ), ()
 
 
+def _check_repeats(raw: RawRecord, products: tuple[UsedProduct, ...], faults: _Faults) -> None:
+    names = [product.name.casefold() for product in products]
+    for number, name in enumerate(names):
+        if name and name in names[:number]:
+            place = min((cell.place for cell in raw.products[number].values()), default=raw.place)
+            sentence = f"{raw.what} names the product {products[number].name} twice"
+            faults.note("12", place, sentence, "write it once, with its whole amount")
+
+
 def _find_job(raw: RawRecord, operation: Operation, job: str, faults: _Faults) -> Job | None:
     cell = raw.cells.get("job")
     name = cell.text if cell is not None and cell.text else job
@@ -151,6 +161,7 @@ def _find_job(raw: RawRecord, operation: Operation, job: str, faults: _Faults) -
     if name and job and name != job:
         sentence = f"{raw.what} is of job {name!r}, but the command names {job!r}"
         faults.note("13", place, sentence, "name the same job in both, or leave it out of the file")
+        return None
     if name in known:
         return next(one for one in operation.jobs if one.id == name)
     sentence = f"{raw.what} names no job" if not name else f"{raw.what} names {name!r} as its job, "

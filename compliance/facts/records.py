@@ -9,6 +9,8 @@ from compliance.facts.record_elements import ELEMENTS, ElementKind
 
 Said = tuple[tuple[str, str], ...]
 
+_EITHERS = tuple((one.name, one.either) for one in ELEMENTS.values() if one.either)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UsedProduct:
@@ -67,9 +69,14 @@ class Application:
             return self.start if name == "start" else self.end
         return self.on.isoformat() if name == "day" else dict(self.said).get(name, "")
 
-    def has(self, name: str) -> bool:
-        """Tell whether an element is there; one of a product must be there for each of them."""
-        element = ELEMENTS[name]
-        if element.of_product:
-            return bool(self.products) and all(product.find(name) for product in self.products)
-        return bool(self.find(name))
+    def list_held(self) -> frozenset[str]:
+        """Give the names of the elements that are there; one of a product is there for each."""
+        held = {"day", *(name for name, text in self.said if text)}
+        held.update(name for name, text in (("start", self.start), ("end", self.end)) if text)
+        if self.products:
+            of_each = [
+                {"product", *(name for name, text in one.said if text)} for one in self.products
+            ]
+            held |= set.intersection(*of_each)
+        held.update(name for name, either in _EITHERS if not held.isdisjoint(either))
+        return frozenset(held)

@@ -37,10 +37,14 @@ class OtherPaper:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeptRecord:
-    """One application record as the binder shows it: label -> text, in the order to be printed."""
+    """One application record as the binder shows it.
+
+    Shape: groups of labels with their texts, in the order to be printed: what holds for the whole
+    application, then each product.
+    """
 
     title: str
-    lines: tuple[tuple[str, str], ...]
+    groups: tuple[tuple[tuple[str, str], ...], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

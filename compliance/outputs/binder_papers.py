@@ -16,7 +16,7 @@ from compliance.rules.model import PaperRow
 INSURANCE = "ins."
 NO_END = "does not end"
 _HEADS = ("Paper", "Whose", "Number", "Through", "How it stands")
-_SHARES = (30, 18, 16, 16, 20)
+_SHARES = (25, 16, 23, 18, 18)
 
 
 def tell_papers(ground: Ground) -> Section:
@@ -266,7 +266,7 @@ def _tell_conditions_of(ground: Ground, paper: str) -> Entry:
     if rows:
         heads = ("What", "When", "On whose word")
         blocks.append(Grid(heads=heads, rows=rows, shares=(36, 30, 34)))
-    title = ground.titles.get(paper, paper) or "Whatever the paper"
+    title = ground.titles.get(paper, paper) or "Rules that go with no single paper"
     return Entry(title=title, blocks=tuple(blocks))
 
 

@@ -10,6 +10,7 @@ from reportlab.platypus import (
     BaseDocTemplate,
     Flowable,
     Frame,
+    KeepTogether,
     NextPageTemplate,
     PageBreak,
     PageTemplate,
@@ -164,9 +165,8 @@ def _tell(binder: Binder, under: Under, *, draw: bool) -> Iterator[Flowable]:
         for number, entry in enumerate(section.entries, 1):
             if broken:
                 yield PageBreak()
-            yield Marked(entry.title, f"s{at}e{number}", 1, under.found, HEADING)
-            yield from make_blocks(entry.blocks)
-            yield from _tell_kept_out(entry)
+            heading = Marked(entry.title, f"s{at}e{number}", 1, under.found, HEADING)
+            yield KeepTogether([heading, *make_blocks(entry.blocks), *_tell_kept_out(entry)])
             broken = any(copy.pages for copy in entry.copies)
             for copy in entry.copies:
                 yield from _tell_copy(copy, under, draw=draw)

@@ -9,7 +9,7 @@ from compliance.facts.attachments import Attachment
 from compliance.facts.events import find_flights
 from compliance.facts.log import LogEntry, find_standing
 from compliance.outputs.binder_ground import Ground
-from compliance.outputs.binder_model import Block, Copy, Entry, Fact, Grid, Section, Words
+from compliance.outputs.binder_model import Block, Copy, Entry, Grid, Section, Words
 from compliance.outputs.binder_papers import say_stand
 from compliance.outputs.duty_words import group_duties, pick_live, say_due, say_short_source
 from compliance.outputs.events_text import say_event
@@ -31,13 +31,19 @@ def tell_records(ground: Ground) -> Section:
         blocks.append(Words(text="Flights that were logged", strong=True))
         blocks.append(Grid(heads=("Day", "Job", "Flight"), rows=rows, shares=(18, 18, 64)))
     entries = tuple(
-        Entry(
-            title=record.title,
-            blocks=tuple(Fact(label=label, lines=(text,)) for label, text in record.lines if text),
-        )
+        Entry(title=record.title, blocks=tuple(map(_lay_in_pairs, record.groups)))
         for record in ground.records
     )
     return Section(title="Application records", blocks=tuple(blocks), entries=entries)
+
+
+def _lay_in_pairs(group: tuple[tuple[str, str], ...]) -> Grid:
+    """Lay labels and texts out two abreast, so that a record takes half a page."""
+    said = [one for one in group if one[1]]
+    said += [("", "")] * (len(said) % 2)
+    rows = tuple((*said[at], *said[at + 1]) for at in range(0, len(said), 2))
+    heads = ("Item", "As written", "Item", "As written")
+    return Grid(heads=heads, rows=rows, shares=(22, 28, 22, 28))
 
 
 def _say_period(ground: Ground) -> str:

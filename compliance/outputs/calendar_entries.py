@@ -79,7 +79,7 @@ def _entry(plan: Plan, item: Item, trips: Mapping[str, date]) -> Entry:
         key=_key(plan, item.key),
         on=item.on,
         title=_title(item),
-        text=_text(item, trips),
+        text=_text(plan, item, trips),
         alarms=ALARMS,
         related_to=related,
     )
@@ -108,7 +108,7 @@ def _word(paper: PaperPlan, step: StepPlan) -> str:
     return _WORDS.get(step.row.event, step.row.title)
 
 
-def _text(item: Item, trips: Mapping[str, date]) -> str:
+def _text(plan: Plan, item: Item, trips: Mapping[str, date]) -> str:
     lines = [item.title if item.kind is not ItemKind.RUNS_OUT else "Last day in force."]
     if item.step is not None and item.step.row.done_at:
         lines.append(f"Where: {item.step.row.done_at}")
@@ -121,7 +121,7 @@ def _text(item: Item, trips: Mapping[str, date]) -> str:
         lines.append(f"Packet: {item.paper.id}")
         if item.step is not None:
             lines.append(f"Why: mailby why {item.step.id}")
-    lines.append(CAUTION)
+    lines.extend((*plan.reviews, CAUTION))
     return "\n".join(lines)
 
 

@@ -67,7 +67,7 @@ class CoverSheet:
     address for a carrier. ``fee`` is None when no money goes with the packet. ``counts_on`` says
     what the deadline looks at, such as "must be received by".
     Units: ``last_mail_by`` and ``safe_mail_by`` are the last days that are on time, inclusive;
-    None when no deadline was worked out. ``verb`` is ``mail`` or ``file``.
+    None when no deadline was worked out. ``look_out`` stands on the copy to keep alone. ``verb`` is ``mail`` or ``file``.
     """
 
     packet_id: str
@@ -86,6 +86,7 @@ class CoverSheet:
     citations: Lines = ()
     verb: str = "mail"
     checked: str = ""
+    look_out: Lines = ()
 
 
 def render_coversheet(sheet: CoverSheet) -> bytes:
@@ -133,6 +134,7 @@ def _build_keep(sheet: CoverSheet) -> list[Flowable]:
         *_build_essentials(replace(sheet, from_lines=(), contact_lines=()), _join_lines),
         Spacer(0, 4),
         *make_block("Rules", sheet.citations),
+        *make_block("Look out", sheet.look_out),
         KeepTogether([*make_heading("What happened to it"), make_write_lines(_AFTERWARDS)]),
     ]
 

@@ -26,6 +26,7 @@ def render_duties_json(plan: Plan, *, job: str, days: int, everything: bool) -> 
     document = {
         "as_of": plan.as_of.isoformat(),
         "operation": {"id": plan.operation.id, "legal_name": plan.operation.legal_name},
+        "warnings": list(plan.reviews),
         "duties": [compute_duty_document(one) for one in due],
         "if_it_happens": [_undated(one) for one in undated],
         "cautions": list(list_cautions(plan)),

@@ -35,7 +35,7 @@ def render_duties_text(plan: Plan, *, job: str, days: int, everything: bool) -> 
     whose = f", job {job}" if job else ""
     head = f"{plan.operation.legal_name}{whose}: duties around flying, as of {say_date(plan.as_of)}"
     sections = [
-        wrap(head),
+        "\n".join((wrap(head), *(wrap(f"! {line}", hang=2) for line in plan.reviews))),
         "\n".join(_live(plan, due, days)),
         "\n".join(_running(due, everything=everything)),
         "\n".join(_done(due) if everything else ()),

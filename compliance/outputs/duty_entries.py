@@ -75,6 +75,7 @@ def _text(plan: Plan, live: list[DueDuty]) -> str:
         say_hours_unknown(duty),
         say_source(duty),
         f"When it is done: mailby log did {last.id}{' --and-before' if more else ''}",
+        *plan.reviews,
         CAUTION,
     ]
     return "\n".join(line for line in lines if line)

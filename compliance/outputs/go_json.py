@@ -8,6 +8,7 @@ from compliance.engine.duties_model import DueDuty
 from compliance.engine.in_force import JobStanding, PaperStanding
 from compliance.facts.model import Job, Operation
 from compliance.outputs.duties_json import compute_duty_document
+from compliance.outputs.go_text import list_carried
 from compliance.outputs.words import list_job_cautions
 
 
@@ -31,13 +32,19 @@ def render_go_json(
 def _job(standing: JobStanding, duties: tuple[DueDuty, ...]) -> dict[str, Any]:
     return {
         "job": standing.job.id,
+        "state": standing.job.state,
+        "first_day": standing.job.first_day.isoformat(),
+        "last_day": standing.job.last_day.isoformat(),
         "answer": str(standing.answer),
+        "state_known": standing.state_known,
+        "unknown": list(standing.unknown),
         "ends_on": standing.ends_on.isoformat() if standing.ends_on is not None else None,
         "papers": [_paper(paper) for paper in standing.papers],
         "pairings": [
             {"aircraft": pair.aircraft, "pilot": pair.pilot, "answer": str(pair.answer)}
             for pair in standing.pairings
         ],
+        "carry": list(list_carried(standing, duties)),
         "duties": [compute_duty_document(duty) for duty in duties],
     }
 
@@ -54,7 +61,15 @@ def _paper(paper: PaperStanding) -> dict[str, Any]:
         "issued_on": held.issued_on.isoformat() if held and held.issued_on else None,
         "through": paper.through.isoformat() if paper.through is not None else None,
         "filed_on": paper.filed_on.isoformat() if paper.filed_on is not None else None,
-        "carry": list(paper.paper.carry),
+        "last_logged": _logged(paper),
+        "file_by": paper.file_by.isoformat() if paper.file_by is not None else None,
         "citation": paper.paper.basis.citation,
         "confidence": str(paper.paper.basis.confidence),
     }
+
+
+def _logged(paper: PaperStanding) -> dict[str, str] | None:
+    last = paper.last_logged
+    if last is None:
+        return None
+    return {"kind": str(last.kind), "on": last.happened_on.isoformat(), "reason": last.reason}

@@ -4,12 +4,21 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from compliance.base.dates import say_date
-from compliance.engine.duties_model import DueDuty
+from compliance.engine.duties_model import DueDuty, DutyState
 from compliance.engine.in_force import Answer, JobStanding, Pairing, PaperStanding, Standing
 from compliance.facts.basis import WORDS_OF_CONFIDENCE
-from compliance.facts.model import Job, Operation
-from compliance.outputs.duty_words import group_duties, pick_live, say_due, say_short_source
+from compliance.facts.log import EventKind, LogEntry
+from compliance.facts.model import HolderKind, Job, Operation
+from compliance.outputs.duty_words import (
+    DutyGroup,
+    group_duties,
+    pick_live,
+    say_due,
+    say_overdue,
+    say_short_source,
+)
 from compliance.outputs.words import list_job_cautions, say_relative, wrap
+from compliance.rules.model import DutyKind
 
 DAYS_AHEAD = 7
 """How many days ahead duties are shown; records and reports of the season stay in `duties`."""
@@ -73,18 +82,28 @@ def _job(operation: Operation, standing: JobStanding, duties: tuple[DueDuty, ...
     for paper in (*against, *passing):
         yield wrap(f"! {say_standing(operation, paper)}", indent=2, hang=4)
         yield wrap(_what_to_do(paper), indent=4)
+    for unknown in standing.unknown:
+        yield wrap(f"! {unknown}", indent=2, hang=4)
+    yield from _untold(standing, duties)
     yield from _pairings(operation, standing.pairings)
     yield from _in_order(operation, standing)
-    yield from _have_along(standing)
+    yield from _have_along(standing, duties)
     yield from _tell(standing, duties)
 
 
 def _say_answer(standing: JobStanding) -> str:
+    words = _say_days(standing)
+    if standing.answer is Answer.NO_GO or standing.state_known:
+        return f"{words}:"
+    return f"{words}, by the federal papers alone:"
+
+
+def _say_days(standing: JobStanding) -> str:
     if standing.answer is Answer.GO_FOR_NOW and standing.ends_on is not None:
-        return f"GO through {say_date(standing.ends_on)} only:"
+        return f"GO through {say_date(standing.ends_on)} only"
     if standing.answer is Answer.GO_FOR_NOW:
-        return "GO until the office decides:"
-    return f"{standing.answer}:"
+        return "GO until the office decides"
+    return str(standing.answer)
 
 
 def say_standing(operation: Operation, paper: PaperStanding) -> str:
@@ -122,8 +141,37 @@ def _what_to_do(paper: PaperStanding) -> str:
         return f"It ends when the office decides, also against you; ask before each job. {ask}."
     if paper.standing is Standing.ENDS_IN_JOB and paper.through is not None:
         stop = say_date(paper.through + timedelta(days=1))
-        return f"From {stop} on nobody flies this job without its renewal; {ask}."
-    return f"If it has come, `mailby log granted {paper.id}` says so; {ask}."
+        whom = {HolderKind.AIRCRAFT: "this aircraft", HolderKind.PILOT: "this pilot"}
+        stays = f"{whom.get(paper.holder.kind, 'everybody')} stays on the ground"
+        return f"From {stop} on {stays} until its renewal is in hand; {ask}."
+    if paper.standing is Standing.NOT_YET:
+        return f"Wait for that day; {ask}."
+    return f"{_say_way(paper)}If it has come, `mailby log granted {paper.id}` says so; {ask}."
+
+
+def _say_way(paper: PaperStanding) -> str:
+    """Say how far the packet is, and what a receipt that was not logged would change."""
+    last = paper.last_logged
+    if last is None:
+        return ""
+    way = f"{_say_logged(last)}. "
+    if paper.file_by is not None and last.kind is EventKind.MAILED:
+        way += (
+            f"If its office had it by {say_date(paper.file_by)}, that keeps the old one alive: "
+            f"`mailby log received {paper.id}` with that day says so. "
+        )
+    return way
+
+
+def _say_logged(last: LogEntry) -> str:
+    on = say_date(last.happened_on)
+    if last.kind is EventKind.MAILED:
+        return f"The packet was sent on {on} and no answer is logged"
+    if last.kind is EventKind.RECEIVED:
+        return f"The packet reached the office on {on} and no answer is logged"
+    if last.kind is EventKind.RETURNED:
+        return f"The packet came back on {on} ({last.reason}) and was not sent again"
+    return f"The packet has been begun and was not sent; the last step was logged on {on}"
 
 
 def _pairings(operation: Operation, pairings: tuple[Pairing, ...]) -> Iterator[str]:
@@ -154,8 +202,14 @@ def _in_order(operation: Operation, standing: JobStanding) -> Iterator[str]:
         yield wrap(f"The first of them ends on {say_date(standing.ends_on)}, {how_far}.", indent=2)
 
 
-def _have_along(standing: JobStanding) -> Iterator[str]:
-    things = dict.fromkeys(thing for paper in standing.papers for thing in paper.paper.carry)
+def list_carried(standing: JobStanding, duties: tuple[DueDuty, ...]) -> tuple[str, ...]:
+    """List what must lie within reach of the pilot, as the papers and duties of the job say it."""
+    papers = [thing for paper in standing.papers for thing in paper.paper.carry]
+    return tuple(dict.fromkeys([*papers, *(thing for one in duties for thing in one.row.carry)]))
+
+
+def _have_along(standing: JobStanding, duties: tuple[DueDuty, ...]) -> Iterator[str]:
+    things = list_carried(standing, duties)
     if things:
         yield "  Have along, within reach of the pilot:"
     for thing in things:
@@ -163,10 +217,35 @@ def _have_along(standing: JobStanding) -> Iterator[str]:
 
 
 def _tell(standing: JobStanding, duties: tuple[DueDuty, ...]) -> Iterator[str]:
-    groups = group_duties(pick_live(duties, standing.on, DAYS_AHEAD))
+    live = pick_live(duties, standing.on, DAYS_AHEAD)
+    groups = group_duties(one for one in live if not _is_untold(one))
     if groups:
         yield "  To tell, check or write:"
     for group in groups:
         duty = group.first
-        text = f"{say_due(duty, standing.on)}: {duty.row.title} ({say_short_source(duty)})"
-        yield wrap(text, indent=4, hang=6)
+        text = f"{say_due(duty, standing.on)}: {duty.row.title}, for {group.about}"
+        yield wrap(f"{text} ({say_short_source(duty)})", indent=4, hang=6)
+
+
+def _untold(standing: JobStanding, duties: tuple[DueDuty, ...]) -> Iterator[str]:
+    """Say first what was to be told before a flight and is not ticked off."""
+    for group in group_duties(one for one in duties if _is_untold(one)):
+        yield from _say_untold(standing, group)
+
+
+def _say_untold(standing: JobStanding, group: DutyGroup) -> Iterator[str]:
+    duty = group.first
+    yield wrap(
+        f"! not ticked off: {duty.row.title}, for {group.about}; {say_due(duty, standing.on)} "
+        f"({say_short_source(duty)})",
+        indent=2,
+        hang=4,
+    )
+    yield wrap(
+        f"{say_overdue(duty, standing.on)}. If it was done in time: `mailby log did {group.name}`.",
+        indent=4,
+    )
+
+
+def _is_untold(duty: DueDuty) -> bool:
+    return duty.state is DutyState.OVERDUE and duty.row.kind is DutyKind.TELL_BEFORE

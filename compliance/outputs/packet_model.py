@@ -93,7 +93,7 @@ def compute_checklist(
         ),
         documents=tuple(_document(row, templates, plan, paper, check) for row in packet.documents),
         fee_lines=_fee_lines(paper, office),
-        warnings=_warnings(paper),
+        warnings=(*_warnings(paper), *plan.reviews),
         notes=packet.paper.notes,
         citations=(say_source(packet.paper), *_office_source(office)),
     )
@@ -282,6 +282,7 @@ def compute_coversheet(
         last_mail_by=paper.mail_last,
         safe_mail_by=None if paper.is_tight else paper.mail_safe,
         citations=(f"{packet.paper.id}: {packet.paper.basis.citation}",),
+        look_out=plan.reviews,
     )
 
 

@@ -2,10 +2,9 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date
 
 from compliance.base.dates import say_date
-from compliance.engine.concerns import REVIEW_AFTER_DAYS
 from compliance.engine.explain import say_lead
 from compliance.facts.basis import WORDS_OF_CONFIDENCE
 from compliance.facts.conditions import AllOf, AnyOf, Condition, say_test
@@ -161,6 +160,8 @@ def _duty(row: DutyRow) -> Iterator[str]:
     yield f"kind of work {row.kind}"
     if row.what:
         yield f"what         {row.what}"
+    for thing in row.carry:
+        yield f"have along   {thing}"
 
 
 def _office(row: OfficeRow) -> Iterator[str]:
@@ -287,15 +288,13 @@ def render_check(table: RulesTable, templates: int, as_of: date) -> str:
     counts = Counter(str(row.basis.confidence) for row in table.rows)
     kinds = ", ".join(f"{len(getattr(table, name))} {name}" for _, name in _KINDS)
     old = [
-        row
-        for row in table.rows
-        if as_of - row.basis.reviewed_on > timedelta(days=REVIEW_AFTER_DAYS)
+        row for row in table.rows if row.basis.review_due < as_of
     ]
     lines = [
         wrap(f"the rules table is sound: {kinds}, {templates} form templates"),
         wrap(f"states with rows: {', '.join(table.states)}"),
         wrap("confidence: " + ", ".join(f"{name} {count}" for name, count in counts.items())),
-        wrap(f"rows last reviewed over a year ago: {len(old)}"),
+        wrap(f"rows due to be looked over again: {len(old)}"),
     ]
     lines.extend(
         wrap(f"review: {row.id}, {say_date(row.basis.reviewed_on)}", indent=2, hang=4)

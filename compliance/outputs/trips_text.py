@@ -39,6 +39,8 @@ def render_trips_text(
 
 def _head(plan: Plan, trips: TripPlan) -> Iterator[str]:
     yield wrap(f"{plan.operation.legal_name}: trips to town, as of {say_date(trips.as_of)}")
+    for line in plan.reviews:
+        yield wrap(f"! {line}", hang=2)
     for no_day in trips.no_day:
         head, help_line = say_no_day(plan, no_day)
         yield wrap(f"! {head}", hang=2)

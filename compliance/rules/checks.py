@@ -70,6 +70,7 @@ def check_ids(table: RulesTable) -> Iterator[Problem]:
         ("document", table.documents),
         ("duty", table.duties),
         ("record row", table.records),
+        ("gap", table.gaps),
     )
     for kind, rows in kinds:
         earlier: dict[str, list[Row]] = {}

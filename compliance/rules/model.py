@@ -275,7 +275,8 @@ class DutyRow(Row):
 
     ``trigger`` says in words what one of the ``events`` means here. ``opens``: not earlier than so
     many units before the event, 0 when any earlier time will do. ``year_day``: the day of the year
-    of a ``season-year`` duty, of the following year with ``next_year``.
+    of a ``season-year`` duty, of the following year with ``next_year``. ``carry``: what must lie
+    within reach on the day.
     """
 
     paper: str
@@ -290,6 +291,7 @@ class DutyRow(Row):
     next_year: bool = False
     counts_on: CountsOn = CountsOn.SENT
     what: str = ""
+    carry: tuple[str, ...] = ()
 
 
 class GapAbout(StrEnum):
@@ -345,7 +347,10 @@ class RecordRow(Row):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RulesTable:
-    """The whole table, each kind in file order; ``states`` are the state codes with rows."""
+    """The whole table, each kind in file order; ``states`` are the state codes with rows.
+
+    ``authorities`` are pairs of a file's name and the authority whose rules it holds.
+    """
 
     offices: tuple[OfficeRow, ...] = ()
     services: tuple[ServiceRow, ...] = ()
@@ -356,6 +361,7 @@ class RulesTable:
     gaps: tuple[GapRow, ...] = ()
     records: tuple[RecordRow, ...] = ()
     states: tuple[str, ...] = ()
+    authorities: tuple[tuple[str, str], ...] = ()
 
     @property
     def rows(self) -> tuple[Row, ...]:

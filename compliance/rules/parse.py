@@ -52,6 +52,7 @@ class _Found:
     gaps: list[GapRow] = field(default_factory=list)
     records: list[RecordRow] = field(default_factory=list)
     states: list[str] = field(default_factory=list)
+    authorities: list[tuple[str, str]] = field(default_factory=list)
 
 
 def parse_table(files: Files[str, str]) -> tuple[RulesTable, tuple[Problem, ...]]:
@@ -95,7 +96,7 @@ def _parse_patterns(
 
 
 def _parse_file(reader: Reader, patterns: Files[str, tuple[Node, ...]], found: _Found) -> None:
-    reader.text("authority")
+    found.authorities.append((reader.place.file, reader.text("authority")))
     for code in reader.words("states"):
         if code in STATES:
             found.states.append(code)

@@ -32,6 +32,7 @@ def parse_duty(node: Node, parent: Reader, paper: str, inherited: Inherited) -> 
         next_year=next_year,
         counts_on=CountsOn(reader.choice("counts_on", tuple(CountsOn), default=CountsOn.SENT)),
         what=reader.text("what", required=False),
+        carry=reader.words("carry"),
     )
     reader.finish()
     return row

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 from io import BytesIO
 
 from PIL import Image
@@ -70,8 +71,10 @@ def make_page_pictures(name: str, data: bytes) -> Iterator[tuple[PageSize, bytes
         )
 
 
-def place_pages(base: bytes, files: Sequence[bytes], placed: Sequence[PlacedPage]) -> bytes:
-    """Draw pages written anew onto the sheets of a PDF of ours.
+def place_pages(
+    base: bytes, files: Sequence[bytes], placed: Sequence[PlacedPage], made_on: date
+) -> bytes:
+    """Draw pages written anew onto the sheets of a PDF of ours, made on a day.
 
     *files* come from :func:`write_pages_anew` and nowhere else: they are opened here, outside the
     child process. Equal input gives equal bytes.
@@ -97,6 +100,8 @@ def place_pages(base: bytes, files: Sequence[bytes], placed: Sequence[PlacedPage
         # The library has no public way to add an object.
         added = writer._add_object(content)  # noqa: SLF001
         sheet[NameObject("/Contents")] = ArrayObject([before, added])
+    day = f"D:{made_on:%Y%m%d}"
+    writer.add_metadata({"/CreationDate": day, "/ModDate": day})
     target = BytesIO()
     writer.write(target)
     return target.getvalue()

@@ -79,7 +79,7 @@ def answer_anew(data: bytes, most: int) -> Answer:
                 return {"pages": [{}] * len(document), "kept_out": kept_out}, b""
             for page in document:
                 compute_frame(page)
-                page.flatten()
+                _flatten(page)
             frames = [compute_frame(page) for page in document]
             plain = copy_unlocked(document)
     except UnreadableError as error:
@@ -94,6 +94,21 @@ def answer_anew(data: bytes, most: int) -> Answer:
     if _list_hidden_layers(reader):
         return {"pages": sizes, "kept_out": HIDDEN_LAYERS}, b""
     return {"pages": sizes, "kept_out": ""}, _write_anew(reader, frames)
+
+
+def _flatten(page: pdfium.PdfPage) -> None:
+    """Draw fields, notes and stamps onto the page itself, as they look on the screen.
+
+    Raises:
+        RefusedError: The library cannot.
+    """
+    # The library's own method works only on files that have a form; notes are in others too.
+    done = pdfium_c.FPDFPage_Flatten(page, pdfium_c.FLAT_NORMALDISPLAY)
+    if done == pdfium_c.FLATTEN_FAIL:
+        raise RefusedError(
+            "The fields or notes of this PDF cannot be drawn.",
+            hint="Print it as PDF, and attach that.",
+        )
 
 
 def _say_kept_out(document: pdfium.PdfDocument) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from compliance.scan.model import RegionFinding, Seen
 
+_BOX = "check"
 _ORDER = (Seen.MISSING, Seen.CANNOT_TELL, Seen.PRESENT)
 
 
@@ -37,14 +38,21 @@ def list_decisive(findings: Sequence[RegionFinding]) -> tuple[RegionFinding, ...
 
 
 def drop_spare(findings: Sequence[RegionFinding]) -> tuple[RegionFinding, ...]:
-    """Leave out the places that may stay empty because another way of their answer is filled in."""
+    """Leave out the empty places that need no look: lines and rows to spare, boxes of no use.
+
+    Shape: of boxes none of which is marked all are left, as any of them may be the one.
+    """
     best = _find_best(findings)
-    settled = {name for name, finding in best.items() if finding.seen is Seen.PRESENT}
-    return tuple(
-        finding
-        for finding in findings
-        if finding.region.part_of not in settled or finding.seen is Seen.PRESENT
-    )
+    return tuple(finding for finding in findings if _is_of_use(finding, best))
+
+
+def _is_of_use(finding: RegionFinding, best: dict[str, RegionFinding]) -> bool:
+    decisive = best.get(finding.region.part_of)
+    if decisive is None or finding.seen is Seen.PRESENT:
+        return True
+    if finding.region.way == decisive.region.way:
+        return True
+    return finding.region.kind == _BOX and decisive.seen is not Seen.PRESENT
 
 
 def _find_best(findings: Sequence[RegionFinding]) -> dict[str, RegionFinding]:

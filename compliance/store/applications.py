@@ -14,6 +14,7 @@ from compliance.facts.records import Application, UsedProduct
 from compliance.store.session import refuse_unreadable
 from compliance.store.tables import ApplicationRow, DisposedRow
 
+_AT_ONCE = 500
 _IN_CONTENT = ("for_hire", "start", "end", "zone", "aircraft", "pilot", "why")
 
 
@@ -67,6 +68,27 @@ def load_records(
         query = query.where(col(row.products).contains(wanted.product.casefold(), autoescape=True))
     query = query.order_by(col(row.on), col(row.number), col(row.version))
     return tuple(map(_to_record, session.exec(query)))
+
+
+@refuse_unreadable("the records of applications")
+def load_versions(
+    session: Session, operation_id: str, numbers: Iterable[int]
+) -> tuple[Application, ...]:
+    """Load every version of some records, by number and version.
+
+    Raises:
+        StoreError: A value in the database is none that this program writes.
+    """
+    row = ApplicationRow
+    wanted = sorted(numbers)
+    query = select(row).where(row.operation_id == operation_id)
+    found: list[Application] = []
+    # SQLite takes a limited number of values in one question.
+    for begin in range(0, len(wanted), _AT_ONCE):
+        some = query.where(col(row.number).in_(wanted[begin : begin + _AT_ONCE]))
+        some = some.order_by(col(row.number), col(row.version))
+        found.extend(map(_to_record, session.exec(some)))
+    return tuple(found)
 
 
 def _to_record(row: ApplicationRow) -> Application:

@@ -69,6 +69,14 @@ def test_command_is_in_the_readme(name: str) -> None:
     assert re.search(rf"\b{re.escape(name)}\b", README), f"README.md does not show `{name}`"
 
 
+def find_group(name: str) -> TyperGroup | None:
+    """A group of commands that is a command of its own too."""
+    root = get_command(app)
+    assert isinstance(root, TyperGroup)
+    found = root.commands.get(name)
+    return found if isinstance(found, TyperGroup) else None
+
+
 @pytest.mark.parametrize("line", sorted(set(shown())))
 def test_readme_call_can_be_typed(line: str) -> None:
     """The call names a command that exists, with options and values it takes."""
@@ -78,8 +86,12 @@ def test_readme_call_can_be_typed(line: str) -> None:
         (name for name in COMMANDS if words[: len(name.split())] == name.split()), "missing"
     )
     rest = words[len(name.split()) :]
+    group = find_group(words[0]) if words else None
 
     if words == ["--version"] or " ".join(words) in groups:
+        return
+    if name == "missing" and group is not None and group.invoke_without_command:
+        assert group.make_context(words[0], words[1:]) is not None
         return
     assert name in COMMANDS
     # A name alone stands for the command; with anything behind it, it must be a whole call.

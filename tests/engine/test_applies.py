@@ -175,3 +175,24 @@ def test_no_jobs_no_verdicts(make_table: MakeTable, make_operation: MakeOperatio
     assert compute_verdicts(operation, make_table(PAPERS)) == ()
     assert operation.first_spray is None
     assert date(2027, 5, 24) == make_operation().first_spray
+
+
+def test_verdict_carries_the_day_that_the_business_name_decides(
+    make_table: MakeTable, make_operation: MakeOperation
+) -> None:
+    """OAC 35:30-17-1.3: numbers and A to L end September 30, M to Z December 31."""
+    table = make_table(
+        """\
+  - {id: own.yearly, title: Yearly, holder: operation, why: w, office: own.office, notes: [n],
+      validity: {kind: fixed-day, day: 12-31, by_name: [{through: L, day: 09-30}]}, @own}
+"""
+    )
+    operation = make_operation()
+
+    days = [
+        verdict.paper.validity
+        for name in ("Sandbur Flats Aerial LLC", "Flats of Sandbur LLC")
+        for verdict in compute_verdicts(replace(operation, legal_name=name), table)
+    ]
+
+    assert [(one.month_day, one.by_name) for one in days] == [("12-31", ()), ("09-30", ())]

@@ -316,13 +316,14 @@ def tolerance(chance: float) -> float:
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("first", range(0, 200, 25))
 def test_two_hundred_networks_with_loops_and_shared_offices(
-    draw: Callable[[Random], tuple[Season, Grid]],
+    draw: Callable[[Random], tuple[Season, Grid]], first: int
 ) -> None:
     """The chance of the job, and of each packet by its mail day, within four standard errors."""
     misses = []
     looked_at = 0
-    for seed in range(200):
+    for seed in range(first, first + 25):
         season, grid = draw(Random(seed))  # noqa: S311 - makes up cases, keeps no secret
         halves = [season.exact(grid, factor) for factor in FACTORS]
         found = season.chances.jobs[0].on_first_day
@@ -339,6 +340,6 @@ def test_two_hundred_networks_with_loops_and_shared_offices(
                 if abs(chance - exact) > tolerance(exact):
                     misses.append((seed, packet.packet, chance, exact))
 
-    assert looked_at > 1_200
+    assert looked_at > 100
     # Of so many looks beyond four standard errors, 1 in 16,000 is due by chance alone.
     assert misses == []

@@ -6,9 +6,10 @@ from datetime import date
 
 import pytest
 
-from compliance.engine.concerns import REVIEW_AFTER_DAYS, find_plan_warnings
+from compliance.engine.concerns import find_plan_warnings
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import PaperPlan
+from compliance.facts.basis import REVIEW_AFTER_DAYS
 from compliance.facts.model import Operation
 from compliance.facts.overrides import Override
 from compliance.rules.model import RulesTable
@@ -242,3 +243,63 @@ def test_courier_cannot_reach_a_box(make_table: MakeTable, make_operation: MakeO
             "cover sheet and confirm it with the office first"
         ),
     )
+
+
+GAPS = """\
+gaps:
+  - {id: ne.cover, title: Cover, state: NE, about: insurance, what: for how much,
+      when: [{job.for_hire: yes}], cite: not found, edition: e, confidence: read}
+  - {id: ne.records, title: Records, state: NE, about: records, what: "how soon, and how long",
+      cite: not found, edition: e, confidence: read}
+  - {id: ne.old, title: Old, state: NE, about: fees, what: what it cost, applies_until: 2027-01-10,
+      cite: not found, edition: e, confidence: read}
+  - {id: wy.papers, title: Papers, state: WY, about: papers, what: which form,
+      cite: not found, edition: e, confidence: read}
+"""
+HIRED = "- {id: hired, first_day: 2027-05-24, last_day: 2027-05-25, @job}"
+OWN_LAND = """\
+  - {id: own, first_day: 2027-05-24, last_day: 2027-05-25, state: NE, for_hire: no,
+      restricted_use: no, aircraft: tg46, pilots: wren}
+"""
+NO_RULES = (
+    "no rule for Wyoming: only federal papers are planned there; ask the state's agriculture and "
+    "aviation offices which licenses apply"
+)
+NEBRASKA = "mailby has no rule for this in Nebraska, ask the agency: "
+
+
+@pytest.mark.parametrize(
+    ("jobs", "expected"),
+    [
+        # One warning a state, however many jobs; what no longer holds is not told.
+        (
+            f"  {HIRED}\n  {HIRED.replace('hired', 'again')}",
+            (f"{NEBRASKA}for how much; how soon, and how long",),
+        ),
+        # A gap for work for hire is none for own land.
+        (
+            OWN_LAND,
+            (f"{NEBRASKA}how soon, and how long",),
+        ),
+        # A state of which nothing but a gap is known.
+        (
+            OWN_LAND.replace("NE", "WY"),
+            (
+                NO_RULES,
+                "mailby has no rule for this in Wyoming, ask the agency: which form",
+            ),
+        ),
+        # A job that is over asks for nothing any more.
+        (
+            "  - {id: over, first_day: 2027-01-04, last_day: 2027-01-10, @job}",
+            ("over already and left out: over",),
+        ),
+    ],
+)
+def test_what_the_table_has_no_rule_for_is_told_once_a_state(
+    make_table: MakeTable, make_operation: MakeOperation, jobs: str, expected: tuple[str, ...]
+) -> None:
+    """A plan never keeps quiet about a question nobody found an answer to."""
+    warnings = find_plan_warnings(make_operation(jobs), make_table(LICENSE + GAPS), AS_OF)
+
+    assert warnings == expected

@@ -10,8 +10,9 @@ from compliance.engine.validity import (
     compute_renewed_through,
     compute_valid_through,
     day_of_year,
+    settle_by_name,
 )
-from compliance.rules.validity_model import Mark, Renewal, Validity, ValidityKind
+from compliance.rules.validity_model import Mark, NameDay, Renewal, Validity, ValidityKind
 
 MONTHS = Validity(kind=ValidityKind.MONTHS, months=36)
 TO_MONTH_END = Validity(kind=ValidityKind.MONTHS_TO_MONTH_END, months=24)
@@ -122,3 +123,51 @@ def test_renewal_opens(renewal: Renewal, through: date, opens: date | None) -> N
 )
 def test_mark_near_the_last_day_in_force(mark: Mark, through: date, day: date) -> None:
     assert compute_mark(mark, through) == day
+
+
+BY_NAME = Validity(
+    kind=ValidityKind.FIXED_DAY,
+    month_day="12-31",
+    by_name=(NameDay(through="L", month_day="09-30"),),
+)
+
+
+@pytest.mark.parametrize(
+    ("name", "month_day"),
+    [
+        # OAC 35:30-17-1.3: a number or A to L ends September 30, M to Z December 31.
+        ("Lark Bunting Air", "09-30"),
+        ("Meadow Air", "12-31"),
+        ("4 Winds Air", "09-30"),
+        ("Aerial Sandbur", "09-30"),
+        ("Zephyr Air", "12-31"),
+        # Our own readings, no source: case does not count, nor what comes before the first letter.
+        ("lark bunting air", "09-30"),
+        ('"Meadow" Air', "12-31"),
+        ("  (Lark) Air", "09-30"),
+        ("The Lark Air", "12-31"),
+        # Neither letter nor digit of the alphabet: the row's own day.
+        ("", "12-31"),
+        ("...", "12-31"),
+    ],
+)
+def test_business_name_decides_the_day(name: str, month_day: str) -> None:
+    """The first letter or digit as written picks the fixed day."""
+    settled = settle_by_name(BY_NAME, name)
+
+    assert (settled.month_day, settled.by_name) == (month_day, ())
+
+
+def test_narrower_range_of_letters_comes_first() -> None:
+    """Ranges may stand in any order; the first that takes the letter counts. Own example."""
+    ranges = (NameDay(through="R", month_day="06-end"), NameDay(through="H", month_day="03-end"))
+    validity = Validity(kind=ValidityKind.FIXED_DAY, month_day="09-end", by_name=ranges)
+
+    days = [settle_by_name(validity, name).month_day for name in ("1", "H", "I", "R", "S")]
+
+    assert days == ["03-end", "03-end", "06-end", "06-end", "09-end"]
+
+
+def test_validity_that_no_name_decides_stays_as_it_is() -> None:
+    """A paper without ranges is the same whatever the business is called."""
+    assert settle_by_name(THIRD_YEAR, "Aerial Sandbur") is THIRD_YEAR

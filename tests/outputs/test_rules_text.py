@@ -168,6 +168,25 @@ def test_render_check_names_rows_not_reviewed_for_a_year(table: RulesTable) -> N
     fresh = render_check(table, 7, min(row.basis.reviewed_on for row in table.rows))
     old = render_check(table, 7, newest.replace(year=newest.year + 2))
 
-    assert "over a year ago: 0" in fresh
-    assert f"over a year ago: {len(table.rows)}" in old
+    assert "looked over again: 0" in fresh
+    assert f"looked over again: {len(table.rows)}" in old
     assert old.count("review: ") == len(table.rows)
+
+
+def test_render_row_says_what_to_ask_where_there_is_no_rule(table: RulesTable) -> None:
+    """A gap reads as a question for the agency, with where the answer was looked for."""
+    (row,) = find_rows(table, "ok.insurance")
+
+    text = squeeze(render_row(row))
+
+    assert "no rule for insurance in OK" in text
+    assert "ask whether proof of insurance goes with the business license" in text
+    assert "source looked for in 2 O.S. 3-82 and OAC 35:30-17; not found" in text
+
+
+def test_render_row_names_the_letters_that_decide_the_day(table: RulesTable) -> None:
+    """OAC 35:30-17-1.3: the reader sees which names end in September."""
+    (row,) = find_rows(table, "ok.business")
+
+    said = "through 09-30 for names from a digit or A to L, else through 12-31 next after issue"
+    assert said in squeeze(render_row(row))

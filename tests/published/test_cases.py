@@ -20,6 +20,7 @@ from compliance.engine.applies import compute_verdicts
 from compliance.engine.duties import compute_duty_due
 from compliance.engine.duties_due import compute_duty_book
 from compliance.engine.duties_model import DueDuty
+from compliance.engine.in_force import Standing, compute_job_standing
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import StepPlan
 from compliance.engine.validity import (
@@ -47,7 +48,7 @@ from compliance.facts.model import (
 )
 from compliance.rules.model import PaperRow, RulesTable, ServiceRow, StepKind, StepRow
 from compliance.rules.parse import parse_table
-from compliance.rules.validity_model import Mark, Renewal
+from compliance.rules.validity_model import Mark, Renewal, ValidityKind
 
 HERE = Path(__file__).parent
 TABLE = HERE.parents[1] / "compliance" / "rules" / "table"
@@ -357,6 +358,50 @@ def test_case_as_worked_by_hand(table: RulesTable, case: Given, given: Given) ->
     answer = ASKS[case["ask"]](table, case, given)
 
     assert answer == expected, f"{case['name']} ({case['source']})"
+
+
+VALIDITIES = [(name, case, given) for name, case, given in CASES if case["ask"] == "validity"]
+
+
+@pytest.mark.parametrize(
+    ("case", "given"), [one[1:] for one in VALIDITIES], ids=[one[0] for one in VALIDITIES]
+)
+def test_paper_is_in_force_from_its_first_to_its_last_day(
+    table: RulesTable, case: Given, given: Given
+) -> None:
+    """The days worked by hand are the first and the last on which a job may rest on the paper."""
+    issued = date.fromisoformat(given["issued_on"])
+    day = timedelta(days=1)
+    if case["expect"] != "none":
+        through = date.fromisoformat(case["expect"])
+        assert stand_on(table, case, given, issued - day) is Standing.NOT_YET
+        assert stand_on(table, case, given, issued) is Standing.IN_FORCE
+        assert stand_on(table, case, given, through) is Standing.IN_FORCE
+        assert stand_on(table, case, given, through + day) is Standing.LAPSED
+        return
+    asked = (issued - day, issued, issued + 2000 * day)
+    found = [stand_on(table, case, given, one) for one in asked]
+    if find_paper(table, case["paper"]).validity.kind is ValidityKind.OPEN_ENDED:
+        assert found == [Standing.NOT_YET, Standing.IN_FORCE, Standing.IN_FORCE]
+    else:
+        assert found == [Standing.END_UNKNOWN] * 3  # its last day stands on the paper alone
+
+
+def stand_on(table: RulesTable, case: Given, given: Given, day: date) -> Standing:
+    """Tell how a paper issued as given stands on the only day of a job that needs it."""
+    paper = replace(find_paper(table, case["paper"]), applies_from=None, applies_until=None)
+    alone = replace(table, papers=(paper,))
+    own = {key: word for key, word in given.items() if "." in key}
+    for facts in candidate_facts(paper.id):
+        operation = make_operation(facts | own, day)
+        holders = [one.holder for one in compute_verdicts(operation, alone) if one.applies]
+        if holders:
+            issued = date.fromisoformat(given["issued_on"])
+            held = HeldPaper(paper=paper.id, holder=holders[0], issued_on=issued)
+            operation = replace(operation, papers=(held,))
+            (stands,) = compute_job_standing(operation, alone, (), operation.jobs[0], day).papers
+            return stands.standing
+    raise AssertionError(f"no job asks for {paper.id}")
 
 
 def test_every_slow_time_of_the_table_moves_a_safe_day(table: RulesTable) -> None:

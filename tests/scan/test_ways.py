@@ -1,5 +1,7 @@
 """Answers with several places: boxes, lines and rows of which one is enough, cells that are not."""
 
+from dataclasses import replace
+
 import pytest
 
 from compliance.scan.model import Region, RegionFinding, Seen
@@ -64,7 +66,23 @@ def test_list_decisive_names_the_places_of_the_best_way_only() -> None:
 
 @pytest.mark.parametrize(
     ("ways", "left"),
-    [("- + -", 1), ("- - -", 3), ("? + +", 2), ("+++ --- ---", 3), ("++- ---", 6)],
+    [
+        ("- + -", ["1-0"]),
+        ("- - -", ["0-0"]),  # one line is enough
+        ("? + +", ["1-0", "2-0"]),
+        ("+++ --- ---", ["0-0", "0-1", "0-2"]),
+        ("--- ++-", ["1-0", "1-1", "1-2"]),  # the row that was begun
+    ],
 )
-def test_drop_spare_leaves_out_what_may_stay_empty(ways: str, left: int) -> None:
-    assert len(drop_spare(make(ways))) == left
+def test_drop_spare_leaves_out_what_may_stay_empty(ways: str, left: list[str]) -> None:
+    found = drop_spare(make(ways))
+
+    assert [one.region.id for one in found] == [f"answer-{place}" for place in left]
+
+
+def test_drop_spare_leaves_all_boxes_when_none_is_marked() -> None:
+    boxes = [replace(one, region=replace(one.region, kind="check")) for one in make("- - -")]
+    marked = [replace(boxes[0], seen=Seen.PRESENT), *boxes[1:]]
+
+    assert drop_spare(boxes) == tuple(boxes)
+    assert drop_spare(marked) == (marked[0],)

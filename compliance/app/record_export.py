@@ -1,0 +1,69 @@
+"""Write records of applications to a file: a table or pages."""
+
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+
+from compliance.app.records import Listed, check_state
+from compliance.app.resources import write_file
+from compliance.base.problems import NotFoundError, RefusedError
+from compliance.engine.records import RecordPage
+from compliance.facts.record_csv import write_table
+from compliance.facts.states import STATES
+from compliance.outputs.records_pdf import RecordsDocument, render_records
+from compliance.outputs.records_table import list_state_rows, list_whole_rows
+from compliance.outputs.records_text import render_exported
+
+MOST_PAGES = 1_000
+"""Our own limit: more records in one PDF take minutes to lay out and are read by nobody."""
+
+
+def write_records(
+    listed: Listed, pages: Sequence[RecordPage], path: Path, as_of: date, *, asked_by: str
+) -> str:
+    """Write records as CSV or PDF, by the ending of the file's name, and say what was written.
+
+    Raises:
+        RefusedError: Another ending, or too many records for pages.
+        NotFoundError: No record to write, or no such state.
+        OutputError: The file cannot be written.
+    """
+    check_state(asked_by)
+    kind = path.suffix.lower()
+    if kind not in {".csv", ".pdf"}:
+        raise RefusedError(f"{path.name} ends neither in .csv nor in .pdf", hint="name it so")
+    if not pages:
+        raise NotFoundError("there is no such record to write", hint="mailby records lists them")
+    if kind == ".csv":
+        rows = (
+            list_state_rows(pages, asked_by)
+            if asked_by
+            else list_whole_rows([page.record for page in pages])
+        )
+        data = write_table(rows)
+    else:
+        if len(pages) > MOST_PAGES:
+            raise RefusedError(
+                f"{len(pages):,} records are too many for one PDF; at most {MOST_PAGES:,}",
+                hint="narrow them with --from and --to, or write a .csv",
+            )
+        data = render_records(
+            RecordsDocument(
+                name=listed.operation.legal_name,
+                state=asked_by,
+                as_of=as_of,
+                pages=tuple(pages),
+            )
+        )
+    write_file(path, data)
+    return render_exported(path.name, pages, _say_state(listed, asked_by))
+
+
+def _say_state(listed: Listed, state: str) -> str:
+    """Say where a state's own list is not known, empty otherwise."""
+    if not state or any(row.state == state and row.elements for row in listed.table.records):
+        return ""
+    return (
+        f"{STATES[state]}'s own list of items is not known here; what the federal rules ask for "
+        "was written. Ask the agency."
+    )

@@ -1,0 +1,365 @@
+"""One application told by answering one plain question after the other."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from sqlmodel import Session
+
+from compliance.app.interview import Ask, BackError, Question, Talk
+from compliance.app.interview_parts import FILE, Option, Read, read_choice, read_yes_no
+from compliance.app.operations import choose_operation
+from compliance.app.record_readers import (
+    read_allows_air,
+    read_product_name,
+    read_record_element,
+)
+from compliance.app.record_words import INTRODUCTION, find_wording
+from compliance.app.tables import load_table
+from compliance.base.dates import parse_iso_date, say_date
+from compliance.base.problems import DataProblemsError, NotFoundError, SourceRef
+from compliance.base.reading import suggest
+from compliance.engine.record_fill import fill_record
+from compliance.engine.records import RecordRules
+from compliance.facts.log import LogEntry
+from compliance.facts.model import Job, Material, Operation
+from compliance.facts.products import ByAir
+from compliance.facts.record_elements import ELEMENTS, ElementKind
+from compliance.facts.record_parse import Cell, RawRecord, parse_record
+from compliance.facts.records import Application, UsedProduct
+from compliance.outputs.records_words import LABEL_CAUTION
+from compliance.outputs.words import wrap
+from compliance.rules.model import RulesTable
+from compliance.store.applications import Wanted, load_records
+from compliance.store.records import load_answers, load_log, save_answers
+
+# What is likely the same the next time; weather, times and amounts never are.
+_OFFERED = frozenset(
+    {
+        "customer",
+        "customer-address",
+        "place",
+        "site",
+        "crop",
+        "target",
+        "method",
+        "equipment",
+        "mixing-place",
+        "applicator",
+        "certificate",
+        "pilot-address",
+        "pilot-certificate",
+        "pilot-shown",
+        "registration",
+        "active-ingredient",
+        "maker",
+        "rate",
+        "concentration",
+        "re-entry",
+    }
+)
+_MOST_PRODUCTS = 20
+_TYPED = SourceRef(file=FILE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordTalk:
+    """What a talk about one application begins with; ``last`` is the record to offer from."""
+
+    interview: str
+    state: Mapping[str, str]
+    operation: Operation
+    job: Job
+    table: RulesTable
+    log: tuple[LogEntry, ...]
+    last: Application | None
+    today: date
+    correct: int | None = None
+
+    @property
+    def command(self) -> str:
+        """The command that takes the talk up again."""
+        again = f" --correct {self.correct}" if self.correct is not None else ""
+        return f"mailby record {self.job.id}{again}"
+
+
+def load_record_talk(
+    session: Session, wanted: str | None, job: str, today: date, correct: int | None
+) -> RecordTalk:
+    """Load what a talk begins with: the answers kept, and the last record of the job or of any.
+
+    Raises:
+        NotFoundError: No such operation, job or record.
+    """
+    operation = choose_operation(session, wanted)
+    chosen = next((one for one in operation.jobs if one.id == job), None)
+    if chosen is None:
+        known = [one.id for one in operation.jobs]
+        hint = suggest(job, known) or f"known: {', '.join(known) or 'none'}"
+        raise NotFoundError(f"no job is called {job!r}", hint=hint)
+    of_job = load_records(session, operation.id, Wanted(job=job))
+    others = of_job or load_records(session, operation.id)
+    if correct is not None:
+        others = tuple(one for one in others if one.number == correct)
+        if not others:
+            raise NotFoundError(
+                f"job {job} has no record {correct}", hint="mailby records lists them"
+            )
+    interview = f"record {operation.id} {job} {correct or ''}".strip()
+    return RecordTalk(
+        interview=interview,
+        state=load_answers(session, interview),
+        operation=operation,
+        job=chosen,
+        table=load_table(session),
+        log=load_log(session, operation.id),
+        last=max(others, key=lambda one: (one.on, one.number, one.version), default=None),
+        today=today,
+        correct=correct,
+    )
+
+
+def keep_record_state(session: Session, begin: RecordTalk, state: Mapping[str, str]) -> None:
+    """Keep the answers of a talk in place of those before; none at all forgets them."""
+    save_answers(session, begin.interview, state)
+
+
+def hold_record_talk(
+    begin: RecordTalk,
+    ask: Ask,
+    tell: Callable[[str], None],
+    keep: Callable[[Mapping[str, str]], None],
+) -> RawRecord:
+    """Ask until the record is told and the person wants it kept.
+
+    Raises:
+        StoppedError: The person chose to stop.
+        EOFError: Nobody is there to answer any more.
+    """
+    talk = Talk(ask=ask, tell=tell, keep=keep)
+    talk.load_state(begin.state)
+    tell(wrap(f"The record of an application on {begin.job.id}. {LABEL_CAUTION}"))
+    tell(wrap(INTRODUCTION))
+    while True:
+        talk.begin()
+        try:
+            raw = _Script(talk, begin).run()
+        except BackError:
+            talk.step_back()
+            continue
+        except DataProblemsError as error:
+            tell("\nSomething does not fit together yet:")
+            for problem in error.problems:
+                tell(wrap(f"! {problem.sentence}", indent=2, hang=4))
+                tell(wrap(problem.hint, indent=4))
+            _reopen(talk)
+            continue
+        if raw is not None:
+            return raw
+        _reopen(talk)
+
+
+def _reopen(talk: Talk) -> None:
+    """Ask everything again, with the answers offered."""
+    talk.earlier |= talk.answers
+    talk.answers.clear()
+    talk.keep(talk.state)
+
+
+@dataclass(slots=True)
+class _Script:
+    """The questions in the order a person finds natural."""
+
+    talk: Talk
+    begin: RecordTalk
+
+    def run(self) -> RawRecord | None:
+        """Ask everything; None means that it is to be asked again."""
+        cells: dict[str, str] = {"job": self.begin.job.id}
+        for key in ("aircraft", "pilot"):
+            cells[key] = self._put_holder(key)
+        cells["day"] = self._put_element("day", "", default=self._offer_day(), needed=True)
+        for name in ("start", "end"):
+            cells[name] = self._put_element(name, "", default=self._offer(name))
+        products = self._put_products()
+        asked = self._find_asked(cells, products)
+        known = self._find_known(cells, products)
+        for name in ELEMENTS:
+            element = ELEMENTS[name]
+            plain = not element.of_product and element.kind is not ElementKind.EITHER
+            if name in asked and plain and element.key not in cells and name not in known:
+                cells[element.key] = self._put_element(name, "", default=self._offer(name))
+        raw = _make_raw(cells, products)
+        record, problems = parse_record(raw, self.begin.operation, "", self.begin.today)
+        if record is None:
+            raise DataProblemsError(problems)
+        self._show(record)
+        answer = self._put("keep", read_yes_no, default="yes", lasting=False)
+        return raw if answer == "yes" else None
+
+    def _put(
+        self,
+        name: str,
+        read: Read,
+        *,
+        default: str | None = None,
+        options: tuple[Option, ...] = (),
+        optional: bool = False,
+        lasting: bool = True,
+    ) -> str:
+        base = name.rpartition(" ")[2]
+        words = ELEMENTS[base].words if base in ELEMENTS else base
+        question = Question(
+            key=f"record {name}",
+            words=find_wording(base, words),
+            read=read,
+            default=default,
+            optional=optional,
+            options=options,
+            lasting=lasting,
+        )
+        return self.talk.put(question)
+
+    def _put_holder(self, key: str) -> str:
+        job, operation = self.begin.job, self.begin.operation
+        if key == "aircraft":
+            options = tuple((one.id, f"{one.maker} {one.model}") for one in operation.aircraft)
+            usual = job.aircraft
+        else:
+            options = tuple((one.id, one.name) for one in operation.pilots)
+            usual = job.pilots
+        ids = [word for word, _ in options]
+        options = tuple(sorted(options, key=lambda one: (one[0] not in usual, ids.index(one[0]))))
+        last = self.begin.last
+        offered = "" if last is None else (last.aircraft if key == "aircraft" else last.pilot)
+        default = offered if offered in usual else usual[0]
+        return self._put(key, read_choice(options), default=default, options=options)
+
+    def _put_element(
+        self, name: str, prefix: str, *, default: str = "", needed: bool = False
+    ) -> str:
+        read = read_record_element(name, self.begin.today)
+        offered = default or None
+        return self._put(f"{prefix}{name}", read, default=offered, optional=not needed)
+
+    def _offer_day(self) -> str:
+        last = self.begin.last
+        if self.begin.correct is not None and last is not None:
+            return last.on.isoformat()
+        return self.begin.today.isoformat()
+
+    def _offer(self, name: str, product: UsedProduct | None = None) -> str:
+        """Offer what the last record said; of a correction everything, else what lasts."""
+        if self.begin.correct is None and name not in _OFFERED:
+            return ""
+        source = product if ELEMENTS[name].of_product else self.begin.last
+        return "" if source is None else source.find(name)
+
+    def _put_products(self) -> tuple[dict[str, str], ...]:
+        found: list[dict[str, str]] = []
+        needed = self.begin.job.material is Material.PESTICIDE
+        while len(found) < _MOST_PRODUCTS:
+            prefix = f"{len(found) + 1} "
+            name = self._put_name(prefix, len(found), needed=needed and not found)
+            if not name:
+                break
+            found.append({"product": name} | self._put_product(name, prefix))
+        return tuple(found)
+
+    def _put_name(self, prefix: str, place: int, *, needed: bool) -> str:
+        """Ask for a product's name; the operation's products stand as choices."""
+        known = [one for one in self.begin.operation.products if one.by_air is not ByAir.NO]
+        listed = self.begin.job.products
+        known.sort(key=lambda one: one.id not in listed)
+        options = tuple((one.name, one.name) for one in known)
+        last = self.begin.last.products if self.begin.last is not None else ()
+        default = last[place].name if place < len(last) else ""
+        barred = {
+            one.name.casefold() for one in self.begin.operation.products if one.by_air is ByAir.NO
+        }
+        read = read_product_name(options, barred)
+        return self._put(
+            f"{prefix}product", read, default=default or None, options=options, optional=not needed
+        )
+
+    def _put_product(self, name: str, prefix: str) -> dict[str, str]:
+        operation, job = self.begin.operation, self.begin.job
+        listed = next((one for one in operation.products if one.name == name), None)
+        last = self.begin.last.products if self.begin.last is not None else ()
+        old = next((one for one in last if one.name == name), None)
+        cells: dict[str, str] = {}
+        if job.material is Material.PESTICIDE:
+            if listed is None or listed.by_air is ByAir.UNKNOWN:
+                read = read_allows_air(name)
+                cells["by_air"] = self._put(f"{prefix}by-air", read)
+            if listed is None:
+                usual = old.restricted_use if old is not None else job.restricted_use
+                cells["restricted_use"] = self._put(
+                    f"{prefix}restricted-use", read_yes_no, default="yes" if usual else "no"
+                )
+        asked = self._find_asked({}, ({"product": name, **cells},))
+        for element in ELEMENTS.values():
+            if not element.of_product or element.name == "product" or element.name not in asked:
+                continue
+            held = "" if listed is None else getattr(listed, element.key, "")
+            if not held:
+                default = self._offer(element.name, old)
+                cells[element.key] = self._put_element(element.name, prefix, default=default)
+        return cells
+
+    def _find_asked(
+        self, cells: Mapping[str, str], products: tuple[dict[str, str], ...]
+    ) -> frozenset[str]:
+        """Find the elements the rules ask for, those of an either-or both."""
+        begin, job = self.begin, self.begin.job
+        restricted = any(self._is_restricted(one) for one in products) if products else False
+        record = Application(
+            number=0,
+            written_on=begin.today,
+            job=job.id,
+            state=job.state,
+            for_hire=job.for_hire,
+            material=job.material,
+            on=parse_iso_date(cells.get("day", "")) or begin.today,
+            products=(UsedProduct(name="any", restricted_use=restricted, by_air=ByAir.YES),),
+        )
+        rows = RecordRules(table=begin.table, operation=begin.operation).find(record)
+        names = {name for row in rows for name in row.elements}
+        return frozenset(names.union(*(ELEMENTS[name].either for name in names)))
+
+    def _is_restricted(self, product: Mapping[str, str]) -> bool:
+        if "restricted_use" in product:
+            return product["restricted_use"] == "yes"
+        known = (one for one in self.begin.operation.products if one.name == product["product"])
+        listed = next(known, None)
+        return listed.restricted_use if listed is not None else self.begin.job.restricted_use
+
+    def _find_known(
+        self, cells: Mapping[str, str], products: tuple[dict[str, str], ...]
+    ) -> frozenset[str]:
+        """Find the elements that are filled in without asking."""
+        raw = _make_raw(cells, products)
+        record, _ = parse_record(raw, self.begin.operation, "", self.begin.today)
+        if record is None:
+            return frozenset()
+        return frozenset(fill_record(record, self.begin.operation, self.begin.log)[1])
+
+    def _show(self, record: Application) -> None:
+        self.talk.tell("\nTHE RECORD")
+        record, _ = fill_record(record, self.begin.operation, self.begin.log)
+        self.talk.tell(wrap(f"{say_date(record.on)}, {record.job}", indent=2))
+        for name, element in ELEMENTS.items():
+            text = record.find(name)
+            if text and element.kind is not ElementKind.EITHER and name != "day":
+                self.talk.tell(wrap(f"{element.words}: {text}", indent=2, hang=4))
+
+
+def _make_raw(cells: Mapping[str, str], products: tuple[dict[str, str], ...]) -> RawRecord:
+    return RawRecord(
+        what="the record",
+        place=_TYPED,
+        cells={key: Cell(text=text, place=_TYPED) for key, text in cells.items()},
+        products=tuple(
+            {key: Cell(text=text, place=_TYPED) for key, text in one.items()} for one in products
+        ),
+    )

@@ -1,0 +1,306 @@
+"""Records of applications: keep one, correct one, list, and throw away what need not be kept."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+
+from sqlmodel import Session
+
+from compliance.app.operations import choose_operation
+from compliance.app.tables import load_table
+from compliance.app.typed import clean_typed
+from compliance.base.dates import say_date
+from compliance.base.problems import DataProblemsError, NotFoundError, Problem, RefusedError
+from compliance.base.reading import suggest
+from compliance.engine.record_fill import fill_record
+from compliance.engine.records import RecordPage, RecordRules, look_at
+from compliance.facts.model import Operation
+from compliance.facts.record_parse import FAMILY, RawRecord, parse_record
+from compliance.facts.records import Application
+from compliance.facts.states import STATES
+from compliance.rules.model import RulesTable
+from compliance.store.applications import (
+    Disposed,
+    Wanted,
+    append_records,
+    dispose_record,
+    find_last_version,
+    load_disposed,
+    load_records,
+    load_versions,
+    next_record_number,
+)
+from compliance.store.records import load_log
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """A record that was kept, what was filled in, and what is unusual about it."""
+
+    page: RecordPage
+    filled: tuple[str, ...]
+    remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Listed:
+    """The records wanted, by day and number."""
+
+    operation: Operation
+    table: RulesTable
+    wanted: Wanted
+    records: tuple[RecordPage, ...]
+    disposed: tuple[Disposed, ...] = ()
+
+
+def keep_record(
+    session: Session,
+    wanted: str | None,
+    raw: RawRecord,
+    today: date,
+    *,
+    job: str = "",
+    correct: int | None = None,
+    why: str = "",
+) -> Written:
+    """Keep a record, or a new version of one; versions before it stay.
+
+    Raises:
+        NotFoundError: No such operation, or no record of that number.
+        RefusedError: A correction without a reason, or a reason without a correction.
+        DataProblemsError: The record cannot be so; nothing was kept.
+    """
+    operation = choose_operation(session, wanted)
+    reason = check_reason(correct, why)
+    record, problems = parse_record(raw, operation, job, today)
+    if record is None:
+        raise DataProblemsError(problems)
+    old = None if correct is None else _find_record(session, operation, correct)
+    record, filled = fill_record(record, operation, load_log(session, operation.id))
+    record = replace(
+        record,
+        number=next_record_number(session, operation.id) if old is None else old.number,
+        version=1 if old is None else old.version + 1,
+        why=reason,
+    )
+    same_day = Wanted(job=record.job, first=record.on, last=record.on)
+    _refuse_same(record, load_records(session, operation.id, same_day), raw)
+    append_records(session, operation.id, (record,))
+    rules = RecordRules(table=load_table(session), operation=operation)
+    page = look_at(rules, _by_version(load_versions(session, operation.id, (record.number,))))
+    return Written(page=page, filled=filled, remarks=find_remarks(record, operation))
+
+
+def _by_version(versions: Iterable[Application]) -> tuple[Application, ...]:
+    return tuple(sorted(versions, key=lambda one: one.version))
+
+
+def check_reason(correct: int | None, why: str) -> str:
+    """Give the reason of a correction as it is kept.
+
+    Raises:
+        RefusedError: A correction without a reason, or a reason without a correction.
+    """
+    reason = clean_typed(why, "reason")
+    if correct is not None and not reason:
+        raise RefusedError(
+            "a correction needs its reason",
+            hint='add --because "why", for example --because "wind was read from the wrong line"',
+        )
+    if correct is None and reason:
+        raise RefusedError(
+            "a reason belongs to a correction", hint="add --correct with the record's number"
+        )
+    return reason
+
+
+def _find_record(session: Session, operation: Operation, number: int) -> Application:
+    found = find_last_version(session, operation.id, number)
+    if found is None:
+        raise NotFoundError(
+            f"there is no record {number}", hint="mailby records lists them with their numbers"
+        )
+    return found
+
+
+def find_twin(record: Application, others: Iterable[Application]) -> Application | None:
+    """Find a record of another number that stands and tells of the same application."""
+    standing = {one.number: one for one in _by_version(others)}
+    mark = mark_record(record)
+    return next(
+        (
+            one
+            for one in standing.values()
+            if one.number != record.number and mark_record(one) == mark
+        ),
+        None,
+    )
+
+
+def mark_record(record: Application) -> tuple[object, ...]:
+    """Give what makes two records tell of the same application."""
+    products = tuple(sorted(one.name.casefold() for one in record.products))
+    place = record.find("place").casefold()
+    return (record.job, record.on, record.start, record.aircraft, record.pilot, products, place)
+
+
+def _refuse_same(record: Application, others: tuple[Application, ...], raw: RawRecord) -> None:
+    twin = find_twin(record, others)
+    if twin is not None:
+        raise DataProblemsError((say_twin(raw, f"record {twin.number}", twin.number),))
+
+
+def say_twin(raw: RawRecord, other: str, number: int | None = None) -> Problem:
+    """Say that a record is there already (W37); *number* is that of one that is kept."""
+    mend = f"correct that one with --correct {number}" if number is not None else "keep one of them"
+    return Problem(
+        place=raw.place,
+        code=f"{FAMILY}37",
+        sentence=f"{raw.what} tells of the same application as {other}",
+        hint=f"{mend}, or give the start of each if they are two",
+    )
+
+
+def find_remarks(record: Application, operation: Operation) -> tuple[str, ...]:
+    """Say what is unusual about a record: it is kept all the same, since it may be the truth."""
+    job = next((one for one in operation.jobs if one.id == record.job), None)
+    said: list[str] = []
+    if job is None:
+        return ()
+    if not job.first_day <= record.on <= job.last_day:
+        span = f"{say_date(job.first_day)} to {say_date(job.last_day)}"
+        said.append(f"{say_date(record.on)} is outside the days of {job.id}, {span}")
+    if record.aircraft and record.aircraft not in job.aircraft:
+        said.append(f"{job.id} does not list the aircraft {record.aircraft}")
+    if record.pilot and record.pilot not in job.pilots:
+        said.append(f"{job.id} does not list the pilot {record.pilot}")
+    if record.restricted_use and not job.restricted_use:
+        said.append(
+            f"{job.id} says `restricted_use: no`, but a restricted-use product was applied; other "
+            "licenses may have been needed"
+        )
+    listed = {one.name for name in job.products if (one := operation.find_product(name))}
+    said.extend(
+        f"{job.id} does not list the product {one.name}"
+        for one in record.products
+        if listed and one.name not in listed
+    )
+    return tuple(said)
+
+
+def list_records(session: Session, wanted: str | None, which: Wanted) -> Listed:
+    """List the records wanted; a record is wanted when the version that stands is.
+
+    Raises:
+        NotFoundError: No such operation or state.
+    """
+    operation = choose_operation(session, wanted)
+    check_state(which.state)
+    table = load_table(session)
+    rules = RecordRules(table=table, operation=operation)
+    wished = load_records(session, operation.id, which)
+    standing = {one.number: one.version for one in sorted(wished, key=lambda one: one.version)}
+    grouped: dict[int, list[Application]] = {}
+    # Versions that do not fit the wish belong to the history of a record all the same.
+    for one in wished if which == Wanted() else load_versions(session, operation.id, standing):
+        grouped.setdefault(one.number, []).append(one)
+    found = [_by_version(versions) for versions in grouped.values()]
+    looked = [
+        look_at(rules, versions)
+        for versions in found
+        if versions[-1].version == standing[versions[-1].number]
+    ]
+    return Listed(
+        operation=operation,
+        table=table,
+        wanted=which,
+        records=tuple(sorted(looked, key=lambda one: (one.record.on, one.record.number))),
+        disposed=load_disposed(session, operation.id),
+    )
+
+
+def check_state(state: str) -> None:
+    """Refuse what is no state code.
+
+    Raises:
+        NotFoundError: There is no such state.
+    """
+    if state and state not in STATES:
+        hint = suggest(state.upper(), STATES) or "write a code such as NE or SD"
+        raise NotFoundError(f"{state!r} is no state code", hint=hint)
+
+
+def find_one(session: Session, wanted: str | None, number: int) -> Listed:
+    """Give one record with its history.
+
+    Raises:
+        NotFoundError: No such operation, or no record of that number.
+    """
+    operation = choose_operation(session, wanted)
+    gone = next((one for one in load_disposed(session, operation.id) if one.number == number), None)
+    if gone is not None:
+        raise NotFoundError(
+            f"record {number} of {say_date(gone.on)} was thrown away on "
+            f"{say_date(gone.disposed_on)}, when its time was over"
+        )
+    _find_record(session, operation, number)
+    listed = list_records(session, wanted, Wanted())
+    chosen = tuple(one for one in listed.records if one.record.number == number)
+    return replace(listed, records=chosen)
+
+
+def find_due(listed: Listed, on: date) -> tuple[RecordPage, ...]:
+    """Give the records whose time was over before a day."""
+    return tuple(
+        one for one in listed.records if one.kept.through is not None and one.kept.through < on
+    )
+
+
+def dispose_records(
+    session: Session, wanted: str | None, numbers: Iterable[int], on: date, anyway: str
+) -> tuple[Disposed, ...]:
+    """Throw records away whose time is over; all of those named, or none.
+
+    Raises:
+        NotFoundError: No record of that number.
+        RefusedError: A record must still be kept, or no rule of its state says how long and nobody
+            was asked.
+    """
+    reason = clean_typed(anyway, "reason")
+    listed = list_records(session, wanted, Wanted())
+    by_number = {one.record.number: one for one in listed.records}
+    gone: list[Disposed] = []
+    for number in dict.fromkeys(numbers):
+        if number not in by_number:
+            raise NotFoundError(
+                f"there is no record {number}", hint="mailby records lists them with their numbers"
+            )
+        gone.append(_let_go(by_number[number], on, reason))
+    for one in gone:
+        dispose_record(session, listed.operation.id, one)
+    return tuple(gone)
+
+
+def _let_go(looked: RecordPage, on: date, reason: str) -> Disposed:
+    record, kept = looked.record, looked.kept
+    if kept.through is not None and kept.row is not None and on <= kept.through:
+        basis = kept.row.basis
+        raise RefusedError(
+            f"record {record.number} must be kept through {say_date(kept.through)}: "
+            f"{kept.row.title} ({basis.citation})",
+            hint="nothing was thrown away; no reason shortens that time",
+        )
+    if not kept.state_known and not reason:
+        raise RefusedError(
+            f"no rule of {STATES[record.state]} known here says how long record {record.number} "
+            "is kept",
+            hint='ask the state\'s pesticide office, then add --anyway "who said what"',
+        )
+    return Disposed(
+        number=record.number,
+        on=record.on,
+        disposed_on=on,
+        kept_through=kept.through,
+        rule=kept.row.id if kept.row is not None else "",
+        why=reason,
+    )

@@ -1,0 +1,226 @@
+"""Commands: record, records, records show, import, dispose."""
+
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from compliance.base.problems import ExitCode, RefusedError
+from compliance.cli.options import Db, On, Which, as_of, output_path, parse_day, say, session_of
+from compliance.cli.setup import ask_line, take_any_bytes
+
+if TYPE_CHECKING:
+    from compliance.facts.record_parse import RawRecord
+
+app = typer.Typer(
+    help="Records of applications: list them, hand them out, keep them as long as the rules ask.",
+    rich_markup_mode=None,
+    invoke_without_command=True,
+)
+
+Number = Annotated[int, typer.Argument(metavar="NUMBER", min=1, help="The record's number.")]
+
+
+def record(
+    job: Annotated[str, typer.Argument(metavar="JOB", help="The job the work belongs to.")],
+    file: Annotated[
+        str, typer.Option("--from", metavar="FILE", help="Take the record from this YAML file.")
+    ] = "",
+    correct: Annotated[
+        int | None,
+        typer.Option(
+            "--correct", metavar="NUMBER", min=1, help="Write a new version of this record."
+        ),
+    ] = None,
+    because: Annotated[
+        str, typer.Option("--because", metavar="WHY", help="Why it is corrected.")
+    ] = "",
+    on: On = None,
+    operation: Which = None,
+    db: Db = None,
+) -> None:
+    """Write the record of an application: asked one plain thing at a time, or from a file.
+
+    A record is never changed: a correction is a new version, and the earlier ones stay.
+    """
+    from compliance.app.records import check_reason, keep_record
+    from compliance.app.resources import read_user_text
+    from compliance.base.problems import DataProblemsError
+    from compliance.facts.record_parse import read_record_file
+    from compliance.outputs.records_text import render_written
+
+    check_reason(correct, because)
+    today = as_of(on)
+    if file:
+        raw, problems = read_record_file(read_user_text(file), file)
+        if raw is None:
+            raise DataProblemsError(problems)
+    else:
+        raw = _ask_record(job, today, correct, operation, db)
+        if raw is None:
+            return
+    with session_of(db) as session:
+        written = keep_record(session, operation, raw, today, job=job, correct=correct, why=because)
+    if not file:
+        _forget(job, today, correct, operation, db)
+    say(render_written(written.page, written.filled, written.remarks))
+
+
+def _ask_record(
+    job: str, today: date, correct: int | None, operation: str | None, db: str | None
+) -> "RawRecord | None":
+    from compliance.app.interview import StoppedError
+    from compliance.app.record_talk import hold_record_talk, keep_record_state, load_record_talk
+
+    take_any_bytes()
+    with session_of(db) as session:
+        begin = load_record_talk(session, operation, job, today, correct)
+
+    def keep(state: Mapping[str, str]) -> None:
+        with session_of(db) as session:
+            keep_record_state(session, begin, state)
+
+    try:
+        return hold_record_talk(begin, ask_line, say, keep)
+    except StoppedError:
+        say(f"\nStopped; your answers are kept.\nNext: {begin.command} goes on from here")
+        return None
+    except (EOFError, KeyboardInterrupt):
+        say(f"\nStopped before the end; your answers are kept.\nNext: {begin.command} goes on")
+        raise typer.Exit(ExitCode.CRASH) from None
+
+
+def _forget(
+    job: str, today: date, correct: int | None, operation: str | None, db: str | None
+) -> None:
+    from compliance.app.record_talk import keep_record_state, load_record_talk
+
+    with session_of(db) as session:
+        begin = load_record_talk(session, operation, job, today, correct)
+        keep_record_state(session, begin, {})
+
+
+@app.callback()
+def records(
+    context: typer.Context,
+    job: Annotated[str, typer.Option("--job", metavar="JOB", help="Only this job.")] = "",
+    first: Annotated[
+        date | None,
+        typer.Option("--from", metavar="DATE", parser=parse_day, help="From this day on."),
+    ] = None,
+    last: Annotated[
+        date | None,
+        typer.Option("--to", metavar="DATE", parser=parse_day, help="Through this day."),
+    ] = None,
+    state: Annotated[str, typer.Option("--state", metavar="ST", help="Only this state.")] = "",
+    product: Annotated[
+        str, typer.Option("--product", metavar="NAME", help="Only with this in a product's name.")
+    ] = "",
+    export: Annotated[
+        str, typer.Option("--export", metavar="FILE", help="Write them to FILE.csv or FILE.pdf.")
+    ] = "",
+    asked_by: Annotated[
+        str,
+        typer.Option(
+            "--for", metavar="ST", help="Write what this state asks for, in its order; its records."
+        ),
+    ] = "",
+    due: Annotated[
+        bool, typer.Option("--due-for-disposal", help="Only those that need not be kept any more.")
+    ] = False,
+    on: On = None,
+    operation: Which = None,
+    db: Db = None,
+) -> None:
+    """List the records of applications, or write them to a file.
+
+    In a table a cell that a spreadsheet would run as a formula has an apostrophe before it.
+    """
+    if context.invoked_subcommand is not None:
+        return
+    from compliance.app.record_export import write_records
+    from compliance.app.records import find_due, list_records
+    from compliance.outputs.records_text import render_due, render_list
+    from compliance.store.applications import Wanted
+
+    if asked_by and not export:
+        raise RefusedError(
+            "--for belongs to --export", hint=f"add --export records-{asked_by}.csv, or .pdf"
+        )
+    if asked_by and state and asked_by != state:
+        raise RefusedError(f"--for {asked_by} writes the records of {asked_by}, not of {state}")
+    which = Wanted(job=job, first=first, last=last, state=asked_by or state, product=product)
+    today = as_of(on)
+    path: Path | None = output_path(export) if export else None
+    with session_of(db) as session:
+        listed = list_records(session, operation, which)
+        pages = find_due(listed, today) if due else listed.records
+        if path is not None:
+            say(write_records(listed, pages, path, today, asked_by=asked_by))
+            return
+    if due:
+        say(render_due(pages, today))
+    else:
+        say(render_list(listed.operation.legal_name, pages, today))
+
+
+@app.command("show")
+def show(number: Number, operation: Which = None, db: Db = None) -> None:
+    """Show one record whole, what it lacks, how long it is kept, and its earlier versions."""
+    from compliance.app.records import find_one
+    from compliance.outputs.records_text import render_record
+
+    with session_of(db) as session:
+        listed = find_one(session, operation, number)
+    say("\n".join(render_record(page) for page in listed.records))
+
+
+@app.command("import")
+def import_table(
+    file: Annotated[str, typer.Argument(metavar="FILE", help="A CSV file with a line of columns.")],
+    job: Annotated[
+        str, typer.Option("--job", metavar="JOB", help="The job, when the table names none.")
+    ] = "",
+    on: On = None,
+    operation: Which = None,
+    db: Db = None,
+) -> None:
+    """Read records from a CSV file; all of them are kept, or none and every bad line is named.
+
+    The columns are those that records --export FILE.csv writes; lines with the same number under
+    record are the products of one.
+    """
+    from compliance.app.record_import import import_records
+    from compliance.outputs.records_text import render_imported
+
+    with session_of(db) as session:
+        found = import_records(session, operation, file, as_of(on), job=job)
+    say(render_imported(found.first, found.last, found.incomplete, found.late))
+
+
+@app.command("dispose")
+def dispose(
+    numbers: Annotated[
+        list[int], typer.Argument(metavar="NUMBER...", min=1, help="Records to throw away.")
+    ],
+    anyway: Annotated[
+        str,
+        typer.Option(
+            "--anyway",
+            metavar="WHY",
+            help="What the agency said, where no rule of the state is known.",
+        ),
+    ] = "",
+    on: On = None,
+    operation: Which = None,
+    db: Db = None,
+) -> None:
+    """Throw records away; refused before the last day any rule asks to keep them."""
+    from compliance.app.records import dispose_records
+    from compliance.outputs.records_text import render_disposed
+
+    with session_of(db) as session:
+        gone = dispose_records(session, operation, numbers, as_of(on), anyway)
+    say(render_disposed([(one.number, one.on) for one in gone]))

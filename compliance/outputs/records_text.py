@@ -1,0 +1,213 @@
+"""Records of applications as text: what was kept, the list, one record whole, what may go."""
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from compliance.base.dates import say_date
+from compliance.engine.records import RecordPage
+from compliance.facts.record_elements import ELEMENTS, ElementKind
+from compliance.facts.records import Application
+from compliance.facts.states import STATES
+from compliance.outputs.records_words import (
+    LABEL_CAUTION,
+    RECORD_CAUTION,
+    say_elements,
+    say_kept,
+    say_lacking,
+    say_late,
+    say_products,
+    say_source,
+    say_when,
+)
+from compliance.outputs.words import CHEMICAL_CAUTION, wrap
+
+_MOST_NAMED = 10
+
+
+def render_written(page: RecordPage, filled: Sequence[str], remarks: Sequence[str]) -> str:
+    """Render a record that was kept: what was filled in, what is missing, late and unusual."""
+    record = page.record
+    again = f", version {record.version}" if record.version > 1 else ""
+    head = f"record {record.number}{again} is kept: {say_when(record)}, {record.job}, "
+    lines = [wrap(f"{head}{record.state}; {say_products(record)}", hang=2)]
+    if filled:
+        known = ", ".join(f"{ELEMENTS[name].words} {record.find(name)}" for name in filled)
+        lines.append(wrap(f"filled in from what is known, check it: {known}", indent=2, hang=4))
+    lines.extend(wrap(f"! {remark}; kept all the same", indent=2, hang=4) for remark in remarks)
+    lines.extend(_judge(page))
+    if page.lacking:
+        lines.append(
+            wrap(
+                f"Next: mailby record {record.job} --correct {record.number} "
+                '--because "what was missing" --from FILE',
+                hang=6,
+            )
+        )
+    lines.extend(_cautions())
+    return "\n".join(lines) + "\n"
+
+
+def _judge(page: RecordPage) -> Iterator[str]:
+    if page.lacking:
+        yield "\nSTILL MISSING"
+        for one in page.lacking:
+            yield wrap(say_lacking(one), indent=2, hang=4)
+    elif page.rules:
+        yield "\nEVERYTHING THAT IS ASKED FOR HERE IS THERE"
+    if page.late:
+        yield "\nLATE"
+        for late in page.late:
+            yield wrap(say_late(late), indent=2, hang=4)
+    unknown = list(_say_unknown(page))
+    if unknown:
+        yield "\nNOT KNOWN HERE"
+        yield from (wrap(line, indent=2, hang=4) for line in unknown)
+    yield "\nKEEP IT"
+    yield wrap(say_kept(page.kept), indent=2, hang=4)
+
+
+def _say_unknown(page: RecordPage) -> Iterator[str]:
+    """Say what the state may ask for that no text was found about."""
+    state = page.record.state
+    own = [row for row in page.rules if row.state == state]
+    for gap in page.gaps:
+        yield f"{STATES[state]}: ask the agency {gap.what} ({gap.basis.citation})"
+    if own and not any(row.elements for row in own):
+        sources = "; ".join(say_source(row) for row in own)
+        yield f"{STATES[state]}'s own list of items was not read; ask the agency: {sources}"
+    if not own and not page.gaps:
+        yield f"no record rule of {STATES[state]} for such work; ask the agency what it wants"
+
+
+def _cautions() -> list[str]:
+    return ["", wrap(CHEMICAL_CAUTION), wrap(LABEL_CAUTION), wrap(RECORD_CAUTION)]
+
+
+def render_list(name: str, pages: Sequence[RecordPage], as_of: date) -> str:
+    """Render the records wanted, one paragraph each."""
+    lines = [wrap(f"{name}: {_count(len(pages))} of applications, as of {say_date(as_of)}"), ""]
+    for page in pages:
+        record = page.record
+        again = f" (version {record.version})" if record.version > 1 else ""
+        area = f", {record.find('area')} acres" if record.find("area") else ""
+        text = f"{record.number}. {say_when(record)}, {record.job}, {record.state}, "
+        lines.append(wrap(f"{text}{say_products(record)}{area}{again}", indent=2, hang=6))
+        if page.missing:
+            lines.append(wrap(f"! missing: {say_elements(page.missing)}", indent=6, hang=8))
+        if page.late:
+            by = min(late.by for late in page.late)
+            first = page.versions[0].written_on
+            lines.append(
+                wrap(f"! written {say_date(first)}, due by {say_date(by)}", indent=6, hang=8)
+            )
+    if not pages:
+        lines.append("  none; mailby record JOB writes one")
+    lines.extend(_cautions())
+    return "\n".join(lines) + "\n"
+
+
+def render_record(page: RecordPage) -> str:
+    """Render one record whole, with its earlier versions."""
+    record = page.record
+    lines = [
+        wrap(f"record {record.number}, version {record.version}: {say_when(record)}"),
+        *(wrap(line, indent=2, hang=40) for line in _list_values(record)),
+        *_judge(page),
+    ]
+    if len(page.versions) > 1:
+        lines.append("\nVERSIONS")
+    for old in page.versions if len(page.versions) > 1 else ():
+        why = f": {old.why}" if old.why else ""
+        lines.append(wrap(f"{old.version}, written {say_date(old.written_on)}{why}", indent=2))
+        if old is not record:
+            lines.extend(wrap(line, indent=4, hang=40) for line in _list_changes(old, record))
+    lines.extend(_cautions())
+    return "\n".join(lines) + "\n"
+
+
+def _list_values(record: Application) -> Iterator[str]:
+    hire = "for hire" if record.for_hire else "own land"
+    product = ", restricted-use product" if record.restricted_use else ""
+    yield f"{'job':<36}  {record.job}, {record.state}, {hire}, {record.material}{product}"
+    yield f"{'aircraft and pilot':<36}  {record.aircraft}, {record.pilot}"
+    for name, element in ELEMENTS.items():
+        if element.of_product or element.kind is ElementKind.EITHER or not record.find(name):
+            continue
+        yield f"{element.words:<36}  {record.find(name)}"
+    for number, used in enumerate(record.products, 1):
+        restricted = " (restricted-use)" if used.restricted_use else ""
+        yield f"{f'product {number}':<36}  {used.name}{restricted}"
+        for name, text in used.said:
+            yield f"{ELEMENTS[name].words:<36}  {text}"
+
+
+def _list_changes(old: Application, new: Application) -> Iterator[str]:
+    """Say what an earlier version said otherwise."""
+    for name, element in ELEMENTS.items():
+        if element.kind is not ElementKind.EITHER and old.find(name) != new.find(name):
+            yield f"{element.words}: {old.find(name) or 'not said'}"
+
+
+def render_due(pages: Sequence[RecordPage], on: date) -> str:
+    """Render the records whose time is over."""
+    lines = [wrap(f"Records whose time is over, as of {say_date(on)}"), ""]
+    for page in pages:
+        record = page.record
+        head = f"{record.number}. {say_when(record)}, {record.job}, {record.state}: kept "
+        lines.append(wrap(f"{head}{say_kept(page.kept)}", indent=2, hang=6))
+    if pages:
+        numbers = " ".join(str(page.record.number) for page in pages[:10])
+        lines.extend(["", wrap(f"Next: mailby records dispose {numbers}")])
+        lines.append("Nothing has to be thrown away; a customer, insurer or court may want it yet.")
+    else:
+        lines.append("  none")
+    lines.extend(_cautions())
+    return "\n".join(lines) + "\n"
+
+
+def render_exported(name: str, pages: Sequence[RecordPage], unknown: str) -> str:
+    """Render what was written to a file, and what of it is not complete."""
+    lines = [wrap(f"{name} holds {_count(len(pages))}")]
+    incomplete = [page for page in pages if page.missing]
+    if incomplete:
+        numbers = _list_numbers([page.record.number for page in incomplete])
+        lines.append(wrap(f"! something is missing in {numbers}", indent=2, hang=4))
+    if unknown:
+        lines.append(wrap(f"! {unknown}", indent=2, hang=4))
+    lines.extend(_cautions())
+    return "\n".join(lines) + "\n"
+
+
+def render_imported(first: int, last: int, incomplete: Sequence[int], late: Sequence[int]) -> str:
+    """Render what was read in."""
+    if last < first:
+        return "the table holds no record; nothing was changed\n"
+    lines = [wrap(f"{_count(last - first + 1)} kept, numbers {first} to {last}")]
+    if incomplete:
+        text = f"! something is missing in {_list_numbers(incomplete)}; mailby records show NUMBER"
+        lines.append(wrap(text, indent=2, hang=4))
+    if late:
+        text = f"! written after the time a rule gives: {_list_numbers(late)}"
+        lines.append(wrap(text, indent=2, hang=4))
+    lines.extend(_cautions())
+    return "\n".join(lines) + "\n"
+
+
+def render_disposed(gone: Sequence[tuple[int, date]]) -> str:
+    """Render what was thrown away."""
+    lines = [wrap(f"record {number} of {say_date(day)} is thrown away") for number, day in gone]
+    lines.append("Copies on paper and in exported files are yours to find.")
+    lines.extend(["", wrap(RECORD_CAUTION)])
+    return "\n".join(lines) + "\n"
+
+
+def _count(number: int) -> str:
+    return "1 record" if number == 1 else f"{number:,} records"
+
+
+def _list_numbers(numbers: Sequence[int]) -> str:
+    """Name some numbers, at most ten of them."""
+    named = ", ".join(map(str, numbers[:_MOST_NAMED]))
+    more = len(numbers) - _MOST_NAMED
+    word = "record" if len(numbers) == 1 else "records"
+    return f"{word} {named}" + (f" and {more:,} more" if more > 0 else "")

@@ -1,0 +1,96 @@
+"""Sentences about records of applications that the text, the table and the pages share."""
+
+from collections.abc import Sequence
+
+from compliance.base.dates import say_date
+from compliance.engine.records import Kept, Lacking, Late
+from compliance.facts.basis import WORDS_OF_CONFIDENCE, Confidence
+from compliance.facts.record_elements import ELEMENTS, ElementKind
+from compliance.facts.records import Application, UsedProduct
+from compliance.facts.states import STATES
+from compliance.rules.model import RecordRow
+
+FEDERAL = "The federal government"
+
+RECORD_CAUTION = (
+    "A help for keeping records, not legal advice. The label is the law; only licensed or "
+    "certified people apply what it restricts. Confirm what a record must hold and how long it is "
+    "kept with the agency and in local rules."
+)
+LABEL_CAUTION = (
+    "mailby does not judge labels: whether a product may be applied by air is what you said."
+)
+
+
+def say_authority(row: RecordRow) -> str:
+    """Name who asks."""
+    return STATES[row.state] if row.state else FEDERAL
+
+
+def say_source(row: RecordRow) -> str:
+    """Give a rule's citation, its edition, and its confidence where it was not read."""
+    sure = row.basis.confidence is Confidence.READ
+    doubt = "" if sure else f"; {WORDS_OF_CONFIDENCE[row.basis.confidence]}"
+    return f"{row.basis.citation} ({row.basis.edition}{doubt})"
+
+
+def say_elements(names: Sequence[str]) -> str:
+    """Name elements in a row."""
+    return ", ".join(ELEMENTS[name].words for name in names)
+
+
+def say_lacking(lacking: Lacking) -> str:
+    """Say what a rule asks for that is not there."""
+    words = say_elements(lacking.elements)
+    return f"{say_authority(lacking.row)} asks for {words}: {say_source(lacking.row)}"
+
+
+def say_late(late: Late) -> str:
+    """Say which time to write the record had passed."""
+    row = late.row
+    limit = "on the day of the application"
+    if row.within:
+        limit = f"within {row.within} {row.within_unit}"
+    return (
+        f"{say_authority(row)} asks for it {limit}, by {say_date(late.by)}: {say_source(row)}. "
+        "Write down why it is late; do not change the day it was written."
+    )
+
+
+def say_kept(kept: Kept) -> str:
+    """Say until when a record is kept, and by which rule."""
+    if kept.through is None or kept.row is None:
+        return "no rule known here says how long; keep it and ask the agency"
+    rule = f"{kept.row.title}, {say_source(kept.row)}"
+    asked = "" if kept.state_known else "; the state's own rule is not known here, ask the agency"
+    return f"through {say_date(kept.through)}: {rule}{asked}"
+
+
+def say_when(record: Application) -> str:
+    """Say the day and the times of an application."""
+    times = say_times(record)
+    return f"{say_date(record.on)}{f' {times}' if times else ''}"
+
+
+def say_times(record: Application) -> str:
+    """Say the times of an application, empty when none was said."""
+    if record.start and record.end:
+        return f"{record.start} to {record.end}"
+    return record.start or (f"until {record.end}" if record.end else "")
+
+
+def say_value(record: Application, name: str, product: UsedProduct | None = None) -> str:
+    """Give the text of an element; of a product, that product's."""
+    element = ELEMENTS[name]
+    if element.of_product:
+        return product.find(name) if product is not None else record.find(name)
+    if name == "time":
+        return say_times(record)
+    if element.kind is ElementKind.EITHER:
+        return ", ".join(dict.fromkeys(filter(None, map(record.find, element.either))))
+    return record.find(name)
+
+
+def say_products(record: Application) -> str:
+    """Name the products of an application."""
+    return ", ".join(product.name for product in record.products) or str(record.material)

@@ -1,0 +1,54 @@
+"""The years ahead as JSON: a public interface, kept stable."""
+
+import json
+from datetime import date
+from typing import Any
+
+from compliance.engine.packets import packet_id
+from compliance.engine.renewals import PaperEnd, YearsAhead
+from compliance.facts.model import Operation
+from compliance.outputs.words import CAUTION
+
+
+def render_renewals_json(operation: Operation, ahead: YearsAhead) -> str:
+    """Render the ends of papers as JSON with ISO dates and a closing line feed."""
+    document = {
+        "as_of": ahead.as_of.isoformat(),
+        "through": ahead.through.isoformat(),
+        "operation": {"id": operation.id, "legal_name": operation.legal_name},
+        "jobs_assumed_every_year": list(ahead.repeated),
+        "ends": [_end(end) for end in ahead.ends],
+        "end_unknown": [packet_id(paper.id, holder) for paper, holder in ahead.unknown],
+        "caution": CAUTION,
+    }
+    return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
+
+
+def _end(end: PaperEnd) -> dict[str, Any]:
+    sending = end.sending
+    return {
+        "packet": end.id,
+        "title": end.paper.title,
+        "holder": {"kind": str(end.holder.kind), "id": end.holder.ref},
+        "number": end.number,
+        "term": end.term,
+        "in_hand": end.term == 0,
+        "issued_on": _day(end.issued_on),
+        "ends_on": end.ends_on.isoformat(),
+        "length_guessed": end.guessed,
+        "opens_on": _day(end.opens_on),
+        "renew_by": _day(end.renew_by),
+        "late_fee_from": _day(end.late_fee_from),
+        "reexam_from": _day(end.reexam_from),
+        "send_by_last": _day(sending.last) if sending is not None else None,
+        "send_by_safe": _day(sending.safe) if sending is not None else None,
+        "in_hand_by": _day(sending.in_force_by) if sending is not None else None,
+        "for_job": sending.job if sending is not None else None,
+        "under_way": sending is not None and sending.under_way,
+        "citation": end.paper.basis.citation,
+        "confidence": str(end.paper.basis.confidence),
+    }
+
+
+def _day(day: date | None) -> str | None:
+    return day.isoformat() if day is not None else None

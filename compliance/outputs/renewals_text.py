@@ -1,0 +1,108 @@
+"""The years ahead as text: what ends when, and by when its renewal must be on its way."""
+
+from collections.abc import Iterator
+
+from compliance.base.dates import say_date
+from compliance.engine.renewals import PaperEnd, Sending, YearsAhead
+from compliance.facts.basis import WORDS_OF_CONFIDENCE
+from compliance.facts.model import Operation
+from compliance.outputs.words import CAUTION, say_relative, wrap
+
+
+def render_renewals_text(operation: Operation, ahead: YearsAhead) -> str:
+    """Render the ends of papers by year, each with the days of its renewal kept apart."""
+    head = (
+        f"{operation.legal_name}: what ends and is renewed, {say_date(ahead.as_of)} through "
+        f"{say_date(ahead.through)}"
+    )
+    sections = [wrap(head), "\n".join(_assumed(ahead))]
+    for year in dict.fromkeys(end.ends_on.year for end in ahead.ends):
+        lines = [str(year)]
+        for end in ahead.ends:
+            if end.ends_on.year == year:
+                lines.extend(_end(operation, ahead, end))
+        sections.append("\n".join(lines))
+    if not ahead.ends:
+        sections.append("No paper is known to end in that time.")
+    sections.append("\n".join(_unknown(operation, ahead)))
+    sections.append(wrap(CAUTION))
+    return "\n\n".join(section for section in sections if section) + "\n"
+
+
+def _assumed(ahead: YearsAhead) -> Iterator[str]:
+    if ahead.repeated:
+        yield wrap(
+            f"Reckoned as if {', '.join(ahead.repeated)} come back every year on the same days; "
+            f"enter the jobs of a year as soon as you know them."
+        )
+    else:
+        yield wrap("No job is planned, so no renewal has a day by which it must be on its way.")
+
+
+def _end(operation: Operation, ahead: YearsAhead, end: PaperEnd) -> Iterator[str]:
+    who = operation.say_holder(end.holder)
+    number = f", no. {end.number}" if end.number else ""
+    far = say_relative(end.ends_on, ahead.as_of)
+    yield wrap(
+        f"{say_date(end.ends_on)}, {far}: last day of {end.paper.title}, {who}{number}",
+        indent=2,
+        hang=4,
+    )
+    reckoned = say_reckoned(end)
+    if reckoned:
+        yield wrap(reckoned, indent=6, hang=8)
+    yield wrap(say_sending(end), indent=6, hang=8)
+    for words in list_marks(end):
+        yield wrap(words, indent=6, hang=8)
+    basis = end.paper.basis
+    source = f"{basis.citation}; {WORDS_OF_CONFIDENCE[basis.confidence]}"
+    yield wrap(f"`mailby rules show {end.paper.id}` ({source})", indent=6, hang=8)
+
+
+def say_reckoned(end: PaperEnd) -> str:
+    """Say on what an end that is not in hand yet rests, or nothing for a paper in hand."""
+    if end.term == 0 or end.issued_on is None:
+        return ""
+    if end.guessed:
+        return (
+            f"reckoned: from {say_date(end.issued_on)} as long as the one before it; its own last "
+            f"day will stand on it"
+        )
+    return f"reckoned as if issued on {say_date(end.issued_on)}; the real day decides"
+
+
+def say_sending(end: PaperEnd) -> str:
+    """Say by when the renewal must be sent off or done, and for which job."""
+    sending = end.sending
+    if sending is None:
+        return "no job needs it afterwards"
+    need = f"to be in hand by {say_date(sending.in_force_by)} for {sending.job}"
+    if sending.under_way:
+        return f"the renewal is on its way, {need}"
+    days = _say_days(sending)
+    return f"{'mail it' if sending.is_mailed else 'file or do it'} {days}, {need}"
+
+
+def _say_days(sending: Sending) -> str:
+    last = say_date(sending.last) if sending.last is not None else "a day not known"
+    if sending.safe is None or sending.safe == sending.last:
+        return f"by {last}"
+    return f"by {say_date(sending.safe)} to be safe, by {last} at the last"
+
+
+def list_marks(end: PaperEnd) -> tuple[str, ...]:
+    """Say the row's own days of a renewal, one a line."""
+    marks = (
+        ("may be filed from", end.opens_on, " on, not before"),
+        ("the rule wants it by", end.renew_by, ""),
+        ("late fee from", end.late_fee_from, " on"),
+        ("examination again from", end.reexam_from, " on"),
+    )
+    return tuple(f"{word} {say_date(day)}{tail}" for word, day, tail in marks if day is not None)
+
+
+def _unknown(operation: Operation, ahead: YearsAhead) -> Iterator[str]:
+    if ahead.unknown:
+        yield "Ends on a day that nobody has written down yet (look on the paper when it comes):"
+    for paper, holder in ahead.unknown:
+        yield wrap(f"{paper.title}, {operation.say_holder(holder)}", indent=2, hang=4)

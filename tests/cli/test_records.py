@@ -1,0 +1,447 @@
+"""The commands `record` and `records`, on the demo's invented farm."""
+
+import csv
+import io
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from compliance.cli.main import main
+
+Run = Callable[[list[str]], tuple[int, str, str]]
+PRODUCTS = """
+products:
+  - id: thistle-out
+    name: Thistle-Out 4
+    registration: 99999-1
+    active_ingredient: inventedone
+    maker: Invented Chemistry Co.
+    by_air: yes
+    restricted_use: yes
+    restricted_entry_hours: 48
+  - {id: ground-only, name: Groundhold, by_air: no}
+"""
+RECORD = """\
+day: 2027-06-15
+start: "06:10"
+end: "07:45"
+aircraft: tg46
+pilot: odile
+customer: Harlan Quill
+customer_address: 9 Far Road
+place: Section 9
+site: pasture
+crop: pasture grass
+target: leafy spurge
+area: 40
+wind_speed: 7
+wind_direction: NW
+temperature: 71
+certificate: INVENTED-SD-1
+pilot_address: 2 Near Road
+pilot_shown: 2027-03-02
+products:
+  - {id: thistle-out, amount: 5 gal, concentration: 1 pt in 3 gal}
+"""
+SHORT = RECORD.replace("wind_direction: NW\n", "").replace("temperature: 71\n", "")
+NOW = ["--on", "2027-06-16"]
+
+
+@pytest.fixture
+def farm(run: Run, demo_file: Path) -> Run:
+    """The demo's farm with two products."""
+    text = demo_file.read_text(encoding="utf-8")
+    demo_file.write_text(text + PRODUCTS, encoding="utf-8")
+    assert run(["load", str(demo_file)])[0] == 0
+    return run
+
+
+def write(farm: Run, text: str = RECORD, *more: str) -> tuple[int, str, str]:
+    Path("r.yaml").write_text(text, encoding="utf-8")
+    return farm(["record", "pasture-sd", "--from", "r.yaml", *(more or NOW)])
+
+
+def one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
+def test_whole_record_is_kept(farm: Run) -> None:
+    code, out, err = write(farm)
+
+    assert (code, err) == (0, "")
+    assert one_line(out).startswith(
+        "record 1 is kept: Tue 15 Jun 2027 06:10 to 07:45, pasture-sd, SD; Thistle-Out 4 filled in "
+        "from what is known, check it: equipment used Tallgrass Rotorworks TG-46, restricted-entry "
+        "interval in hours 48, applicator's name Odile Ferrant,"
+    )
+    assert (
+        "EVERYTHING THAT IS ASKED FOR HERE IS THERE KEEP IT through Sat 15 Jun 2030: South Dakota "
+        "record of an application for hire, ARSD 12:56:07:01" in one_line(out)
+    )
+    assert "The label is the law" in one_line(out)
+    assert "mailby does not judge labels" in one_line(out)
+
+
+def test_missing_elements_are_named_for_each_rule(farm: Run) -> None:
+    _, out, _ = write(farm, SHORT)
+
+    assert (
+        "STILL MISSING South Dakota asks for wind direction, temperature in degrees Fahrenheit: "
+        "ARSD 12:56:07:01, 12:56:07:03, 12:56:07:04 (2024-11-12 and 2024-03-25) KEEP IT"
+        in one_line(out)
+    )
+    assert "mailby record pasture-sd --correct 1 --because" in one_line(out)
+
+
+def test_late_record_is_said(farm: Run) -> None:
+    """Source: 7 CFR 110.3, 14 days: from 15 June through 29 June."""
+    assert "LATE" not in write(farm, RECORD, "--on", "2027-06-29")[1]
+
+    text = RECORD.replace("06:10", "06:11")
+    out = one_line(write(farm, text, "--on", "2027-06-30")[1])
+    assert "LATE The federal government asks for it within 14 days, by Tue 29 Jun 2027" in out
+    assert "do not change the day it was written" in out
+
+
+def test_unusual_record_is_kept_and_said(farm: Run) -> None:
+    text = RECORD.replace("2027-06-15", "2027-06-10").replace("tg46", "tg18")
+
+    out = one_line(write(farm, text)[1])
+
+    assert (
+        "! Thu 10 Jun 2027 is outside the days of pasture-sd, Mon 14 Jun 2027 to Sat 3 Jul 2027; "
+        "kept all the same ! pasture-sd does not list the aircraft tg18; kept all the same" in out
+    )
+
+
+def test_state_without_a_rule_says_so(run: Run, demo_file: Path) -> None:
+    text = demo_file.read_text(encoding="utf-8").replace("state: SD", "state: IL") + PRODUCTS
+    demo_file.write_text(text, encoding="utf-8")
+    run(["load", str(demo_file)])
+
+    out = one_line(write(run)[1])
+
+    assert "NOT KNOWN HERE Illinois: ask the agency which items a record of an application" in out
+    assert "the state's own rule is not known here, ask the agency" in out
+
+
+def test_product_that_its_label_keeps_on_the_ground_is_not_recorded(farm: Run) -> None:
+    code, out, err = write(farm, RECORD.replace("thistle-out", "ground-only"))
+
+    assert (code, out) == (3, "")
+    assert err == (
+        "r.yaml:20:10: W34 product 1 of the record: the label does not allow it to be applied by "
+        "air (Groundhold)\n"
+        "  hint: it is not recorded as flown; if it was, ask the state's pesticide office what to "
+        "do\n1 problem; nothing was changed\n"
+    )
+    assert "none; mailby record JOB writes one" in farm(["records"])[1]
+
+
+def test_job_with_a_product_nobody_read_the_label_of_is_pointed_out(
+    run: Run, demo_file: Path
+) -> None:
+    text = demo_file.read_text(encoding="utf-8")
+    text = text.replace(
+        "    note: pastures across", "    products: [new]\n    note: pastures across"
+    )
+    demo_file.write_text(f"{text}\nproducts: [{{id: new, name: Newcomer}}]\n", encoding="utf-8")
+    run(["load", str(demo_file)])
+    said = (
+        "pasture-sd names Newcomer, but nobody has said whether its label allows it to be applied "
+        "by air: read the label's directions for application by air, then write `by_air: yes` or "
+        "`by_air: no`"
+    )
+
+    assert said in one_line(run(["plan", "--on", "2027-01-11"])[1])
+    assert said in one_line(run(["go", "--job", "pasture-sd", "--on", "2027-06-15"])[1])
+
+
+def test_correction_is_a_new_version(farm: Run) -> None:
+    write(farm, SHORT)
+    out = write(farm, RECORD, "--correct", "1", "--because", "weather from the card", *NOW)[1]
+    shown = one_line(farm(["records", "show", "1"])[1])
+
+    assert out.startswith("record 1, version 2 is kept: Tue 15 Jun 2027")
+    assert (
+        "VERSIONS 1, written Wed 16 Jun 2027 wind direction: not said temperature in degrees "
+        "Fahrenheit: not said 2, written Wed 16 Jun 2027: weather from the card" in shown
+    )
+
+
+@pytest.mark.parametrize(
+    ("more", "code", "said"),
+    [
+        (
+            ["--correct", "1"],
+            3,
+            (
+                'a correction needs its reason\n  hint: add --because "why", for example --because '
+                '"wind was read from the wrong line"\n'
+            ),
+        ),
+        (
+            ["--because", "x"],
+            3,
+            "a reason belongs to a correction\n  hint: add --correct with the record's number\n",
+        ),
+        (
+            ["--correct", "7", "--because", "x"],
+            4,
+            "there is no record 7\n  hint: mailby records lists them with their numbers\n",
+        ),
+    ],
+)
+def test_correction_that_makes_no_sense(more: list[str], code: int, said: str, farm: Run) -> None:
+    assert write(farm, RECORD, *more, *NOW) == (code, "", said)
+
+
+def test_same_application_is_recorded_once(farm: Run) -> None:
+    write(farm)
+
+    assert write(farm)[2] == (
+        "r.yaml:1:1: W37 the record tells of the same application as record 1\n"
+        "  hint: correct that one with --correct 1, or give the start of each if they are two\n"
+        "1 problem; nothing was changed\n"
+    )
+
+
+def test_list_can_be_narrowed(farm: Run) -> None:
+    write(farm, SHORT)
+    write(farm, RECORD.replace("2027-06-15", "2027-06-16"))
+
+    out = farm(["records", *NOW])[1]
+    assert out.startswith(
+        "Sandbur Flats Aerial LLC: 2 records of applications, as of Wed 16 Jun 2027\n\n"
+        "  1. Tue 15 Jun 2027 06:10 to 07:45, pasture-sd, SD, Thistle-Out 4, 40 acres\n"
+        "      ! missing: wind direction, temperature in degrees Fahrenheit\n"
+        "  2. Wed 16 Jun 2027"
+    )
+    for option in (
+        ["--from", "2027-06-16"],
+        ["--to", "2027-06-15"],
+        ["--job", "pasture-ne"],
+        ["--state", "NE"],
+        ["--product", "ground"],
+    ):
+        found = farm(["records", *option, *NOW])[1]
+        assert found.count(". Tue") + found.count(". Wed") == (1 if "-06-1" in option[1] else 0)
+
+
+def test_table_for_a_state_has_its_elements_in_its_order(farm: Run) -> None:
+    """Source: ARSD 12:56:07:01 in the order of the row of the rules table."""
+    write(farm, RECORD.replace("Harlan Quill", "=HYPERLINK(1)"))
+
+    code, out, _ = farm(["records", "--export", "out/sd.csv", "--for", "SD", *NOW])
+    data = Path("out/sd.csv").read_bytes()
+    heads, row = csv.reader(io.StringIO(data.decode("utf-8-sig"), newline=""))
+
+    assert code == 0
+    assert out.startswith("sd.csv holds 1 record\n")
+    assert heads[:9] == [
+        "record",
+        "customer's name",
+        "place of the application",
+        "target pest",
+        "area treated in acres",
+        "day of the application",
+        "time of day",
+        "applicator's name",
+        "product name",
+    ]
+    assert row[:9] == [
+        "1",
+        "'=HYPERLINK(1)",
+        "Section 9",
+        "leafy spurge",
+        "40",
+        "2027-06-15",
+        "06:10 to 07:45",
+        "Odile Ferrant",
+        "Thistle-Out 4",
+    ]
+    assert heads[-3:] == ["still missing", "first written on", "version"]
+    assert row[-3:] == ["", "2027-06-16", "1"]
+    # A second reader that knows nothing of ours: no comma or quote is in this line's cells.
+    assert [cell.strip('"') for cell in data.decode("utf-8-sig").split("\r\n")[1].split(",")] == row
+
+
+def test_whole_table_is_read_in_again(farm: Run, tmp_path: Path) -> None:
+    mix = "  - {product: '=Spreader', by_air: yes, restricted_use: no, registration: exempt}\n"
+    write(farm, RECORD.replace("71", "-5") + mix)
+    farm(["records", "--export", "all.csv", *NOW])
+    first = Path("all.csv").read_bytes()
+
+    assert b",'-5," in first
+    assert b",'=Spreader," in first
+    other = str(tmp_path / "other.sqlite")
+    assert main(["load", "sandbur_flats.yaml", "--db", other]) == 0
+    code, out, _ = farm(["records", "import", "all.csv", "--db", other, *NOW])
+    assert (code, out.splitlines()[0]) == (0, "1 record kept, numbers 1 to 1")
+    farm(["records", "--export", "again.csv", "--db", other, *NOW])
+    assert Path("again.csv").read_bytes() == first
+
+
+def test_import_is_all_or_nothing(farm: Run) -> None:
+    write(farm)
+    Path("t.csv").write_text(
+        "job,day,start,aircraft,pilot,place,product,by_air,area\n"
+        "pasture-sd,2027-06-15,05:00,tg46,odile,Section 9,Thistle-Out 4,,40\n"
+        "pasture-sd,2027-06-31,05:00,tg46,odile,Section 9,Thistle-Out 4,,40\n"
+        "pasture-sd,2027-06-15,06:10,tg46,odile,Section 9,Thistle-Out 4,,40\n"
+        "pasture-sd,2027-06-15,05:00,tg46,odile,section 9,thistle-out 4,yes,40\n"
+        "pasture-xx,2027-06-14,05:00,tg46,odile,Section 9,Groundhold,yes,forty\n",
+        encoding="utf-8",
+    )
+
+    code, out, err = farm(["records", "import", "t.csv", *NOW])
+
+    assert (code, out) == (3, "")
+    assert err == (
+        "t.csv:3:2: W22 the record on line 3: the day of the application is '2027-06-31', which is "
+        "no date\n  hint: write year-month-day, for example 2027-05-24\n"
+        "t.csv:4:1: W37 the record on line 4 tells of the same application as record 1\n"
+        "  hint: correct that one with --correct 1, or give the start of each if they are two\n"
+        "t.csv:5:1: W37 the record on line 5 tells of the same application as the record on line 2\n"
+        "  hint: keep one of them, or give the start of each if they are two\n"
+        "t.csv:6:1: W13 the record on line 6 names 'pasture-xx' as its job, which the operation "
+        "does not have\n  hint: did you mean `pasture-sd`?\n"
+        "t.csv:6:7: W34 product 1 of the record on line 6: the label does not allow it to be "
+        "applied by air (Groundhold)\n"
+        "  hint: it is not recorded as flown; if it was, ask the state's pesticide office what to "
+        "do\n"
+        "t.csv:6:9: W22 the record on line 6: the area treated in acres is 'forty', which is no "
+        "number\n  hint: write digits without a unit, for example 12\n"
+        "6 problems; nothing was changed\n"
+    )
+    assert "1 record of applications" in farm(["records"])[1]
+
+
+def test_pages_say_what_was_recorded_and_what_is_missing(farm: Run) -> None:
+    write(farm, SHORT)
+
+    farm(["records", "--export", "sd.pdf", "--for", "SD", *NOW])
+    first = Path("sd.pdf").read_bytes()
+    text = one_line(" ".join(page.extract_text() for page in PdfReader("sd.pdf").pages))
+    farm(["records", "--export", "sd.pdf", "--for", "SD", *NOW])
+
+    assert "Sandbur Flats Aerial LLC, for South Dakota, as of Wed 16 Jun 2027" in text
+    assert "Record 1: Tue 15 Jun 2027 06:10 to 07:45, pasture-sd" in text
+    assert "wind direction missing wind speed in miles an hour 7" in text
+    assert "Kept through Sat 15 Jun 2030: South Dakota record" in text
+    assert "Missing: South Dakota asks for wind direction" in text
+    assert "mailby does not judge labels" in text
+    assert Path("sd.pdf").read_bytes() == first
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["--for", "SD"], (3, "--for belongs to --export")),
+        (["--export", "x.txt"], (3, "x.txt ends neither in .csv nor in .pdf")),
+        (["--export", "x.csv", "--for", "NE", "--state", "SD"], (3, "--for NE writes the records")),
+        (["--export", "x.csv", "--for", "sd"], (4, "'sd' is no state code\n  hint: did you mean")),
+        (["--export", "x.csv", "--for", "NE"], (4, "there is no such record to write")),
+    ],
+)
+def test_export_that_makes_no_sense(arguments: list[str], said: tuple[int, str], farm: Run) -> None:
+    write(farm)
+    code, out, err = farm(["records", *arguments])
+
+    assert (code, out) == (said[0], "")
+    assert err.startswith(said[1])
+    assert not Path("x.csv").exists()
+
+
+def test_record_may_go_the_day_after_its_last(farm: Run) -> None:
+    """Source: ARSD 12:56:07:03, three years from 15 June 2027."""
+    write(farm)
+
+    early = farm(["records", "dispose", "1", "--on", "2030-06-15", "--anyway", "no room"])
+    assert early == (
+        3,
+        "",
+        (
+            "record 1 must be kept through Sat 15 Jun 2030: South Dakota record of an application for "
+            "hire (ARSD 12:56:07:01, 12:56:07:03, 12:56:07:04)\n"
+            "  hint: nothing was thrown away; no reason shortens that time\n"
+        ),
+    )
+    assert "none" in farm(["records", "--due-for-disposal", "--on", "2030-06-15"])[1]
+    due = one_line(farm(["records", "--due-for-disposal", "--on", "2030-06-16"])[1])
+    assert "1. Tue 15 Jun 2027 06:10 to 07:45, pasture-sd, SD: kept through Sat 15 Jun 2030" in due
+    assert farm(["records", "dispose", "1", "2", "--on", "2030-06-16"])[0] == 4
+    code, out, _ = farm(["records", "dispose", "1", "--on", "2030-06-16"])
+    assert (code, out.splitlines()[0]) == (0, "record 1 of Tue 15 Jun 2027 is thrown away")
+    assert farm(["records", "show", "1"])[2] == (
+        "record 1 of Tue 15 Jun 2027 was thrown away on Sun 16 Jun 2030, when its time was over\n"
+    )
+    assert write(farm)[1].startswith("record 2 is kept")
+
+
+def test_state_without_a_known_time_asks_before_disposal(run: Run, demo_file: Path) -> None:
+    text = demo_file.read_text(encoding="utf-8").replace("state: SD", "state: IL") + PRODUCTS
+    demo_file.write_text(text, encoding="utf-8")
+    run(["load", str(demo_file)])
+    write(run)
+
+    assert run(["records", "dispose", "1", "--on", "2031-01-01"])[2] == (
+        "no rule of Illinois known here says how long record 1 is kept\n  hint: ask the state's "
+        'pesticide office, then add --anyway "who said what"\n'
+    )
+    asked = ["--anyway", "the office said two years"]
+    assert run(["records", "dispose", "1", "--on", "2031-01-01", *asked])[0] == 0
+
+
+def answer(monkeypatch: pytest.MonkeyPatch, lines: list[str]) -> None:
+    monkeypatch.setattr("sys.stdin", io.StringIO("".join(f"{line}\n" for line in lines)))
+
+
+def test_guided_record_asks_only_what_is_asked_for(
+    farm: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answers = ["1", "1", "2027-06-15", "6:10", "7:45", "1", "5 gal", "1 pt in 3 gal", "-", "stop"]
+    answer(monkeypatch, answers)
+    code, out, _ = farm(["record", "pasture-sd", *NOW])
+    assert code == 0
+    assert out.endswith("Next: mailby record pasture-sd goes on from here\n")
+
+    rest = ["Harlan Quill", "9 Far Road", "Section 9", "pasture", "grass", "spurge", "back"]
+    rest += ["leafy spurge", "40", "7", "NW", "71", "SD-1", "2 Near Road", "2027-03-02", "yes"]
+    answer(monkeypatch, rest)
+    code, out, _ = farm(["record", "pasture-sd", *NOW])
+    assert code == 0
+    assert "target pest: leafy spurge" in out
+    assert "EVERYTHING THAT IS ASKED FOR HERE IS THERE" in out
+
+    # The next record is offered the customer of the last one, and never its weather.
+    again = ["1", "1", "2027-06-16", "6:10", "7:45", "1", "5 gal", "1 pt in 3 gal", "-"]
+    answer(monkeypatch, again)
+    code, out, _ = farm(["record", "pasture-sd", *NOW])
+    assert code == 1
+    assert "Who is the customer?" in out
+    assert "[Harlan Quill] > " in out
+
+
+def test_guided_record_refuses_what_the_label_forbids(
+    farm: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lines = ["1", "1", "2027-06-15", "-", "-", "Groundhold", "groundhold", "Newcomer", "no"]
+    answer(monkeypatch, lines)
+
+    code, out, _ = farm(["record", "pasture-sd", *NOW])
+
+    assert code == 1
+    assert out.count("! Groundhold: the label does not allow it to be applied by air") == 1
+    assert "! groundhold: the label does not allow it" in out
+    assert "! Newcomer: the label does not allow it to be applied by air" in out
+
+
+def test_unknown_job_of_a_guided_record_is_said(farm: Run) -> None:
+    assert farm(["record", "pasture", *NOW]) == (
+        4,
+        "",
+        "no job is called 'pasture'\n  hint: did you mean `pasture-sd`?\n",
+    )

@@ -1,0 +1,104 @@
+"""``mailby renewals`` and the renewals in the calendar file, as a user types them."""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from compliance.app.demo import LOG
+
+Run = Callable[[list[str]], tuple[int, str, str]]
+GOLDEN = Path(__file__).parents[1] / "golden"
+ON = ["--on", "2027-01-11"]
+
+
+@pytest.fixture
+def logged(loaded: Run, demo_files: dict[str, str], isolated: Path) -> Run:
+    """The command with the demo's facts and log."""
+    (isolated / LOG).write_text(demo_files[LOG], encoding="utf-8")
+    assert loaded(["log", "import", LOG, "--today", "2027-01-11"])[0] == 0
+    return loaded
+
+
+def test_renewals_of_the_demo(logged: Run) -> None:
+    text = (GOLDEN / "renewals.txt").read_text(encoding="utf-8")
+
+    assert logged(["renewals", *ON]) == (0, text, "")
+
+
+def test_renewals_as_json(logged: Run) -> None:
+    code, out, err = logged(["renewals", *ON, "--years", "1", "--format", "json"])
+
+    assert (code, err) == (0, "")
+    document = json.loads(out)
+    assert document["through"] == "2028-01-11"
+    assert [(one["packet"], one["ends_on"], one["in_hand"]) for one in document["ends"]] == [
+        ("faa.pilot-recency:wren", "2027-07-31", True),
+        ("ins.liability", "2027-10-31", True),
+        ("ne.aerial-business", "2027-12-31", False),
+    ]
+    assert "not legal advice" in document["caution"]
+
+
+@pytest.mark.parametrize("years", ["0", "11", "-1"])
+def test_years_nobody_can_look_ahead_are_refused(logged: Run, years: str) -> None:
+    assert logged(["renewals", *ON, "--years", years]) == (
+        3,
+        "",
+        f"renewals cannot be looked at {years} years ahead\n"
+        "  hint: give from 1 to 10 years, and a day before 2069\n",
+    )
+
+
+def events(path: str) -> dict[str, str]:
+    """Give the title of each entry of a calendar file by its uid, folded lines put together."""
+    found = {}
+    text = Path(path).read_bytes().decode().replace("\r\n ", "")
+    for block in text.split("BEGIN:VEVENT")[1:]:
+        block = block.partition("BEGIN:VALARM")[0]
+        lines = dict(line.split(":", 1) for line in block.splitlines() if ":" in line)
+        found[lines["UID"]] = lines["SUMMARY"]
+    return found
+
+
+def test_calendar_holds_renewals_when_asked(logged: Run) -> None:
+    """The entries have ids of their own that stay; without --years they are taken off again."""
+    assert logged(["calendar", *ON, "-o", "plain.ics"])[0] == 0
+    assert logged(["calendar", *ON, "-o", "ahead.ics", "--years", "2"])[0] == 0
+    assert logged(["calendar", *ON, "-o", "again.ics", "--years", "2"])[0] == 0
+    plain, ahead, again = (events(f"{one}.ics") for one in ("plain", "ahead", "again"))
+
+    more = {uid: title for uid, title in ahead.items() if uid not in plain}
+    assert ahead == again
+    assert set(plain) < set(ahead)
+    assert (
+        "Renewal opens: Registration of a small aircraft (Part 48\\, online)\\, TG-18"
+        in " ".join(more.values())
+    )
+    code, out, _ = logged(["calendar", *ON, "-o", "plain.ics"])
+    assert code == 0
+    assert f"{len(more)} no longer needed" in out
+    assert {
+        title.startswith("CANCELLED") for uid, title in events("plain.ics").items() if uid in more
+    }
+
+
+def test_calendar_stays_the_same_thing_when_a_renewal_comes_nearer(logged: Run) -> None:
+    """A year on, the last day of the insurance is the same entry, now of the paper in hand."""
+    assert logged(["calendar", *ON, "-o", "one.ics", "--years", "2"])[0] == 0
+    assert logged(["calendar", "--on", "2027-02-11", "-o", "two.ics", "--years", "2"])[0] == 0
+    one, two = events("one.ics"), events("two.ics")
+
+    name = "Mail the renewal: Nebraska commercial applicator license\\, aerial category\\, Odile"
+    (first,) = [uid for uid, title in one.items() if title.startswith(name)]
+    (second,) = [uid for uid, title in two.items() if title.startswith(name)]
+    assert first == second
+
+
+def test_too_many_years_leave_the_calendar_alone(logged: Run, isolated: Path) -> None:
+    code, out, err = logged(["calendar", *ON, "-o", "none.ics", "--years", "99"])
+
+    assert (code, out) == (3, "")
+    assert err.startswith("renewals cannot be looked at 99 years ahead\n")
+    assert not (isolated / "none.ics").exists()
