@@ -10,8 +10,7 @@ from compliance.app.attachments import say_file_name
 from compliance.app.binder_copies import make_copies
 from compliance.app.binder_records import load_kept_records
 from compliance.app.checking import SeenFile
-from compliance.app.duties import check_job
-from compliance.app.operations import load_with_log
+from compliance.app.operations import check_job, load_with_log
 from compliance.app.own_papers import check_characters
 from compliance.app.planning import make_plan
 from compliance.app.resources import write_file
@@ -128,6 +127,8 @@ def gather(
     chosen = _choose_attached(attached, standings, whole=job is None)
     copies, anew = make_copies(chosen, folder)
     events = tuple(one for one in load_events(session, operation.id) if one.on <= wish.as_of)
+    verdicts = compute_verdicts(operation, table)
+    book = compute_duty_book(operation, table, verdicts, known, events, as_of=wish.as_of)
     plan, no_plan = _try_plan(session, wanted, wish)
     ground = Ground(
         operation=operation,
@@ -141,14 +142,7 @@ def gather(
         others=others,
         offices=table.offices,
         titles={row.id: row.title for row in table.papers},
-        book=compute_duty_book(
-            operation,
-            table,
-            compute_verdicts(operation, table),
-            known,
-            events,
-            as_of=wish.as_of,
-        ),
+        book=book,
         log=known,
         events=events,
         attachments=chosen,

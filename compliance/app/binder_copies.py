@@ -36,15 +36,18 @@ def make_copies(
     files = list(dict.fromkeys(one.kept_name for one in attachments if _is_pdf(one)))
     by_name = {one.kept_name: one for one in attachments}
     with ThreadPoolExecutor(min(_MOST_AT_ONCE, os.cpu_count() or 1)) as pool:
-        anew = list(pool.map(lambda name: _write_anew(by_name[name], folder), files))
+        working = pool.map(lambda name: _write_anew(by_name[name], folder), files)
+        # One after another and here: reading a picture sets what the whole process warns about.
+        shown = [_show_pictures(one, folder) for one in attachments]
+        anew = list(working)
     found = dict(zip(files, anew, strict=True))
     sound = [name for name in files if found[name].pdf]
     places = {name: at for at, name in enumerate(sound)}
     copies = tuple(
         _show_pdf(one, places.get(one.kept_name, 0), found[one.kept_name])
         if _is_pdf(one)
-        else _show_pictures(one, folder)
-        for one in attachments
+        else picture
+        for one, picture in zip(attachments, shown, strict=True)
     )
     return copies, tuple(found[name].pdf for name in sound)
 
@@ -91,7 +94,7 @@ def _show_pdf(one: Attachment, file: int, anew: AnewPages) -> Copy:
 
 
 def _show_pictures(one: Attachment, folder: Path) -> Copy:
-    if one.kept_out:
+    if one.kept_out or _is_pdf(one):
         return Copy(number=one.number, title=one.title, kept_out=one.kept_out)
     try:
         pages = tuple(

@@ -5,7 +5,7 @@ from datetime import date, datetime, timedelta
 
 from sqlmodel import Session
 
-from compliance.app.operations import choose_operation
+from compliance.app.operations import check_job, choose_operation
 from compliance.app.planning import Planned, make_plan
 from compliance.app.typed import clean_typed
 from compliance.base.dates import say_date
@@ -220,21 +220,6 @@ def _refuse_settled(found: list[DueDuty]) -> tuple[DueDuty, ...]:
         f"nothing is to be done for {first.id}; it runs through {say_date(first.due_on)}",
         hint="what is kept, or good, through a day is not ticked off",
     )
-
-
-def check_job(operation: Operation, name: str) -> Job | None:
-    """Find a job by its name; no name gives None.
-
-    Raises:
-        NotFoundError: No job is called so.
-    """
-    if not name:
-        return None
-    jobs = {job.id: job for job in operation.jobs}
-    if name not in jobs:
-        hint = suggest(name, jobs) or f"known: {', '.join(jobs) or 'none'}"
-        raise NotFoundError(f"no job is called {name!r}", hint=hint)
-    return jobs[name]
 
 
 def _read_times(

@@ -5,8 +5,7 @@ from datetime import date, datetime, timedelta
 
 from sqlmodel import Session
 
-from compliance.app.duties import check_job
-from compliance.app.operations import load_with_log
+from compliance.app.operations import check_job, load_with_log
 from compliance.app.tables import load_table_for
 from compliance.base.problems import RefusedError
 from compliance.base.reading import suggest

@@ -10,7 +10,7 @@ from compliance.base.reading import suggest
 from compliance.base.sources import Mapping, Node, Scalar, Sequence, find_place, parse_yaml
 from compliance.facts.compare import Change, compare_operations
 from compliance.facts.log import LogEntry
-from compliance.facts.model import HolderKind, Operation
+from compliance.facts.model import HolderKind, Job, Operation
 from compliance.facts.parse import parse_operation
 from compliance.rules.model import RulesTable
 from compliance.store.records import load_log
@@ -130,3 +130,18 @@ def load_with_log(session: Session, wanted: str | None) -> tuple[Operation, tupl
     """Load an operation and its log; see :func:`choose_operation`."""
     operation = choose_operation(session, wanted)
     return operation, load_log(session, operation.id)
+
+
+def check_job(operation: Operation, name: str) -> Job | None:
+    """Find a job by its name; no name gives None.
+
+    Raises:
+        NotFoundError: No job is called so.
+    """
+    if not name:
+        return None
+    jobs = {job.id: job for job in operation.jobs}
+    if name not in jobs:
+        hint = suggest(name, jobs) or f"known: {', '.join(jobs) or 'none'}"
+        raise NotFoundError(f"no job is called {name!r}", hint=hint)
+    return jobs[name]

@@ -1,5 +1,6 @@
 """The rules table and the templates, checked, with the user's own values in place."""
 
+import re
 from collections.abc import Container
 from dataclasses import replace
 
@@ -12,13 +13,18 @@ from compliance.base.reading import suggest
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Operation
 from compliance.facts.overrides import Override
+from compliance.facts.packs import KeptPack
 from compliance.forms.model import FormTemplate
 from compliance.forms.template import parse_templates
 from compliance.rules.checks import check_table
 from compliance.rules.model import Row, RulesTable
 from compliance.rules.overrides import apply_overrides, check_override, find_overridable
+from compliance.rules.packs import merge_pack
 from compliance.rules.parse import parse_table
+from compliance.store.packs import load_packs
 from compliance.store.records import delete_override, load_overrides, save_override
+
+_STATE_OF_ID = re.compile(r"\b([a-z]{2})\.[a-z]")
 
 
 def load_shipped_table(states: Container[str] | None = None) -> RulesTable:
@@ -35,13 +41,38 @@ def load_shipped_table(states: Container[str] | None = None) -> RulesTable:
     return table
 
 
+def add_packs(table: RulesTable, packs: tuple[KeptPack, ...]) -> RulesTable:
+    """Put the user's own packs, which were checked when they were added, into the table.
+
+    Raises:
+        DataProblemsError: A pack cannot be read any more.
+    """
+    beside = read_rules_files(()) if packs else {}
+    for pack in packs:
+        own, problems = parse_table({pack.file: pack.content}, beside)
+        if problems:
+            raise DataProblemsError(problems)
+        table = merge_pack(table, own, pack.name)[0]
+    return table
+
+
+def _load_with_packs(session: Session, states: set[str] | None = None) -> RulesTable:
+    packs = load_packs(session)
+    if packs and states is not None:
+        # A row of a pack may name a paper of a state that no job is in.
+        states = states.union(
+            code.upper() for pack in packs for code in _STATE_OF_ID.findall(pack.content)
+        )
+    return add_packs(load_shipped_table(states), packs)
+
+
 def load_table(session: Session) -> RulesTable:
-    """Load the shipped table with the user's own values in it.
+    """Load the shipped table with the user's own packs and values in it.
 
     Raises:
         DataProblemsError: A value of the user's does not fit the table any more.
     """
-    return _with_own_values(load_shipped_table(), load_overrides(session))
+    return _with_own_values(_load_with_packs(session), load_overrides(session))
 
 
 def load_table_for(
@@ -58,7 +89,7 @@ def load_table_for(
     papers = (*(held.paper for held in operation.papers), *(entry.paper for entry in log))
     states = {operation.home_state, *(job.state for job in operation.jobs)}
     states.update(paper.partition(".")[0].upper() for paper in papers)
-    table = load_shipped_table(states)
+    table = _load_with_packs(session, states)
     known = {row.id for row in table.rows}
     own = tuple(one for one in load_overrides(session) if one.row in known)
     return _with_own_values(table, own)
@@ -121,7 +152,7 @@ def set_override(session: Session, override: Override) -> None:
         value=clean_typed(override.value, "value"),
         reason=clean_typed(override.reason, "reason"),
     )
-    table = load_shipped_table()
+    table = _load_with_packs(session)
     row = find_rows(table, override.row)[0]
     known = find_overridable(row)
     if override.field not in known:

@@ -26,7 +26,8 @@ def duties(
     db: Db = None,
 ) -> None:
     """Show what must be told, reported and written around flying, and by when."""
-    from compliance.app.duties import add_duties, check_job
+    from compliance.app.duties import add_duties
+    from compliance.app.operations import check_job
     from compliance.app.planning import make_plan
 
     with session_of(db) as session:

@@ -1,11 +1,11 @@
-"""Commands: rules list, show, check, set, unset."""
+"""Commands: rules list, show, check, add, packs, drop, diff, set, unset."""
 
 from typing import Annotated
 
 import typer
 
 from compliance.base.problems import DataProblemsError
-from compliance.cli.options import Db, On, as_of, say, session_of
+from compliance.cli.options import AsFormat, Db, Format, On, Which, as_of, say, session_of
 
 app = typer.Typer(
     help="Look into the rules table, check it, or put your own value in place of one of its own.",
@@ -55,6 +55,82 @@ def check(on: On = None) -> None:
     if problems:
         raise DataProblemsError(problems)
     say(render_check(table, templates, as_of(on)))
+
+
+@app.command("add")
+def add(
+    file: Annotated[str, typer.Argument(metavar="FILE", help="YAML file of rules.")],
+    name: Annotated[
+        str, typer.Option("--as", metavar="NAME", help="Name of the pack, if not the file's.")
+    ] = "",
+    on: On = None,
+    db: Db = None,
+) -> None:
+    """Add rules of your own, or of your adviser, from a file written as the table's own are."""
+    from compliance.app.packs import add_pack
+    from compliance.outputs.packs_text import render_added
+
+    with session_of(db) as session:
+        added = add_pack(session, file, name, as_of(on))
+    say(render_added(added.pack, added.rows))
+
+
+@app.command("packs")
+def packs(db: Db = None) -> None:
+    """List the packs of your own, what they replace, and whether they still fit."""
+    from compliance.app.packs import list_packs
+    from compliance.outputs.packs_text import render_packs
+
+    with session_of(db) as session:
+        stands = list_packs(session)
+    say(render_packs(tuple((one.pack, one.rows, one.problems) for one in stands)))
+
+
+@app.command("drop")
+def drop(
+    name: Annotated[str, typer.Argument(metavar="NAME", help="Name of the pack.")],
+    db: Db = None,
+) -> None:
+    """Take a pack of your own out; the rows it replaced count again."""
+    from compliance.app.packs import drop_pack
+
+    with session_of(db) as session:
+        drop_pack(session, name)
+    say(f"the pack {name} is gone; what it replaced is the table's own again")
+
+
+@app.command("diff")
+def diff(
+    old: Annotated[str, typer.Argument(metavar="[OLD]", help="File or folder of rules.")],
+    new: Annotated[str, typer.Argument(metavar="NEW", help="File or folder of rules.")] = "",
+    shipped: Annotated[
+        bool, typer.Option("--shipped", help="Compare the shipped table with NEW; leave out OLD.")
+    ] = False,
+    output: AsFormat = Format.TEXT,
+    on: On = None,
+    operation: Which = None,
+    db: Db = None,
+) -> None:
+    """Say which rules differ and which of your days that changes; nothing is kept.
+
+    A file with the name of one of the table's own, such as ne.yaml, stands in its place; any other
+    is taken as a pack of your own.
+    """
+    from compliance.app.rules_diff import compare_rules
+    from compliance.base.problems import RefusedError
+    from compliance.outputs.rules_diff_text import render_diff_json, render_diff_text
+
+    if shipped == bool(new):
+        raise RefusedError(
+            "two things are to be compared",
+            hint="mailby rules diff OLD NEW, or mailby rules diff --shipped NEW",
+        )
+    with session_of(db) as session:
+        found = compare_rules(
+            session, None if shipped else old, old if shipped else new, operation, as_of(on)
+        )
+    render = render_diff_json if output is Format.JSON else render_diff_text
+    say(render(found.rows, found.dates, found.operation))
 
 
 @app.command("set")

@@ -13,7 +13,7 @@ from compliance.facts.basis import WORDS_OF_CONFIDENCE, Confidence
 from compliance.facts.model import MailService, Material, Operation
 from compliance.facts.products import LABEL_UNREAD, READ_THE_LABEL, ByAir
 from compliance.facts.states import STATES
-from compliance.rules.model import GapRow, Row, RulesTable, StepKind
+from compliance.rules.model import GapRow, PaperRow, Row, RulesTable, StepKind
 
 _UNSURE = {Confidence.MEMORY, Confidence.CONFLICTING}
 
@@ -72,7 +72,23 @@ def find_paper_warnings(
         if row is not None
         for override in row.overrides
     )
+    rows = (packet.paper, packet.office, *(step.row for step in steps), *packet.documents)
+    for pack in dict.fromkeys(row.pack for row in rows if row is not None and row.pack):
+        own = [row for row in rows if row is not None and row.pack == pack]
+        said.append(f"your own rules are used, pack {pack}: {_name_rows(own)}")
     return tuple(dict.fromkeys(said))
+
+
+def _name_rows(rows: list[Row]) -> str:
+    """Name rows of a pack, those of a paper by the paper, with why they replace another."""
+    paper = next((row.id for row in rows if isinstance(row, PaperRow)), "")
+    named = [row for row in rows if not paper or not row.id.startswith(f"{paper}.")]
+    return "; ".join(dict.fromkeys(f"{row.id}{say_replaced(row)}" for row in named))
+
+
+def say_replaced(row: Row) -> str:
+    """Say that a row of a pack stands in place of the table's own, and why; else nothing."""
+    return f" in place of the table's own ({row.because})" if row.replaces else ""
 
 
 def find_missed_filing(packet: Packet, steps: tuple[StepPlan, ...]) -> date | None:

@@ -183,8 +183,8 @@ class Plan:
     """Everything known about an operation's season as of one day.
 
     Shape: papers in table order, in-hand ones included; verdicts also of papers that do not apply;
-    jobs in file order, those over before ``as_of`` left out; ``reviews``, those of the warnings that
-    say which rules nobody has looked at for too long; remedies only when a job is late;
+    jobs in file order, those over before ``as_of`` left out; ``reviews`` are those of the
+    warnings that name rules nobody has looked at for too long; remedies only when a job is late;
     duties only when they were asked for (``app.duties.add_duties``), and so chances
     (``app.chances.add_chances``).
     """

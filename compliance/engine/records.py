@@ -81,23 +81,34 @@ class RecordRules:
     table: RulesTable
     operation: Operation
     _known: dict[tuple[object, ...], tuple[RecordRow, ...]] = field(default_factory=dict)
-    _gaps: dict[str, tuple[GapRow, ...]] = field(default_factory=dict)
+    _gaps: dict[tuple[object, ...], tuple[GapRow, ...]] = field(default_factory=dict)
 
     def find(self, record: Application) -> tuple[RecordRow, ...]:
         """Give the rules a record falls under: the state's first, then the federal ones."""
-        key = (record.state, record.for_hire, record.restricted_use, record.material)
+        key = _key(record)
         if key not in self._known:
             self._known[key] = self._ask(record)
         return tuple(row for row in self._known[key] if row.in_force_on(record.on))
 
-    def find_gaps(self, state: str) -> tuple[GapRow, ...]:
-        """Give what no rule was found about in a state."""
-        if state not in self._gaps:
+    def find_gaps(self, record: Application) -> tuple[GapRow, ...]:
+        """Give what no rule was found about for such work in the record's state."""
+        key = _key(record)
+        if key not in self._gaps:
+            subject = self._make_subject(record)
             rows = (gap for gap in self.table.gaps if gap.about is GapAbout.RECORDS)
-            self._gaps[state] = tuple(gap for gap in rows if gap.state == state)
-        return self._gaps[state]
+            self._gaps[key] = tuple(
+                gap
+                for gap in rows
+                if gap.state == record.state and evaluate_condition(gap.when, subject)[0]
+            )
+        return self._gaps[key]
 
     def _ask(self, record: Application) -> tuple[RecordRow, ...]:
+        subject = self._make_subject(record)
+        held = [row for row in self.table.records if evaluate_condition(row.when, subject)[0]]
+        return tuple(sorted(held, key=lambda row: not row.state))
+
+    def _make_subject(self, record: Application) -> Subject:
         job = Job(
             id=record.job,
             first_day=record.on,
@@ -109,11 +120,11 @@ class RecordRules:
             aircraft=(),
             pilots=(),
         )
-        subject = Subject(
-            operation=self.operation, job=job, aircraft=_ANY_AIRCRAFT, pilot=_ANY_PILOT
-        )
-        held = [row for row in self.table.records if evaluate_condition(row.when, subject)[0]]
-        return tuple(sorted(held, key=lambda row: not row.state))
+        return Subject(operation=self.operation, job=job, aircraft=_ANY_AIRCRAFT, pilot=_ANY_PILOT)
+
+
+def _key(record: Application) -> tuple[object, ...]:
+    return record.state, record.for_hire, record.restricted_use, record.material
 
 
 def find_lacking(record: Application, rows: Iterable[RecordRow]) -> tuple[Lacking, ...]:
@@ -203,5 +214,5 @@ def look_at(rules: RecordRules, versions: tuple[Application, ...]) -> RecordPage
         lacking=find_lacking(record, rows),
         late=find_late(record, rows, versions[0].written_on),
         kept=replace(longest, state_known=kept[-1].state_known),
-        gaps=rules.find_gaps(record.state),
+        gaps=rules.find_gaps(record),
     )

@@ -67,7 +67,8 @@ class CoverSheet:
     address for a carrier. ``fee`` is None when no money goes with the packet. ``counts_on`` says
     what the deadline looks at, such as "must be received by".
     Units: ``last_mail_by`` and ``safe_mail_by`` are the last days that are on time, inclusive;
-    None when no deadline was worked out. ``look_out`` stands on the copy to keep alone. ``verb`` is ``mail`` or ``file``.
+    None when no deadline was worked out. ``verb`` is ``mail`` or ``file``.
+    ``look_out`` stands on the copy to keep alone.
     """
 
     packet_id: str

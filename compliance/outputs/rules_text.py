@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from compliance.base.dates import say_date
+from compliance.engine.concerns import say_replaced
 from compliance.engine.explain import say_lead
 from compliance.facts.basis import WORDS_OF_CONFIDENCE
 from compliance.facts.conditions import AllOf, AnyOf, Condition, say_test
@@ -49,7 +50,9 @@ def render_rows(table: RulesTable, word: str) -> str:
         ]
         if rows:
             lines.extend(["", heading] if lines else [heading])
-            lines.extend(wrap(f"{row.id}  {row.title}", indent=2, hang=6) for row in rows)
+            lines.extend(
+                wrap(f"{row.id}  {row.title}{_say_pack(row)}", indent=2, hang=6) for row in rows
+            )
     if not lines:
         return f"no row holds {word!r}\n"
     if not word:
@@ -58,9 +61,15 @@ def render_rows(table: RulesTable, word: str) -> str:
     return "\n".join(lines) + "\n"
 
 
+def _say_pack(row: Row) -> str:
+    return f" (your own rule, pack {row.pack})" if row.pack else ""
+
+
 def render_row(row: Row) -> str:
     """Render one row whole."""
     lines = [wrap(f"{row.id}: {row.title}")]
+    if row.pack:
+        lines.append(wrap(f"! your own rule{say_replaced(row)}, pack {row.pack}", indent=2, hang=4))
     lines.extend(wrap(line, indent=2, hang=15) for line in _fields(row))
     lines.extend(
         wrap(

@@ -27,7 +27,13 @@ def compute_trip_entries(
             on=page.on,
             title=f"Trip to town: {_say_places(page)}",
             text="\n".join(
-                (*list_trip_lines(page), f"Because of: {page.reason}", "Why: mailby trips", CAUTION)
+                (
+                    *list_trip_lines(page),
+                    f"Because of: {page.reason}",
+                    "Why: mailby trips",
+                    *plan.reviews,
+                    CAUTION,
+                )
             ),
             alarms=ALARMS,
         )

@@ -286,6 +286,15 @@ def _packets_of(paper: PaperRow) -> tuple[StepUse, ...]:
     return (StepUse.FIRST, StepUse.RENEWAL)
 
 
+def check_no_replacing(table: RulesTable) -> Iterator[Problem]:
+    """Only rows of packs replace others (R94)."""
+    for row in table.rows:
+        if (row.replaces or row.because) and not row.pack:
+            sentence = f"`{row.id}` says `replaces` or `because` in a file that is no pack"
+            hint = "change the row itself, or add the file with `mailby rules add`"
+            yield problem_at(row.place, "94", sentence, hint)
+
+
 CHECKS: tuple[Check, ...] = (
     check_ids,
     check_shared_ids,
@@ -312,4 +321,5 @@ CHECKS: tuple[Check, ...] = (
     check_step_days,
     check_duties,
     check_record_rows,
+    check_no_replacing,
 )

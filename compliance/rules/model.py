@@ -72,7 +72,11 @@ class Fee:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """What every row has: id, title, when it holds, its basis, its days in force and its place."""
+    """What every row has: id, title, when it holds, its basis, its days in force and its place.
+
+    ``pack`` names the pack of the user's own that the row comes from, empty for a shipped row;
+    ``replaces`` is the id of the row whose place it takes, and ``because`` says why.
+    """
 
     id: str
     title: str
@@ -82,6 +86,9 @@ class Row:
     applies_until: date | None = None
     place: SourceRef
     overrides: tuple[Override, ...] = ()
+    replaces: str = ""
+    because: str = ""
+    pack: str = ""
 
     def in_force_on(self, day: date) -> bool:
         """Tell whether this edition of the row applies on a day; both ends inclusive."""

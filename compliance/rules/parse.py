@@ -55,8 +55,12 @@ class _Found:
     authorities: list[tuple[str, str]] = field(default_factory=list)
 
 
-def parse_table(files: Files[str, str]) -> tuple[RulesTable, tuple[Problem, ...]]:
+def parse_table(
+    files: Files[str, str], beside: Files[str, str] | None = None
+) -> tuple[RulesTable, tuple[Problem, ...]]:
     """Read a rules table from file name -> YAML text.
+
+    *beside* are sound files of which only the patterns are used.
 
     Shape: rows in order of file name and then of line; problems of all files, sorted. With problems
     the table holds whatever could be read and must not be used for dates.
@@ -64,6 +68,10 @@ def parse_table(files: Files[str, str]) -> tuple[RulesTable, tuple[Problem, ...]
     problems: list[Problem] = []
     readers: list[Reader] = []
     patterns: dict[str, tuple[Node, ...]] = {}
+    for file in sorted(beside or ()):
+        root = parse_yaml((beside or {})[file], file)[0]
+        if root is not None:
+            patterns.update(_parse_patterns(Reader(root, "a rules file", FAMILY, []), patterns))
     for file in sorted(files):
         root, faults = parse_yaml(files[file], file)
         problems.extend(faults)

@@ -36,6 +36,8 @@ class Common:
     basis: Basis
     applies_from: date | None
     applies_until: date | None
+    replaces: str
+    because: str
     place: SourceRef
 
     def fields(self) -> dict[str, Any]:
@@ -52,6 +54,8 @@ def parse_common(reader: Reader, row_id: str, inherited: Inherited) -> Common:
         basis=parse_basis(reader, inherited),
         applies_from=reader.date("applies_from") or inherited.applies_from,
         applies_until=reader.date("applies_until") or inherited.applies_until,
+        replaces=reader.text("replaces", required=False),
+        because=reader.text("because", required=False),
         place=reader.place,
     )
 

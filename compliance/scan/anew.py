@@ -59,11 +59,11 @@ def make_page_pictures(name: str, data: bytes) -> Iterator[tuple[PageSize, bytes
         share = min(1.0, _LONGEST_SIDE / max(image.size))
         if share < 1.0:
             size = (max(1, round(image.width * share)), max(1, round(image.height * share)))
-            image = image.resize(size, Image.Resampling.LANCZOS)
+            image = image.resize(size, Image.Resampling.BICUBIC, reducing_gap=1.5)
         stream = BytesIO()
         clean = Image.new("RGB", image.size)
         clean.paste(image)
-        clean.save(stream, "JPEG", quality=_QUALITY, optimize=True)
+        clean.save(stream, "JPEG", quality=_QUALITY)
         factor = _POINTS / _DOTS_OF_SMALL
         yield (
             PageSize(width=image.width * factor, height=image.height * factor),

@@ -360,6 +360,18 @@ class LearnedFormRow(SQLModel, table=True):
     blank_file: str
 
 
+class RulesPackRow(SQLModel, table=True):
+    """One pack of rules of the user's own, as the text it was added with; ``sha256`` is of it."""
+
+    __tablename__ = "rules_pack"
+
+    name: str = Field(primary_key=True)
+    file: str
+    content: str
+    sha256: str
+    added_on: date
+
+
 class AttachmentRow(SQLModel, table=True):
     """One copy attached to a packet or paper; the file is kept beside the database by its hash."""
 

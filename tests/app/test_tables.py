@@ -1,6 +1,7 @@
 """The shipped table as the program loads it, and the user's own values in it."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -13,10 +14,13 @@ from compliance.app.tables import (
     forget_override,
     load_shipped_table,
     load_table,
+    load_table_for,
     load_templates,
     set_override,
 )
 from compliance.base.problems import DataProblemsError, NotFoundError, RefusedError
+from compliance.facts.log import EventKind, LogEntry
+from compliance.facts.model import HeldPaper, Holder, HolderKind, Operation
 from compliance.facts.overrides import Override
 from compliance.rules.model import PaperRow, RulesTable
 from compliance.store.records import save_override
@@ -116,3 +120,43 @@ def test_load_table_value_that_fits_no_more_is_named(session: Session) -> None:
 def test_find_rows_gives_every_edition(table: RulesTable) -> None:
     for row_id in {row.id for row in table.rows}:
         assert {row.id for row in find_rows(table, row_id)} == {row_id}
+
+
+def states_of(table: RulesTable) -> set[str]:
+    return {row.id.partition(".")[0] for row in table.papers} - {"faa", "ins", "epa"}
+
+
+def test_table_of_an_operation_holds_the_states_it_names(
+    session: Session, demo_operation: Operation, table: RulesTable
+) -> None:
+    """Jobs, home, held papers and logged papers bring a state's rows in; the rest stays out."""
+    whose = Holder(kind=HolderKind.OPERATION)
+    held = HeldPaper(paper="mn.agricultural-aerial", holder=whose)
+    more = replace(demo_operation, papers=(*demo_operation.papers, held))
+    logged = LogEntry(
+        number=1,
+        kind=EventKind.SIGNED,
+        paper="ia.commercial-business",
+        holder=whose,
+        happened_on=date(2027, 1, 5),
+    )
+
+    assert states_of(load_table_for(session, demo_operation)) == {"ne", "sd"}
+    assert states_of(load_table_for(session, more, (logged,))) == {"ia", "mn", "ne", "sd"}
+    federal = [row for row in table.papers if row.id.startswith(("faa.", "ins."))]
+    kept = load_table_for(session, replace(demo_operation, jobs=(), home_state="WY")).papers
+    assert [row for row in kept if row.id.startswith(("faa.", "ins."))] == federal
+
+
+def test_own_value_of_a_state_left_out_is_no_fault(
+    session: Session, demo_operation: Operation
+) -> None:
+    """A value set for a row of Missouri does not stop a plan for Nebraska."""
+    (row,) = [one for one in load_shipped_table().papers if one.id == "mo.commercial-applicator"]
+    assert row.fee is not None
+    save_override(session, override(row=row.id))
+    save_override(session, override())
+
+    table = load_table_for(session, demo_operation)
+
+    assert fee_usd(table) == Decimal("12.50")

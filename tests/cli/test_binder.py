@@ -47,13 +47,13 @@ def test_copy_is_kept_once_and_for_the_owner_alone(loaded: Run, isolated: Path) 
     (kept,) = kept_files(isolated)
 
     assert (code, err) == (0, "")
-    assert out.startswith("attached to ins.liability as copy 1: policy (PDF, 1 page, 2 kB)\n")
+    assert out.startswith("attached to ins.liability as copy 1: policy (PDF, 1 page, 1 kB)\n")
     assert kept.read_bytes() == make_pdf()
     assert stat.S_IMODE(kept.stat().st_mode) == 0o600
     assert stat.S_IMODE(kept.parent.stat().st_mode) == 0o700
     assert again == (
         0,
-        "this file is attached to ins.liability already, as copy 1: policy (PDF, 1 page,\n2 kB)\n",
+        "this file is attached to ins.liability already, as copy 1: policy (PDF, 1 page,\n1 kB)\n",
         "",
     )
     assert other[0] == 0
@@ -64,23 +64,31 @@ BAD: dict[str, tuple[bytes, str]] = {
     "empty.pdf": (b"", "empty.pdf is empty\n  hint: save or download it again\n"),
     "note.txt": (
         b"Dear Sirs",
-        "note.txt is no PDF, JPEG, PNG or TIFF file\n"
-        "  hint: save or print it as PDF, or take a picture of it\n",
+        (
+            "note.txt is no PDF, JPEG, PNG or TIFF file\n"
+            "  hint: save or print it as PDF, or take a picture of it\n"
+        ),
     ),
     "letter.docx": (
         b"PK\x03\x04" + b"\0" * 99,
-        "letter.docx: This is a zip or office file, not a PDF.\n"
-        "  hint: Open it and save or print it as PDF.\n",
+        (
+            "letter.docx: This is a zip or office file, not a PDF.\n"
+            "  hint: Open it and save or print it as PDF.\n"
+        ),
     ),
     "broken.pdf": (
         b"%PDF-1.7\nrubbish",
-        "broken.pdf: This PDF is damaged and cannot be opened.\n"
-        "  hint: Download or save it again, or print it and take a photo of it.\n",
+        (
+            "broken.pdf: This PDF is damaged and cannot be opened.\n"
+            "  hint: Download or save it again, or print it and take a photo of it.\n"
+        ),
     ),
     "cut.jpg": (
         b"\xff\xd8\xff\xe0" + b"\0" * 99,
-        "cut.jpg is damaged or cut short and cannot be opened\n"
-        "  hint: Save or send it as JPEG or PNG and try again.\n",
+        (
+            "cut.jpg is damaged or cut short and cannot be opened\n"
+            "  hint: Save or send it as JPEG or PNG and try again.\n"
+        ),
     ),
 }
 
@@ -193,8 +201,10 @@ def test_binder_refuses_and_leaves_the_old_file_alone(loaded: Run, isolated: Pat
     assert late == (
         3,
         "",
-        "the period begins on Mon 1 Feb 2027, after the day of the binder, Mon 11 Jan 2027\n"
-        "  hint: a binder shows what has happened; give an earlier --from, or a later --on\n",
+        (
+            "the period begins on Mon 1 Feb 2027, after the day of the binder, Mon 11 Jan 2027\n"
+            "  hint: a binder shows what has happened; give an earlier --from, or a later --on\n"
+        ),
     )
     assert folder == (6, "", f"{isolated} is a folder; a file is to be written there\n")
     assert old.read_bytes() == b"the old one"

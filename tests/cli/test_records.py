@@ -304,7 +304,8 @@ def test_import_is_all_or_nothing(farm: Run) -> None:
         "no date\n  hint: write year-month-day, for example 2027-05-24\n"
         "t.csv:4:1: W37 the record on line 4 tells of the same application as record 1\n"
         "  hint: correct that one with --correct 1, or give the start of each if they are two\n"
-        "t.csv:5:1: W37 the record on line 5 tells of the same application as the record on line 2\n"
+        "t.csv:5:1: W37 the record on line 5 tells of the same application as the record on "
+        "line 2\n"
         "  hint: keep one of them, or give the start of each if they are two\n"
         "t.csv:6:1: W13 the record on line 6 names 'pasture-xx' as its job, which the operation "
         "does not have\n  hint: did you mean `pasture-sd`?\n"
@@ -364,7 +365,8 @@ def test_record_may_go_the_day_after_its_last(farm: Run) -> None:
         3,
         "",
         (
-            "record 1 must be kept through Sat 15 Jun 2030: South Dakota record of an application for "
+            "record 1 must be kept through Sat 15 Jun 2030: South Dakota record of an "
+            "application for "
             "hire (ARSD 12:56:07:01, 12:56:07:03, 12:56:07:04)\n"
             "  hint: nothing was thrown away; no reason shortens that time\n"
         ),

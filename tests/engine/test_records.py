@@ -89,9 +89,7 @@ def test_rules_of_general_use_on_own_land(table: RulesTable, demo_operation: Ope
     assert ask(table, demo_operation, record) == ["epa.record.worker-protection"]
 
 
-def test_federal_record_has_the_nine_items_of_the_rule(
-    table: RulesTable, demo_operation: Operation
-) -> None:
+def test_federal_record_has_the_nine_items_of_the_rule(table: RulesTable) -> None:
     """Source: 7 CFR 110.3(a)(1)-(5), edition of 2006, split into nine items.
 
     Name of product, registration number, total amount, location, size of area, crop or site, day,

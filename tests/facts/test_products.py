@@ -90,7 +90,8 @@ def test_changed_product_is_told() -> None:
             "99999-1",
             "none",
             (
-                "F71 the EPA registration number is 'none', which does not look like one\n  hint: copy "
+                "F71 the EPA registration number is 'none', which does not look like one\n  "
+                "hint: copy "
                 "it from the label: digits, a hyphen and digits, such as 99999-1; or exempt"
             ),
         ),

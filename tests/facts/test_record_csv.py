@@ -121,7 +121,8 @@ def test_lines_of_one_record_are_its_products() -> None:
             "record,day,product\n1,2027-06-15,A\n1,2027-06-16,B\n",
             [
                 (
-                    "t.csv:3:2: W38 `day` is '2027-06-16', but '2027-06-15' on line 2, which is of the "
+                    "t.csv:3:2: W38 `day` is '2027-06-16', but '2027-06-15' on line 2, which "
+                    "is of the "
                     "same record\n  hint: make both the same, or give this line another `record`"
                 )
             ],

@@ -106,7 +106,8 @@ def test_record_is_read_whole(operation: Operation) -> None:
             "wind_speed: 7",
             "wind_speed: calm",
             (
-                "r.yaml:6:13: W22 the record: the wind speed in miles an hour is 'calm', which is no "
+                "r.yaml:6:13: W22 the record: the wind speed in miles an hour is 'calm', which "
+                "is no "
                 "number"
             ),
         ),
@@ -114,7 +115,8 @@ def test_record_is_read_whole(operation: Operation) -> None:
             "id: thistle-out",
             "id: ground-only",
             (
-                "r.yaml:8:10: W34 product 1 of the record: the label does not allow it to be applied by "
+                "r.yaml:8:10: W34 product 1 of the record: the label does not allow it to be "
+                "applied by "
                 "air (Groundhold)"
             ),
         ),
@@ -122,7 +124,8 @@ def test_record_is_read_whole(operation: Operation) -> None:
             "by_air: yes, ",
             "",
             (
-                "r.yaml:9:15: W35 product 2 of the record: nobody has said whether its label allows it "
+                "r.yaml:9:15: W35 product 2 of the record: nobody has said whether its label "
+                "allows it "
                 "to be applied by air (Spreader)"
             ),
         ),
@@ -130,7 +133,8 @@ def test_record_is_read_whole(operation: Operation) -> None:
             "by_air: yes",
             "by_air: no",
             (
-                "r.yaml:9:15: W34 product 2 of the record: the label does not allow it to be applied by "
+                "r.yaml:9:15: W34 product 2 of the record: the label does not allow it to be "
+                "applied by "
                 "air (Spreader)"
             ),
         ),
@@ -138,7 +142,8 @@ def test_record_is_read_whole(operation: Operation) -> None:
             "restricted_use: no",
             "restricted_use: perhaps",
             (
-                "r.yaml:9:54: W05 `restricted_use` of product 2 of the record is 'perhaps'; allowed: "
+                "r.yaml:9:54: W05 `restricted_use` of product 2 of the record is 'perhaps'; "
+                "allowed: "
                 "yes, no"
             ),
         ),

@@ -31,7 +31,7 @@ NO_SUCH_SUBJECT = (
 NO_SUCH_KEY = (
     "xx.yaml:11:5: R02 a gap has an unknown key `ask`\n"
     "  hint: known here: id, title, when, confidence, edition, reviewed, cite, note, "
-    "applies_from, applies_until, state, about, what\n"
+    "review_by, applies_from, applies_until, replaces, because, state, about, what\n"
 )
 
 

@@ -21,6 +21,7 @@ from compliance.store.session import SCHEMA_VERSION, _say_url, open_session, say
 TABLES = {
     "aircraft",
     "application_record",
+    "attachment",
     "calendar_ledger",
     "closure",
     "disposed_record",

@@ -1,0 +1,141 @@
+"""The user's own packs of rules: add, list, drop."""
+
+import hashlib
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import PurePath
+
+from sqlmodel import Session
+
+from compliance.app.resources import read_rules_files, read_user_text
+from compliance.app.tables import add_packs, load_shipped_table, load_templates
+from compliance.base.ids import NAME_FORM, is_name
+from compliance.base.problems import DataProblemsError, NotFoundError, Problem, RefusedError
+from compliance.base.reading import suggest
+from compliance.facts.packs import KeptPack
+from compliance.rules.checks import check_table
+from compliance.rules.model import Row, RulesTable
+from compliance.rules.overrides import apply_overrides
+from compliance.rules.packs import merge_pack
+from compliance.rules.parse import parse_table
+from compliance.store.packs import delete_pack, load_packs, save_pack
+from compliance.store.records import load_overrides
+
+# A form that only a replaced paper used is no fault of the pack.
+_UNUSED_FORM = "R43"
+_TWICE = "R31"
+_SAME_ID = "give it another id, or write `replaces:` with the id and `because:` with the reason"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackStand:
+    """A pack with its rows and what is wrong with it now, which a newer mailby may bring about."""
+
+    pack: KeptPack
+    rows: tuple[Row, ...]
+    problems: tuple[Problem, ...]
+
+
+def add_pack(session: Session, path: str, name: str, as_of: date) -> PackStand:
+    """Check a file of rules together with the shipped table and keep it as a pack.
+
+    *name* is empty for the name of the file; a pack of that name is replaced.
+
+    Raises:
+        NotFoundError: There is no such file.
+        RefusedError: The name is no name, or the file has no rule.
+        DataProblemsError: Something is wrong with the file, or does not fit the table or values of
+            the user's own; nothing was kept.
+    """
+    name = name or PurePath(path).stem.lower()
+    if not is_name(name):
+        raise RefusedError(
+            f"{name!r} is no name for a pack; names are {NAME_FORM}",
+            hint="give it another with --as NAME",
+        )
+    text = read_user_text(path)
+    others = tuple(pack for pack in load_packs(session) if pack.name != name)
+    table = add_packs(load_shipped_table(), others)
+    rows, merged, problems = check_pack(table, text, path, name)
+    if not problems:
+        problems = apply_overrides(merged, load_overrides(session))[1]
+    if problems:
+        raise DataProblemsError(problems)
+    if not rows:
+        raise RefusedError(f"{path} holds no rule", hint="mailby rules list shows what rules are")
+    pack = KeptPack(
+        name=name,
+        file=PurePath(path).name,
+        content=text,
+        sha256=hashlib.sha256(text.encode()).hexdigest(),
+        added_on=as_of,
+    )
+    save_pack(session, pack)
+    return PackStand(pack=pack, rows=rows, problems=())
+
+
+def check_pack(
+    table: RulesTable, text: str, file: str, name: str
+) -> tuple[tuple[Row, ...], RulesTable, tuple[Problem, ...]]:
+    """Read a pack and check it together with the table it goes into.
+
+    Shape: the pack's rows, the table with them, every problem sorted by place.
+    """
+    pack, problems = parse_table({file: text}, read_rules_files(()))
+    if problems:
+        return pack.rows, table, problems
+    merged, problems = merge_pack(table, pack, name)
+    if not problems:
+        found = check_table(merged, frozenset(load_templates()))
+        problems = tuple(
+            replace(problem, hint=_SAME_ID)
+            if problem.code == _TWICE and problem.place.file == file
+            else problem
+            for problem in found
+            if problem.code != _UNUSED_FORM
+        )
+    return pack.rows, merged, problems
+
+
+def list_packs(session: Session) -> tuple[PackStand, ...]:
+    """List the packs by name, each checked anew with those before it."""
+    stands = []
+    table = load_shipped_table()
+    for pack in load_packs(session):
+        rows, merged, problems = check_pack(table, pack.content, pack.file, pack.name)
+        stands.append(PackStand(pack=pack, rows=rows, problems=problems))
+        table = table if problems else merged
+    return tuple(stands)
+
+
+def drop_pack(session: Session, name: str) -> None:
+    """Forget a pack; the shipped rows it replaced count again.
+
+    Raises:
+        NotFoundError: There is no such pack.
+        RefusedError: A value of the user's own, or another pack, rests on a row of it.
+    """
+    packs = load_packs(session)
+    known = [pack.name for pack in packs]
+    if name not in known:
+        listed = f"there are: {', '.join(known)}" if known else "none was added"
+        raise NotFoundError(f"no pack is called {name!r}", hint=suggest(name, known) or listed)
+    table = load_shipped_table()
+    for pack in packs:
+        if pack.name == name:
+            continue
+        _, merged, problems = check_pack(table, pack.content, pack.file, pack.name)
+        if problems:
+            raise RefusedError(
+                f"the pack {pack.name} does not stand without it: {problems[0].sentence}",
+                hint=f"drop {pack.name} first, or add it anew without that",
+            )
+        table = merged
+    own = load_overrides(session)
+    problems = apply_overrides(table, own)[1]
+    if problems:
+        raise RefusedError(
+            f"a value of your own rests on it: {problems[0].sentence}",
+            hint="go back to the row's own value first: mailby rules unset ROW FIELD",
+        )
+    delete_pack(session, name)

@@ -1,0 +1,128 @@
+"""Two rules tables side by side, and the two plans that come of them."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
+from datetime import date
+
+from compliance.engine.plan_model import PaperPlan, Plan
+from compliance.facts.basis import Basis
+from compliance.rules.model import Row, RulesTable
+from compliance.rules.packs import OF_ROWS
+
+# Where a row stands and who keeps it says nothing about the rule.
+_NOT_COMPARED = ("place", "overrides", "pack", "replaces", "because")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RowChange:
+    """A row that is added, gone or changed; ``fields`` are names with the old and the new value.
+
+    ``how`` is one of ``added``, ``gone``, ``changed``; only a changed row has fields.
+    """
+
+    kind: str
+    id: str
+    title: str
+    how: str
+    fields: tuple[tuple[str, object, object], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DateChange:
+    """A day of the plan that differs; None where there is none. ``what`` is in plain words."""
+
+    about: str
+    what: str
+    old: date | None
+    new: date | None
+
+
+def compare_tables(old: RulesTable, new: RulesTable) -> tuple[RowChange, ...]:
+    """Compare two tables row by row, kind by kind: those gone, changed and added.
+
+    Two editions of a row are two rows; an edition is known by its id and its first day.
+    """
+    found: list[RowChange] = []
+    for kind in OF_ROWS:
+        before = {(row.id, row.applies_from): row for row in getattr(old, kind)}
+        after = {(row.id, row.applies_from): row for row in getattr(new, kind)}
+        for key in dict.fromkeys((*before, *after)):
+            change = _compare(kind, before.get(key), after.get(key))
+            if change is not None:
+                found.append(change)
+    return tuple(found)
+
+
+def _compare(kind: str, old: Row | None, new: Row | None) -> RowChange | None:
+    row = new if new is not None else old
+    if row is None:
+        return None
+    if old is None or new is None:
+        how = "added" if old is None else "gone"
+        return RowChange(kind=kind, id=row.id, title=row.title, how=how)
+    differ = tuple(_differ(old, new))
+    if not differ:
+        return None
+    return RowChange(kind=kind, id=row.id, title=row.title, how="changed", fields=differ)
+
+
+def _differ(old: Row, new: Row) -> Iterator[tuple[str, object, object]]:
+    for field in fields(old):
+        one, two = getattr(old, field.name), getattr(new, field.name)
+        if field.name in _NOT_COMPARED or one == two:
+            continue
+        if isinstance(one, Basis) and isinstance(two, Basis):
+            for part in fields(one):
+                left, right = getattr(one, part.name), getattr(two, part.name)
+                if left != right:
+                    yield part.name, left, right
+        else:
+            yield field.name, one, two
+
+
+def compare_plans(old: Plan, new: Plan) -> tuple[DateChange, ...]:
+    """Compare the days of two plans of one operation: jobs, packets, duties; only what differs."""
+    found = [*_jobs(old, new), *_packets(old, new), *_duties(old, new)]
+    return tuple(change for change in found if change.old != change.new)
+
+
+def _jobs(old: Plan, new: Plan) -> Iterator[DateChange]:
+    before = {job.job.id: job.first_lawful_day for job in old.jobs}
+    after = {job.job.id: job.first_lawful_day for job in new.jobs}
+    for name in dict.fromkeys((*before, *after)):
+        yield DateChange(
+            about=name, what="first lawful day", old=before.get(name), new=after.get(name)
+        )
+
+
+def _packets(old: Plan, new: Plan) -> Iterator[DateChange]:
+    before = {paper.id: _days(paper) for paper in old.papers}
+    after = {paper.id: _days(paper) for paper in new.papers}
+    for name in dict.fromkeys((*before, *after)):
+        one, two = before.get(name, {}), after.get(name, {})
+        for what in dict.fromkeys((*one, *two)):
+            yield DateChange(about=name, what=what, old=one.get(what), new=two.get(what))
+
+
+def _days(paper: PaperPlan) -> dict[str, date | None]:
+    verb = "mail" if paper.is_mailed else "file"
+    return {
+        f"{verb} by, safe": paper.mail_safe,
+        f"{verb} by, last": paper.mail_last,
+        "ready, earliest": paper.earliest_ready,
+        "needed by": paper.in_hand_by,
+        "in force through": paper.packet.valid_through,
+    }
+
+
+def _duties(old: Plan, new: Plan) -> Iterator[DateChange]:
+    before = {duty.id: (duty.row.title, duty.due_on) for duty in old.duties.due if duty.is_live}
+    after = {duty.id: (duty.row.title, duty.due_on) for duty in new.duties.due if duty.is_live}
+    for name in dict.fromkeys((*before, *after)):
+        title, _ = after.get(name) or before[name]
+        yield DateChange(
+            about=name,
+            what=f"due: {title}",
+            old=before[name][1] if name in before else None,
+            new=after[name][1] if name in after else None,
+        )

@@ -1,0 +1,115 @@
+"""What a change of rules changes, as text and as JSON."""
+
+import json
+from collections.abc import Iterator
+from datetime import date
+
+from compliance.base.dates import say_date
+from compliance.engine.rules_diff import DateChange, RowChange
+from compliance.facts.conditions import AllOf, AnyOf, Test
+from compliance.outputs.rules_text import say_condition, say_validity
+from compliance.outputs.words import CAUTION, wrap
+from compliance.rules.model import Fee, LeadDays
+from compliance.rules.validity_model import Validity
+
+
+def render_diff_text(
+    rows: tuple[RowChange, ...], dates: tuple[DateChange, ...], operation: str
+) -> str:
+    """Render the rows that differ, field by field, then the days that differ for the operation."""
+    lines = list(_rows(rows))
+    lines.append("")
+    if not operation:
+        lines.append("No operation is loaded, so no dates were compared.")
+    elif not dates:
+        lines.append(wrap(f"No day of {operation} changes."))
+    else:
+        lines.append(wrap(f"DAYS OF {operation} THAT CHANGE"))
+    about = ""
+    for change in dates:
+        if change.about != about:
+            about = change.about
+            lines.append(wrap(about, indent=2, hang=4))
+        words = f"{change.what}: {_day(change.old)} -> {_day(change.new)}"
+        lines.append(wrap(words, indent=6, hang=8))
+    lines.extend(["", "Nothing was kept.", "", wrap(CAUTION)])
+    return "\n".join(lines) + "\n"
+
+
+def _rows(rows: tuple[RowChange, ...]) -> Iterator[str]:
+    if not rows:
+        yield "The rules are the same."
+        return
+    for how, heading in (("gone", "GONE"), ("changed", "CHANGED"), ("added", "ADDED")):
+        some = [row for row in rows if row.how == how]
+        if some:
+            yield f"RULES {heading}"
+        for row in some:
+            yield wrap(f"{row.id}  {row.title}", indent=2, hang=4)
+            for name, old, new in row.fields:
+                label = name.replace("_", " ")
+                yield wrap(f"{label}: {_say(old)} -> {_say(new)}", indent=6, hang=8)
+
+
+def _day(day: date | None) -> str:
+    return say_date(day) if day is not None else "none"
+
+
+def _say(value: object) -> str:
+    if value is None or value in ("", ()):
+        return "nothing"
+    if isinstance(value, tuple):
+        return " / ".join(_say(part) for part in value)
+    return _say_one(value)
+
+
+def _say_one(value: object) -> str:
+    match value:
+        case bool():
+            said = "yes" if value else "no"
+        case date():
+            said = say_date(value)
+        case LeadDays():
+            said = f"fast {value.fast}, usual {value.usual}, slow {value.slow}"
+        case Fee():
+            said = f"${value.amount_usd:.2f}, {value.method}, to {value.payee}"
+        case Validity():
+            said = say_validity(value)
+        case AllOf() | AnyOf() | Test():
+            said = say_condition(value) or "always"
+        case _:
+            said = str(value)
+    return said
+
+
+def render_diff_json(
+    rows: tuple[RowChange, ...], dates: tuple[DateChange, ...], operation: str
+) -> str:
+    """Render the same as JSON with ISO dates and a closing line feed; values of rows as texts."""
+    document = {
+        "rows": [
+            {
+                "kind": row.kind,
+                "id": row.id,
+                "title": row.title,
+                "how": row.how,
+                "fields": [
+                    {"name": name, "old": _say(old), "new": _say(new)}
+                    for name, old, new in row.fields
+                ],
+            }
+            for row in rows
+        ],
+        "operation": operation,
+        "dates": [
+            {
+                "about": change.about,
+                "what": change.what,
+                "old": change.old.isoformat() if change.old is not None else None,
+                "new": change.new.isoformat() if change.new is not None else None,
+            }
+            for change in dates
+        ],
+        "cautions": [CAUTION],
+    }
+    return json.dumps(document, indent=2, ensure_ascii=False) + "\n"

@@ -1,0 +1,93 @@
+"""Packs: rules of the user's or an adviser's own, put beside the shipped ones or in their place."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import TypeVar
+
+from compliance.base.problems import Problem
+from compliance.base.reading import suggest
+from compliance.rules.checks_parts import problem_at
+from compliance.rules.model import DocumentRow, DutyRow, Row, RulesTable, StepRow
+
+AnyRow = TypeVar("AnyRow", bound=Row)
+
+OF_ROWS = (
+    "offices",
+    "services",
+    "papers",
+    "steps",
+    "documents",
+    "duties",
+    "gaps",
+    "records",
+)
+"""The kinds of rows of a table, by the names of its fields."""
+
+
+def merge_pack(
+    table: RulesTable, pack: RulesTable, name: str
+) -> tuple[RulesTable, tuple[Problem, ...]]:
+    """Put the rows of a pack into a table, and take out the rows that they replace.
+
+    A row that replaces has the id of the one it replaces and says why; a paper replaces the paper
+    with all its steps, documents and duties.
+    Shape: the rows of the pack stand last, each with ``pack``; problems R91 to R93, sorted. A row
+    with the id of another that does not say ``replaces`` is left beside it, for ``check_table``.
+    """
+    problems = tuple(sorted(find_pack_faults(table, pack)))
+    papers = {row.id for row in pack.papers if row.replaces}
+    merged = {
+        kind: (
+            *_keep(getattr(table, kind), getattr(pack, kind), papers),
+            *(replace(row, pack=name) for row in getattr(pack, kind)),
+        )
+        for kind in OF_ROWS
+    }
+    states = tuple(dict.fromkeys((*table.states, *pack.states)))
+    authorities = (*table.authorities, *pack.authorities)
+    return replace(table, **merged, states=states, authorities=authorities), problems
+
+
+def _keep(rows: tuple[AnyRow, ...], own: tuple[AnyRow, ...], papers: set[str]) -> Iterator[AnyRow]:
+    gone = {row.replaces for row in own if row.replaces}
+    for row in rows:
+        of_paper = row.paper if isinstance(row, StepRow | DocumentRow | DutyRow) else ""
+        if row.id not in gone and (not of_paper or of_paper not in papers):
+            yield row
+
+
+def find_pack_faults(table: RulesTable, pack: RulesTable) -> Iterator[Problem]:
+    """Find rows of a pack that replace nothing there is, only a part, or without saying why."""
+    papers = {row.id for row in pack.papers}
+    for kind in OF_ROWS:
+        known = {row.id: row.pack for row in getattr(table, kind)}
+        for row in getattr(pack, kind):
+            yield from _check(row, known, papers)
+
+
+def _check(row: Row, known: Mapping[str, str], papers: set[str]) -> Iterator[Problem]:
+    of_paper = row.paper if isinstance(row, StepRow | DocumentRow | DutyRow) else ""
+    if not row.replaces:
+        if row.because:
+            sentence = f"`{row.id}` says `because`, but replaces nothing"
+            hint = "add `replaces` with the id of the row, or write it as `note`"
+            yield problem_at(row.place, "93", sentence, hint)
+        return
+    if of_paper in papers:
+        sentence = f"`{row.id}` is a part of the paper `{of_paper}` and cannot be replaced alone"
+        hint = "write `replaces` and `because` at the paper, and the paper with all its parts"
+        yield problem_at(row.place, "92", sentence, hint)
+    elif row.replaces != row.id:
+        sentence = f"`{row.id}` replaces `{row.replaces}`, a row with another id"
+        yield problem_at(row.place, "92", sentence, "give it the id of the row it replaces")
+    elif row.replaces not in known:
+        sentence = f"`{row.id}` replaces a row that is not there"
+        hint = suggest(row.replaces, known) or "take `replaces` out; `mailby rules list` names rows"
+        yield problem_at(row.place, "91", sentence, hint)
+    elif known[row.replaces]:
+        sentence = f"`{row.id}` replaces a row of your own pack `{known[row.replaces]}`"
+        yield problem_at(row.place, "91", sentence, "change it in that pack")
+    if not row.because.strip():
+        sentence = f"`{row.id}` replaces a row of the table without saying why"
+        hint = "add `because:` with the reason, and who told you"
+        yield problem_at(row.place, "93", sentence, hint)

@@ -1,0 +1,223 @@
+"""Packs of the user's own and the change of rules, as a user types them; examples are invented."""
+
+import json
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+Run = Callable[[list[str]], tuple[int, str, str]]
+DAY = ["--on", "2027-01-11"]
+
+TOWNSHIP = """\
+authority: Burrell Crossing Township
+reviewed: 2026-12-01
+offices:
+  - {id: bc.clerk, title: Township clerk, cite: ordinance, edition: "2026", confidence: read}
+papers:
+  - id: bc.permit
+    title: Township spraying permit
+    holder: operation
+    why: The township asks for it.
+    when: [{job.state: NE}]
+    office: bc.clerk
+    validity: {kind: from-document}
+    cite: ordinance
+    edition: "2026"
+    confidence: read
+    pattern: mailed
+    documents:
+      - {name: form, title: Form, template: ne-aerial-business-application, originals: 1,
+         cite: ordinance, confidence: read}
+"""
+
+MOVED = """\
+authority: Our adviser
+reviewed: 2026-12-01
+offices:
+  - id: ne.agriculture
+    title: Nebraska Department of Agriculture
+    replaces: ne.agriculture
+    because: the adviser called
+    mail_to: [2 Invented Road, "Anytown, NE 00000"]
+    cite: a call
+    edition: "2027"
+    confidence: second-hand
+"""
+
+
+@pytest.fixture
+def write(isolated: Path) -> Callable[[str, str], str]:
+    """Write a file of the user's and give its name."""
+
+    def make(name: str, text: str) -> str:
+        (isolated / name).write_text(text, encoding="utf-8")
+        return name
+
+    return make
+
+
+Write = Callable[[str, str], str]
+
+
+def test_pack_adds_a_paper_that_the_plan_marks(loaded: Run, write: Write) -> None:
+    """Common practice, no source: what nobody checked is marked wherever it is used."""
+    assert loaded(["rules", "add", write("township.yaml", TOWNSHIP), *DAY])[0] == 0
+
+    plan = loaded(["plan", *DAY])[1]
+
+    assert "! your own rules are used, pack township: bc.permit; bc.clerk" in plan
+    shown = loaded(["rules", "list", "bc.permit.form"])[1]
+    assert shown.startswith("DOCUMENTS\n  bc.permit.form  Form (your own rule, pack township)\n")
+
+
+def test_pack_replaces_a_row_until_it_is_dropped(loaded: Run, write: Write) -> None:
+    before = loaded(["rules", "show", "ne.agriculture"])[1]
+    loaded(["rules", "add", write("moved.yaml", MOVED), *DAY])
+
+    during = loaded(["rules", "show", "ne.agriculture"])[1]
+    packs = loaded(["rules", "packs"])[1]
+    dropped = loaded(["rules", "drop", "moved"])
+
+    assert "mail to      2 Invented Road, Anytown, NE 00000" in during
+    assert "your own rule in place of the table's own (the adviser called)" in during
+    assert packs.startswith("pack moved: 1 rule from moved.yaml, added Mon 11 Jan 2027, content ")
+    assert dropped == (0, "the pack moved is gone; what it replaced is the table's own again\n", "")
+    assert loaded(["rules", "show", "ne.agriculture"])[1] == before
+    none = "no pack of your own was added; mailby rules add FILE adds one\n"
+    assert loaded(["rules", "packs"])[1] == none
+
+
+ONE = "1 problem; nothing was changed\n"
+BAD = {
+    "unknown key": (
+        MOVED.replace("mail_to", "mial_to"),
+        "bad.yaml:8:14: R02 an office has an unknown key `mial_to`\n"
+        f"  hint: did you mean `mail_to`?\n{ONE}",
+    ),
+    "same id": (
+        MOVED.replace("    replaces: ne.agriculture\n    because: the adviser called\n", ""),
+        "bad.yaml:4:5: R31 the office `ne.agriculture` stands twice for the same days; "
+        "first at ne.yaml:7\n  hint: give it another id, or write `replaces:` with the id and "
+        f"`because:` with the reason\n{ONE}",
+    ),
+    "no reason": (
+        MOVED.replace("    because: the adviser called\n", ""),
+        "bad.yaml:4:5: R93 `ne.agriculture` replaces a row of the table without saying why\n"
+        f"  hint: add `because:` with the reason, and who told you\n{ONE}",
+    ),
+    "nothing there": (
+        MOVED.replace("ne.agriculture", "ne.agricultura"),
+        "bad.yaml:4:5: R91 `ne.agricultura` replaces a row that is not there\n"
+        f"  hint: did you mean `ne.agriculture`?\n{ONE}",
+    ),
+    "another id": (
+        MOVED.replace("id: ne.agriculture", "id: own.office"),
+        "bad.yaml:4:5: R92 `own.office` replaces `ne.agriculture`, a row with another id\n"
+        f"  hint: give it the id of the row it replaces\n{ONE}",
+    ),
+    "reason alone": (
+        MOVED.replace("    replaces: ne.agriculture\n", "").replace("id: ne.a", "id: own.a"),
+        "bad.yaml:4:5: R93 `own.agriculture` says `because`, but replaces nothing\n"
+        f"  hint: add `replaces` with the id of the row, or write it as `note`\n{ONE}",
+    ),
+    "circle": (
+        TOWNSHIP.replace(
+            "    documents:",
+            "    steps:\n      - {name: ask, title: Ask, kind: act, done_at: farm, "
+            "needs: [bc.permit], cite: c, confidence: read}\n    documents:",
+        ),
+        "bad.yaml:6:5: R38 papers need one another: bc.permit -> bc.permit\n"
+        f"  hint: take one of them out of `needs`\n{ONE}",
+    ),
+    "part alone": (
+        TOWNSHIP.replace("{name: form,", "{name: form, replaces: bc.permit.form, because: b,"),
+        "bad.yaml:19:9: R92 `bc.permit.form` is a part of the paper `bc.permit` and cannot be "
+        "replaced alone\n  hint: write `replaces` and `because` at the paper, and the paper with "
+        f"all its parts\n{ONE}",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", BAD)
+def test_bad_pack_is_refused_whole(run: Run, write: Write, name: str) -> None:
+    """Whole messages with file, line and column; nothing is kept."""
+    text, message = BAD[name]
+
+    assert run(["rules", "add", write("bad.yaml", text), *DAY]) == (3, "", message)
+    assert run(["rules", "packs"])[1].startswith("no pack of your own was added")
+
+
+def test_drop_of_what_an_own_value_rests_on_is_refused(run: Run, write: Write) -> None:
+    """Else no plan could be made any more, because the value would fit no row."""
+    run(["rules", "add", write("township.yaml", TOWNSHIP), *DAY])
+    run(["rules", "set", "bc.permit", "fee.amount_usd", "5", "--because", "told"])
+
+    code, _, error = run(["rules", "drop", "township"])
+
+    assert (code, "mailby rules unset" in error) == (3, True)
+    assert run(["rules", "show", "bc.permit"])[0] == 0
+
+
+def test_drop_unknown_pack(run: Run) -> None:
+    message = "no pack is called 'x'\n  hint: none was added\n"
+    assert run(["rules", "drop", "x"]) == (4, "", message)
+
+
+def test_diff_names_rows_and_days_and_keeps_nothing(loaded: Run, write: Write) -> None:
+    before = loaded(["plan", *DAY])[1]
+
+    code, out, error = loaded(
+        ["rules", "diff", "--shipped", write("township.yaml", TOWNSHIP), *DAY]
+    )
+
+    assert (code, error) == (0, "")
+    assert out.startswith("RULES ADDED\n  bc.clerk  Township clerk\n")
+    assert "  bc.permit\n      mail by, safe: none -> " in out
+    assert loaded(["plan", *DAY])[1] == before
+
+
+def test_diff_between_two_editions_of_a_pack_is_field_by_field(loaded: Run, write: Write) -> None:
+    """A review of 20 days more takes at least 20 days off the last day to mail (arithmetic)."""
+    step = (
+        "    steps:\n      - {name: review, title: Review, kind: wait, days: NUMBER, "
+        "event: granted, return_path: [return-mail, mend, mail, transit, review], cite: c, "
+        "confidence: read}\n    documents:"
+    )
+    short, long = (
+        TOWNSHIP.replace("    documents:", step.replace("NUMBER", days)) for days in ("10", "30")
+    )
+    Path("old").mkdir()
+    Path("new").mkdir()
+    names = [write("old/township.yaml", short), write("new/township.yaml", long)]
+
+    out = json.loads(loaded(["rules", "diff", *names, "--format", "json", *DAY])[1])
+
+    (row,) = out["rows"]
+    assert (row["id"], row["how"]) == ("bc.permit.review", "changed")
+    assert row["fields"] == [
+        {
+            "name": "days",
+            "old": "fast 10, usual 10, slow 10",
+            "new": "fast 30, usual 30, slow 30",
+        }
+    ]
+    last = next(one for one in out["dates"] if one["what"] == "mail by, last")
+    moved = date.fromisoformat(last["old"]) - date.fromisoformat(last["new"])
+    assert last["about"] == "bc.permit"
+    assert 20 <= moved.days <= 24
+
+
+def test_diff_of_a_table_with_itself_is_empty(loaded: Run, write: Write) -> None:
+    name = write("township.yaml", TOWNSHIP)
+
+    out = json.loads(loaded(["rules", "diff", name, name, "--format", "json", *DAY])[1])
+
+    assert (out["rows"], out["dates"]) == ([], [])
+
+
+def test_diff_needs_two_things(run: Run) -> None:
+    hint = "mailby rules diff OLD NEW, or mailby rules diff --shipped NEW"
+    message = f"two things are to be compared\n  hint: {hint}\n"
+    assert run(["rules", "diff", "one.yaml"]) == (3, "", message)

@@ -1,0 +1,217 @@
+"""The words of go or no-go for every way a paper can stand; whole lines are compared."""
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from compliance.engine.in_force import (
+    GROUNDING,
+    Answer,
+    JobStanding,
+    PaperStanding,
+    Standing,
+)
+from compliance.facts.log import EventKind, LogEntry
+from compliance.facts.model import HeldPaper, Holder, HolderKind, Operation
+from compliance.outputs.go_text import render_go_text
+from compliance.rules.model import PaperRow, RulesTable
+
+ON = date(2027, 5, 24)
+WREN = Holder(kind=HolderKind.PILOT, ref="wren")
+TAIL = (
+    "`mailby why faa.pilot-recency:wren` says why it is needed (14 CFR 107.65; the text itself "
+    "was read)."
+)
+NAME = "! Remote pilot's 24-month knowledge, Wren Castellow:"
+
+
+@pytest.fixture(name="paper", scope="module")
+def find_paper(table: RulesTable) -> PaperRow:
+    (row,) = (row for row in table.papers if row.id == "faa.pilot-recency")
+    return replace(row, carry=())
+
+
+def stand(paper: PaperRow, standing: Standing, through: date | None = None) -> PaperStanding:
+    held = HeldPaper(paper=paper.id, holder=WREN, issued_on=date(2027, 6, 1))
+    return PaperStanding(
+        paper=paper,
+        holder=WREN,
+        standing=standing,
+        held=held,
+        through=through,
+        findings=(),
+    )
+
+
+def logged(kind: EventKind, reason: str = "") -> LogEntry:
+    return LogEntry(
+        number=1,
+        kind=kind,
+        paper="faa.pilot-recency",
+        holder=WREN,
+        happened_on=date(2027, 5, 3),
+        reason=reason,
+    )
+
+
+def job_of(operation: Operation, one: PaperStanding, ends_on: date | None = None) -> JobStanding:
+    answer = Answer.NO_GO if one.standing in GROUNDING else Answer.GO_FOR_NOW
+    answer = Answer.GO if one.standing is Standing.IN_FORCE else answer
+    return JobStanding(job=operation.jobs[0], on=ON, answer=answer, papers=(one,), ends_on=ends_on)
+
+
+def say(operation: Operation, standing: JobStanding) -> str:
+    return " ".join(render_go_text(operation, ON, ((standing, ()),), None).split())
+
+
+@pytest.mark.parametrize(
+    ("standing", "through", "last", "words"),
+    [
+        (
+            Standing.NOT_HELD,
+            None,
+            None,
+            f"not held If it has come, `mailby log granted faa.pilot-recency:wren` says so; {TAIL}",
+        ),
+        (
+            Standing.NOT_HELD,
+            None,
+            logged(EventKind.MAILED),
+            (
+                "not held The packet was sent on Mon 3 May 2027 and no answer is logged. If it has "
+                f"come, `mailby log granted faa.pilot-recency:wren` says so; {TAIL}"
+            ),
+        ),
+        (
+            Standing.NOT_HELD,
+            None,
+            logged(EventKind.RECEIVED),
+            (
+                "not held The packet reached the office on Mon 3 May 2027 and no answer is logged. If "
+                f"it has come, `mailby log granted faa.pilot-recency:wren` says so; {TAIL}"
+            ),
+        ),
+        (
+            Standing.LAPSED,
+            date(2027, 4, 30),
+            logged(EventKind.RETURNED, "no date"),
+            (
+                "ran out on Fri 30 Apr 2027 The packet came back on Mon 3 May 2027 (no date) and was "
+                "not sent again. If it has come, `mailby log granted faa.pilot-recency:wren` says so; "
+                f"{TAIL}"
+            ),
+        ),
+        (
+            Standing.LAPSED,
+            date(2027, 4, 30),
+            logged(EventKind.SIGNED),
+            (
+                "ran out on Fri 30 Apr 2027 The packet has been begun and was not sent; the last step "
+                "was logged on Mon 3 May 2027. If it has come, `mailby log granted "
+                f"faa.pilot-recency:wren` says so; {TAIL}"
+            ),
+        ),
+        (
+            Standing.END_UNKNOWN,
+            None,
+            None,
+            (
+                "held, but its last day is not written down Write its last day into your file as "
+                f"`valid_through:` and load it; {TAIL}"
+            ),
+        ),
+        (
+            Standing.NOT_YET,
+            date(2029, 6, 30),
+            None,
+            f"in force from Tue 1 Jun 2027 on, not before Wait for that day; {TAIL}",
+        ),
+    ],
+)
+def test_paper_that_stands_against_flying(
+    demo_operation: Operation,
+    paper: PaperRow,
+    standing: Standing,
+    through: date | None,
+    last: LogEntry | None,
+    words: str,
+) -> None:
+    one = replace(stand(paper, standing, through), last_logged=last)
+
+    text = say(demo_operation, job_of(demo_operation, one))
+
+    assert "NO-GO: pasture-ne, NE, Mon 24 May 2027 to Sat 12 Jun 2027" in text
+    assert f"{NAME} {words}" in text
+
+
+def test_receipt_that_would_change_the_answer_is_asked_for(
+    demo_operation: Operation, paper: PaperRow
+) -> None:
+    one = replace(
+        stand(paper, Standing.LAPSED, date(2027, 4, 30)),
+        last_logged=logged(EventKind.MAILED),
+        file_by=date(2027, 4, 30),
+    )
+
+    assert (
+        "If its office had it by Fri 30 Apr 2027, that keeps the old one alive: `mailby log "
+        "received faa.pilot-recency:wren` with that day says so."
+    ) in say(demo_operation, job_of(demo_operation, one))
+
+
+def test_renewal_filed_is_a_go_until_the_office_decides(
+    demo_operation: Operation, paper: PaperRow
+) -> None:
+    one = stand(paper, Standing.KEPT_ALIVE, date(2027, 4, 30))
+    one = replace(one, filed_on=date(2027, 3, 1))
+
+    text = say(demo_operation, job_of(demo_operation, one))
+
+    assert "GO until the office decides: pasture-ne, NE," in text
+    assert (
+        f"{NAME} ran out on Fri 30 Apr 2027; its renewal, filed Mon 1 Mar 2027, keeps it alive It "
+        f"ends when the office decides, also against you; ask before each job. {TAIL}"
+    ) in text
+
+
+@pytest.mark.parametrize(
+    ("kind", "who"),
+    [
+        (HolderKind.OPERATION, "everybody"),
+        (HolderKind.AIRCRAFT, "this aircraft"),
+        (HolderKind.PILOT, "this pilot"),
+    ],
+)
+def test_go_through_a_day_says_who_stays_on_the_ground(
+    demo_operation: Operation, paper: PaperRow, kind: HolderKind, who: str
+) -> None:
+    last = date(2027, 5, 31)
+    one = replace(stand(paper, Standing.ENDS_IN_JOB, last), holder=Holder(kind=kind))
+
+    text = say(demo_operation, job_of(demo_operation, one, last))
+
+    assert "GO through Mon 31 May 2027 only: pasture-ne, NE," in text
+    assert f"From Tue 1 Jun 2027 on {who} stays on the ground until its renewal is in hand;" in text
+
+
+def test_state_without_rules_is_no_plain_go(demo_operation: Operation, paper: PaperRow) -> None:
+    one = job_of(demo_operation, stand(paper, Standing.IN_FORCE, date(2028, 5, 31)))
+    far = replace(one, state_known=False, unknown=("no rule for Wyoming: ask there",))
+
+    text = say(demo_operation, far)
+
+    assert "GO, by the federal papers alone: pasture-ne, NE," in text
+    assert "! no rule for Wyoming: ask there" in text
+
+
+def test_answers_that_stand_against_flying_come_first(
+    demo_operation: Operation, paper: PaperRow
+) -> None:
+    good = job_of(demo_operation, stand(paper, Standing.IN_FORCE, date(2028, 5, 31)))
+    bad = job_of(demo_operation, stand(paper, Standing.NOT_HELD))
+    bad = replace(bad, job=demo_operation.jobs[1])
+
+    text = render_go_text(demo_operation, ON, ((good, ()), (bad, ())), None)
+
+    assert text.index("NO-GO:  pasture-sd") < text.index("GO:  pasture-ne")
