@@ -1,6 +1,6 @@
 """What a person should confirm or be warned of before relying on a date."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
 from compliance.base.dates import say_date
@@ -79,7 +79,7 @@ def find_paper_warnings(
     return tuple(dict.fromkeys(said))
 
 
-def _name_rows(rows: list[Row]) -> str:
+def _name_rows(rows: Sequence[Row]) -> str:
     """Name rows of a pack, those of a paper by the paper, with why they replace another."""
     paper = next((row.id for row in rows if isinstance(row, PaperRow)), "")
     named = [row for row in rows if not paper or not row.id.startswith(f"{paper}.")]

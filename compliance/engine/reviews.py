@@ -1,5 +1,6 @@
 """Rules that nobody has looked at for too long: one line a file, wherever dates are shown."""
 
+from collections.abc import Mapping
 from datetime import date, timedelta
 
 from compliance.base.dates import say_date
@@ -25,7 +26,7 @@ def find_old_reviews(table: RulesTable, states: tuple[str, ...], as_of: date) ->
     return tuple(_say(file, names.get(file, ""), rows) for file, rows in by_file.items())
 
 
-def _matters(row: Row, papers: dict[str, Row], states: tuple[str, ...]) -> bool:
+def _matters(row: Row, papers: Mapping[str, Row], states: tuple[str, ...]) -> bool:
     owner = papers.get(row.paper) if isinstance(row, StepRow | DocumentRow | DutyRow) else None
     named = find_states(owner if owner is not None else row)
     return not named or any(state in states for state in named)

@@ -6,7 +6,7 @@ from datetime import date
 from compliance.base.dates import say_date, say_days
 from compliance.engine.plan_model import JobPlan, PaperPlan, Plan
 from compliance.facts.log import LogEntry
-from compliance.outputs.words import CAUTION, wrap
+from compliance.outputs.words import CAUTION, say_waiting, wrap
 
 
 def render_returned(
@@ -32,6 +32,11 @@ def render_returned(
         lines.extend(
             [
                 "",
+                wrap(
+                    f"{packet.id}: {packet.state}; it waits on {say_waiting(packet)}",
+                    indent=2,
+                    hang=4,
+                ),
                 wrap(f"Next: put it right, then `mailby check {packet.id}` asks about this first."),
                 wrap("`mailby calendar -o FILE` moves the entries on your phone."),
             ]

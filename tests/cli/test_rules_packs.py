@@ -93,34 +93,46 @@ ONE = "1 problem; nothing was changed\n"
 BAD = {
     "unknown key": (
         MOVED.replace("mail_to", "mial_to"),
-        "bad.yaml:8:14: R02 an office has an unknown key `mial_to`\n"
-        f"  hint: did you mean `mail_to`?\n{ONE}",
+        (
+            "bad.yaml:8:5: R02 an office has an unknown key `mial_to`\n"
+            f"  hint: did you mean `mail_to`?\n{ONE}"
+        ),
     ),
     "same id": (
         MOVED.replace("    replaces: ne.agriculture\n    because: the adviser called\n", ""),
-        "bad.yaml:4:5: R31 the office `ne.agriculture` stands twice for the same days; "
-        "first at ne.yaml:7\n  hint: give it another id, or write `replaces:` with the id and "
-        f"`because:` with the reason\n{ONE}",
+        (
+            "bad.yaml:4:5: R31 the office `ne.agriculture` stands twice for the same days; "
+            "first at ne.yaml:7\n  hint: give it another id, or write `replaces:` with the id and "
+            f"`because:` with the reason\n{ONE}"
+        ),
     ),
     "no reason": (
         MOVED.replace("    because: the adviser called\n", ""),
-        "bad.yaml:4:5: R93 `ne.agriculture` replaces a row of the table without saying why\n"
-        f"  hint: add `because:` with the reason, and who told you\n{ONE}",
+        (
+            "bad.yaml:4:5: R93 `ne.agriculture` replaces a row of the table without saying why\n"
+            f"  hint: add `because:` with the reason, and who told you\n{ONE}"
+        ),
     ),
     "nothing there": (
         MOVED.replace("ne.agriculture", "ne.agricultura"),
-        "bad.yaml:4:5: R91 `ne.agricultura` replaces a row that is not there\n"
-        f"  hint: did you mean `ne.agriculture`?\n{ONE}",
+        (
+            "bad.yaml:4:5: R91 `ne.agricultura` replaces a row that is not there\n"
+            f"  hint: did you mean `ne.agriculture`?\n{ONE}"
+        ),
     ),
     "another id": (
         MOVED.replace("id: ne.agriculture", "id: own.office"),
-        "bad.yaml:4:5: R92 `own.office` replaces `ne.agriculture`, a row with another id\n"
-        f"  hint: give it the id of the row it replaces\n{ONE}",
+        (
+            "bad.yaml:4:5: R92 `own.office` replaces `ne.agriculture`, a row with another id\n"
+            f"  hint: give it the id of the row it replaces\n{ONE}"
+        ),
     ),
     "reason alone": (
         MOVED.replace("    replaces: ne.agriculture\n", "").replace("id: ne.a", "id: own.a"),
-        "bad.yaml:4:5: R93 `own.agriculture` says `because`, but replaces nothing\n"
-        f"  hint: add `replaces` with the id of the row, or write it as `note`\n{ONE}",
+        (
+            "bad.yaml:4:5: R93 `own.agriculture` says `because`, but replaces nothing\n"
+            f"  hint: add `replaces` with the id of the row, or write it as `note`\n{ONE}"
+        ),
     ),
     "circle": (
         TOWNSHIP.replace(
@@ -128,14 +140,18 @@ BAD = {
             "    steps:\n      - {name: ask, title: Ask, kind: act, done_at: farm, "
             "needs: [bc.permit], cite: c, confidence: read}\n    documents:",
         ),
-        "bad.yaml:6:5: R38 papers need one another: bc.permit -> bc.permit\n"
-        f"  hint: take one of them out of `needs`\n{ONE}",
+        (
+            "bad.yaml:6:5: R38 papers need one another: bc.permit -> bc.permit\n"
+            f"  hint: take one of them out of `needs`\n{ONE}"
+        ),
     ),
     "part alone": (
         TOWNSHIP.replace("{name: form,", "{name: form, replaces: bc.permit.form, because: b,"),
-        "bad.yaml:19:9: R92 `bc.permit.form` is a part of the paper `bc.permit` and cannot be "
-        "replaced alone\n  hint: write `replaces` and `because` at the paper, and the paper with "
-        f"all its parts\n{ONE}",
+        (
+            "bad.yaml:18:9: R92 `bc.permit.form` is a part of the paper `bc.permit` and cannot be "
+            "replaced alone\n  hint: write `replaces` and `because` at the paper, and the paper with "
+            f"all its parts\n{ONE}"
+        ),
     ),
 }
 

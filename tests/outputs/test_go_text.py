@@ -19,6 +19,7 @@ from compliance.rules.model import PaperRow, RulesTable
 
 ON = date(2027, 5, 24)
 WREN = Holder(kind=HolderKind.PILOT, ref="wren")
+COME = "If it has come, `mailby log granted faa.pilot-recency:wren` says so; "
 TAIL = (
     "`mailby why faa.pilot-recency:wren` says why it is needed (14 CFR 107.65; the text itself "
     "was read)."
@@ -79,8 +80,8 @@ def say(operation: Operation, standing: JobStanding) -> str:
             None,
             logged(EventKind.MAILED),
             (
-                "not held The packet was sent on Mon 3 May 2027 and no answer is logged. If it has "
-                f"come, `mailby log granted faa.pilot-recency:wren` says so; {TAIL}"
+                "not held The packet was sent on Mon 3 May 2027 and no answer is logged. "
+                f"{COME}{TAIL}"
             ),
         ),
         (
@@ -88,8 +89,8 @@ def say(operation: Operation, standing: JobStanding) -> str:
             None,
             logged(EventKind.RECEIVED),
             (
-                "not held The packet reached the office on Mon 3 May 2027 and no answer is logged. If "
-                f"it has come, `mailby log granted faa.pilot-recency:wren` says so; {TAIL}"
+                "not held The packet reached the office on Mon 3 May 2027 and no answer is "
+                f"logged. {COME}{TAIL}"
             ),
         ),
         (
@@ -97,9 +98,8 @@ def say(operation: Operation, standing: JobStanding) -> str:
             date(2027, 4, 30),
             logged(EventKind.RETURNED, "no date"),
             (
-                "ran out on Fri 30 Apr 2027 The packet came back on Mon 3 May 2027 (no date) and was "
-                "not sent again. If it has come, `mailby log granted faa.pilot-recency:wren` says so; "
-                f"{TAIL}"
+                "ran out on Fri 30 Apr 2027 The packet came back on Mon 3 May 2027 (no date) and "
+                f"was not sent again. {COME}{TAIL}"
             ),
         ),
         (
@@ -107,9 +107,8 @@ def say(operation: Operation, standing: JobStanding) -> str:
             date(2027, 4, 30),
             logged(EventKind.SIGNED),
             (
-                "ran out on Fri 30 Apr 2027 The packet has been begun and was not sent; the last step "
-                "was logged on Mon 3 May 2027. If it has come, `mailby log granted "
-                f"faa.pilot-recency:wren` says so; {TAIL}"
+                "ran out on Fri 30 Apr 2027 The packet has been begun and was not sent; the last "
+                f"step was logged on Mon 3 May 2027. {COME}{TAIL}"
             ),
         ),
         (
