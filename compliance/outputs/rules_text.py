@@ -296,9 +296,7 @@ def render_check(table: RulesTable, templates: int, as_of: date) -> str:
     """Render the result of a check without problems: counts, states, what to review."""
     counts = Counter(str(row.basis.confidence) for row in table.rows)
     kinds = ", ".join(f"{len(getattr(table, name))} {name}" for _, name in _KINDS)
-    old = [
-        row for row in table.rows if row.basis.review_due < as_of
-    ]
+    old = [row for row in table.rows if row.basis.review_due < as_of]
     lines = [
         wrap(f"the rules table is sound: {kinds}, {templates} form templates"),
         wrap(f"states with rows: {', '.join(table.states)}"),

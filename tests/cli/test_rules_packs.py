@@ -149,8 +149,8 @@ BAD = {
         TOWNSHIP.replace("{name: form,", "{name: form, replaces: bc.permit.form, because: b,"),
         (
             "bad.yaml:18:9: R92 `bc.permit.form` is a part of the paper `bc.permit` and cannot be "
-            "replaced alone\n  hint: write `replaces` and `because` at the paper, and the paper with "
-            f"all its parts\n{ONE}"
+            "replaced alone\n  hint: write `replaces` and `because` at the paper, and the paper "
+            f"with all its parts\n{ONE}"
         ),
     ),
 }
