@@ -3,6 +3,7 @@
 import re
 from collections.abc import Container
 from dataclasses import replace
+from functools import lru_cache
 
 from sqlmodel import Session
 
@@ -35,10 +36,23 @@ def load_shipped_table(states: Container[str] | None = None) -> RulesTable:
     Raises:
         DataProblemsError: The shipped table cannot be read.
     """
-    table, problems = parse_table(read_rules_files(states))
+    table, problems = _parse_once(tuple(read_rules_files(states).items()))
     if problems:
         raise DataProblemsError(problems)
     return table
+
+
+@lru_cache(maxsize=4)
+def _parse_once(files: tuple[tuple[str, str], ...]) -> tuple[RulesTable, tuple[Problem, ...]]:
+    """Parse rules files once a run: a command that plans before and after reads the same text."""
+    return parse_table(dict(files))
+
+
+@lru_cache(maxsize=1)
+def _parse_templates_once(
+    files: tuple[tuple[str, str], ...],
+) -> tuple[tuple[FormTemplate, ...], tuple[Problem, ...]]:
+    return parse_templates(dict(files))
 
 
 def add_packs(table: RulesTable, packs: tuple[KeptPack, ...]) -> RulesTable:
@@ -108,7 +122,7 @@ def load_templates() -> dict[str, FormTemplate]:
     Raises:
         DataProblemsError: A shipped template cannot be read.
     """
-    templates, problems = parse_templates(read_template_files())
+    templates, problems = _parse_templates_once(tuple(read_template_files().items()))
     if problems:
         raise DataProblemsError(problems)
     return {template.id: template for template in templates}
