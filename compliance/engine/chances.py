@@ -164,11 +164,12 @@ def _chance_of_packet(
     one_return = season.given_one_return(paper.id) if is_open else None
     latest = late.starts[season.place(paper.mail_step)] if is_open else None
     if latest is not None:
-        by = _last_day(plan, season, latest, wanted)
+        first = _first_day(plan, paper)
+        by = _last_day(first, season, latest, wanted)
         curve = _falling_curve(plan, paper, season, latest)
         if one_return is not None:
             again = _latest_with(plan, paper, season, one_return, late)
-            with_return = _last_day(plan, season, again, wanted)
+            with_return = _last_day(first, season, again, wanted)
     return PacketChance(
         packet=paper.id,
         mail_step=paper.mail_step,
@@ -200,14 +201,17 @@ def _latest_with(plan: Plan, paper: PaperPlan, season: Season, given: Given, lat
     return found
 
 
-def _last_day(plan: Plan, season: Season, latest: Column, wanted: float) -> date | None:
-    """Give the last day that is in time in at least the wanted share of draws, if one is left."""
+def _last_day(first: date, season: Season, latest: Column, wanted: float) -> date | None:
+    """Give the last day that is in time in at least the wanted share of draws, if one is left.
+
+    A day before *first*, on which the packet can be sent off at the earliest, is none.
+    """
     tally = _tally(season, latest)
     missed = season.given.rows - math.ceil(wanted * season.given.rows - _ROUNDING)
     # The last number that no more than so many draws are before.
     number = int(np.searchsorted(tally, missed, side="right"))
     day = _date(season, number) if number != BEFORE else date.min
-    return day if day >= plan.as_of else None
+    return day if day >= first else None
 
 
 def _is_earlier(day: date | None, other: date | None) -> bool:
@@ -215,14 +219,19 @@ def _is_earlier(day: date | None, other: date | None) -> bool:
     return other is not None and (day is None or day < other)
 
 
+def _first_day(plan: Plan, paper: PaperPlan) -> date:
+    """Give the first day on which a packet can be sent off, at usual times."""
+    step = next(step for step in paper.steps if step.id == paper.mail_step)
+    return max(step.earliest, plan.as_of)
+
+
 def _falling_curve(plan: Plan, paper: PaperPlan, season: Season, latest: Column) -> Curve:
     """Give the chance to be in time for each day on which the packet can be sent off."""
     tables = season.columns.tables
     move = season.network.tasks[season.place(paper.mail_step)].move
-    step = next(step for step in paper.steps if step.id == paper.mail_step)
     tally = _tally(season, latest)
     end = int(np.searchsorted(tally, season.given.rows))
-    first = max(step.earliest, plan.as_of).toordinal() - tables.base
+    first = _first_day(plan, paper).toordinal() - tables.base
     days: Iterable[int] = range(first, end + 1)
     if isinstance(move, Act):
         days = [day for day in days if move.calendar.is_open(day + tables.base)]

@@ -85,7 +85,7 @@ def _say_mail_by(found: PacketChance, word: str) -> str:
 
 def _say_return(day: date | None) -> str:
     if day is None:
-        return "too late already if it comes back once"
+        return "no day left for that chance if it comes back once"
     return f"if it comes back once, already {say_date(day)}"
 
 

@@ -99,7 +99,8 @@ def _under(plan: Plan, found: PacketChance, chances: Chances, verb: str) -> tupl
     wanted = say_chance(chances.wanted)
     falls = (
         f"As of {say_date(plan.as_of)}. The line falls from left to right: the later you {verb} "
-        f"it, the smaller the chance that it is in time ({chances.draws:,} draws)."
+        f"it, the smaller the chance that it is in time ({chances.draws:,} draws). "
+        "It is the chance once the packet can be sent that day; papers it waits for may come later."
     )
     lines = [falls]
     if found.mail_by is None:

@@ -75,7 +75,7 @@ def squeeze(lines: list[str]) -> str:
         ),
         (
             packet(LATE, None, "return"),
-            "mail by, 90 % Tue 16 Mar 2027; too late already if it comes back once",
+            "mail by, 90 % Tue 16 Mar 2027; no day left for that chance if it comes back once",
         ),
         (
             packet(EARLY, LATE, "chance"),
