@@ -15,6 +15,7 @@ from compliance.facts.log import LogEntry
 from compliance.facts.model import Operation
 from compliance.facts.overrides import Override
 from compliance.facts.packs import KeptPack
+from compliance.facts.states import STATES
 from compliance.forms.model import FormTemplate
 from compliance.forms.template import parse_templates
 from compliance.rules.checks import check_table
@@ -102,11 +103,20 @@ def load_table_for(
     """
     papers = (*(held.paper for held in operation.papers), *(entry.paper for entry in log))
     states = {operation.home_state, *(job.state for job in operation.jobs)}
-    states.update(paper.partition(".")[0].upper() for paper in papers)
+    states.update(map(_state_of, papers))
     table = _load_with_packs(session, states)
     known = {row.id for row in table.rows}
-    own = tuple(one for one in load_overrides(session) if one.row in known)
+    own = tuple(
+        one
+        for one in load_overrides(session)
+        if one.row in known or _state_of(one.row) not in STATES.keys() - states
+    )
     return _with_own_values(table, own)
+
+
+def _state_of(row: str) -> str:
+    """Give the state code a row's id begins with, or the name of another authority."""
+    return row.partition(".")[0].upper()
 
 
 def _with_own_values(table: RulesTable, own: tuple[Override, ...]) -> RulesTable:

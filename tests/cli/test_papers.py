@@ -145,7 +145,7 @@ def test_calendar_killed_leaves_file_and_database_whole(
     assert ", 0 moved" in loaded(["calendar", "-o", "d.ics", *ON])[1]
 
 
-def test_demo_prints_the_plan_and_the_way_on(run: Run, isolated: Path, demo_plan: Plan) -> None:
+def test_demo_prints_the_plan_and_the_way_on(run: Run, isolated: Path, demo_shown: Plan) -> None:
     """The calls it names can be typed, blanks and quotes in the folder's name included."""
     code, out, err = run(["demo", "--into", "my demo's"])
     plan = (isolated / "my demo's" / "plan.txt").read_text(encoding="utf-8")
@@ -155,7 +155,7 @@ def test_demo_prints_the_plan_and_the_way_on(run: Run, isolated: Path, demo_plan
 
     assert (code, err) == (0, "")
     assert out.startswith(plan)
-    assert plan == render_plan_text(demo_plan)
+    assert plan == render_plan_text(demo_shown)
     assert [run(call)[0] for call in ways] == [0, 0]
 
 

@@ -34,6 +34,7 @@ TABLES = {
     "meta",
     "office_file",
     "office_time",
+    "rules_pack",
     "operation",
     "override",
     "packet_check",
