@@ -73,6 +73,13 @@ def _job_verdict(plan: Plan, job: JobPlan) -> Iterator[str]:
             indent=6,
             hang=6,
         )
+        if job.first_lawful_day > job.job.last_day:
+            yield wrap(
+                f"! no day of this job is left: it ends on {say_date(job.job.last_day)}, before "
+                "its papers can be there",
+                indent=6,
+                hang=8,
+            )
     if job.gap is not None:
         last, again = job.gap
         yield wrap(

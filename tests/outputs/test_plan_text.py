@@ -94,6 +94,20 @@ def test_render_plan_text_late_job_says_how_much_and_what_helps(demo_planned: Pl
     assert [one.what for one in plan.remedies if squeeze(one.what) not in text] == []
 
 
+def test_render_plan_text_job_that_is_over_before_its_papers_says_so(
+    demo_planned: Planned,
+) -> None:
+    """A job of two weeks that is later than its own length has no day left."""
+    plan = plan_on(demo_planned, date(2027, 1, 11), date(2027, 2, 10))
+    lost = [job for job in plan.jobs if job.first_lawful_day > job.job.last_day]
+    text = squeeze(render_plan_text(plan))
+
+    assert lost
+    for job in lost:
+        assert f"no day of this job is left: it ends on {say_date(job.job.last_day)}" in text
+    assert text.count("no day of this job is left") == len(lost)
+
+
 def test_render_plan_text_late_job_names_the_chain_it_waits_for(demo_planned: Planned) -> None:
     """14 CFR 137.15 and the grants themselves: no operating certificate without the exemption.
 
@@ -104,7 +118,7 @@ def test_render_plan_text_late_job_names_the_chain_it_waits_for(demo_planned: Pl
     assert (
         "first lawful day Sat 24 Apr 2027, because of Nebraska aerial pesticide business license, "
         "which waits for Agricultural aircraft operator certificate (Part 137), which waits for "
-        "Exemption for spraying with unmanned aircraft pasture-sd"
+        "Exemption for spraying with unmanned aircraft ! no day of this job is left"
     ) in text
 
 
