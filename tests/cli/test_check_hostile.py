@@ -413,7 +413,7 @@ def test_check_place_named_like_a_path_stays_in_the_folder(loaded: Run, isolated
     place = "{id: %s, kind: text, blank: %s, page: 1, left: 72, bottom: %d, right: 540, top: %d}"
     rows = [
         place % ('"../../outside"', "home-address", 620, 640),
-        place % ('"/tmp/outside"', "business", 580, 600),
+        place % ('"/outside/below"', "business", 580, 600),
         place % ('".. .. outside"', "exams", 540, 560),
     ]
     text = f"form: {FORM}\nplaces:\n" + "".join(f"  - {row}\n" for row in rows)
@@ -428,7 +428,7 @@ def test_check_place_named_like_a_path_stays_in_the_folder(loaded: Run, isolated
     assert {path.name for path in (isolated / "look").iterdir()} == {
         "sd.commercial-applicator_odile_page1.png",
         "sd.commercial-applicator_odile_page1_-outside.png",
-        "sd.commercial-applicator_odile_page1_-tmp-outside.png",
+        "sd.commercial-applicator_odile_page1_-outside-below.png",
         "sd.commercial-applicator_odile_page1_-outside_2.png",
     }
 
