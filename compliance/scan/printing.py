@@ -77,19 +77,6 @@ def add_codes(pdf: bytes, form_code: str, avoid: Sequence[Region] = ()) -> Coded
     return CodedForm(pdf=out.getvalue(), places=tuple(found))
 
 
-def find_places(pdf: bytes) -> tuple[Places, ...]:
-    """Find for every page where codes can stand.
-
-    Raises:
-        RefusedError: It is no PDF that can be opened.
-    """
-    document = _open_to_look(pdf)
-    try:
-        return tuple(_find_places(document[number], ()) for number in range(len(document)))
-    finally:
-        document.close()
-
-
 def _open_to_look(pdf: bytes) -> pdfium.PdfDocument:
     try:
         document = pdfium.PdfDocument(pdf)
