@@ -26,7 +26,7 @@ from reportlab.pdfgen.canvas import Canvas
 from compliance.base.problems import RefusedError
 from compliance.scan.codes import read_codes
 from compliance.scan.model import Region
-from compliance.scan.printing import add_codes, find_places
+from compliance.scan.printing import add_codes
 from compliance.scan.symbol import CODE_MARGIN, CODE_QUIET, CODE_SIDE, code_rects
 
 CODE = "SANDBR"
@@ -169,7 +169,7 @@ def near(places: tuple[tuple[float, float, float, float] | None, ...]) -> list[b
 
 
 def test_add_codes_stand_at_the_corners_where_they_are_free() -> None:
-    assert [near(places) for places in find_places(make_form())] == [[True] * 4] * 2
+    assert [near(places) for places in add_codes(make_form(), CODE).places] == [[True] * 4] * 2
 
 
 def test_add_codes_moves_along_the_edge_past_print() -> None:
@@ -190,7 +190,7 @@ def test_add_codes_moves_along_the_edge_past_print() -> None:
 
 def test_add_codes_stay_out_of_frames() -> None:
     """A frame is room that belongs to somebody, such as an office's stamp."""
-    places = find_places(make_form(lambda canvas: canvas.rect(10, 10, 75, 75)))[0]
+    places = add_codes(make_form(lambda canvas: canvas.rect(10, 10, 75, 75)), CODE).places[0]
 
     assert near(places) == [True, True, True, False]
     assert places[3] is not None
@@ -233,7 +233,7 @@ def test_add_codes_field_in_the_corner_counts_as_print() -> None:
     def draw(canvas: Canvas) -> None:
         canvas.acroForm.textfield(name="corner", x=30, y=30, width=60, height=40)
 
-    assert near(find_places(make_form(draw))[0]) == [True, True, True, False]
+    assert near(add_codes(make_form(draw), CODE).places[0]) == [True, True, True, False]
 
 
 def test_add_codes_pale_words_in_the_corner_count_as_print() -> None:
@@ -241,7 +241,7 @@ def test_add_codes_pale_words_in_the_corner_count_as_print() -> None:
         canvas.setFillGray(0.85)
         canvas.drawString(36, 40, "Form SF-1")
 
-    assert near(find_places(make_form(draw))[0]) == [True, True, True, False]
+    assert near(add_codes(make_form(draw), CODE).places[0]) == [True, True, True, False]
 
 
 def test_add_codes_tinted_paper_is_free() -> None:
@@ -251,7 +251,7 @@ def test_add_codes_tinted_paper_is_free() -> None:
         canvas.rect(0, 0, 612, 110, stroke=0, fill=1)
         canvas.restoreState()
 
-    assert near(find_places(make_form(draw))[0]) == [True] * 4
+    assert near(add_codes(make_form(draw), CODE).places[0]) == [True] * 4
 
 
 def test_add_codes_scale_left_open_by_the_form_does_not_move_them() -> None:
