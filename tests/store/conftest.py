@@ -1,10 +1,12 @@
 """The invented operation all store tests share, and a database file of their own."""
 
+from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from sqlmodel import Session
 
 from compliance.facts.model import (
     Acquired,
@@ -23,12 +25,22 @@ from compliance.facts.model import (
     Pilot,
 )
 from compliance.facts.places import DayHours, Place, PlaceKind, Span
+from compliance.store.session import open_session
 
 
 @pytest.fixture
 def db(tmp_path: Path) -> Path:
     """A database file that is not there yet."""
     return tmp_path / "sandbur.db"
+
+
+@pytest.fixture(scope="module")
+def drafts(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Session]:
+    """A session on an empty database for many examples; each rolls back what was there before."""
+    with open_session(str(tmp_path_factory.mktemp("drafts") / "drafts.db")) as session:
+        session.commit()
+        yield session
+        session.rollback()
 
 
 @pytest.fixture(scope="session")

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from sqlmodel import text
+from sqlmodel import Session, text
 
 from compliance.base.problems import StoreError
 from compliance.facts.log import EventKind, LogEntry
@@ -269,21 +269,21 @@ def test_answers_none_at_all_forgets_the_interview(url: str) -> None:
 )
 @settings(max_examples=50, deadline=None)
 def test_records_round_trip_keeps_any_text(
-    operation: Operation, answers: dict[str, str], lines: dict[str, str], own: str
+    drafts: Session, operation: Operation, answers: dict[str, str], lines: dict[str, str], own: str
 ) -> None:
     override = replace(OWN, value=own, reason=own)
     entry = replace(MAILED, tracking=own, reason=own, paper_number=own)
 
-    with open_session(":memory:") as session:
-        save_operation(session, operation, namespace="n")
-        save_answers(session, "set-up", answers)
-        save_ledger(session, "sandbur", lines)
-        save_override(session, override)
-        append_log(session, "sandbur", (entry,))
-        session.expunge_all()  # or the session would hand back the rows it was given
+    drafts.rollback()
+    save_operation(drafts, operation, namespace="n")
+    save_answers(drafts, "set-up", answers)
+    save_ledger(drafts, "sandbur", lines)
+    save_override(drafts, override)
+    append_log(drafts, "sandbur", (entry,))
+    drafts.expunge_all()  # or the session would hand back the rows it was given
 
-        assert list(load_answers(session, "set-up").items()) == list(answers.items())
-        assert load_ledger(session, "sandbur") == lines
-        assert load_overrides(session) == (override,)
-        assert load_log(session, "sandbur") == (entry,)
-        assert load_operation(session, "sandbur") == operation
+    assert list(load_answers(drafts, "set-up").items()) == list(answers.items())
+    assert load_ledger(drafts, "sandbur") == lines
+    assert load_overrides(drafts) == (override,)
+    assert load_log(drafts, "sandbur") == (entry,)
+    assert load_operation(drafts, "sandbur") == operation

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from sqlmodel import SQLModel, col, func, select, text
+from sqlmodel import Session, SQLModel, col, func, select, text
 
 from compliance.base.problems import StoreError
 from compliance.facts.log import EventKind, LogEntry
@@ -71,7 +71,7 @@ def test_load_operation_unknown_id_gives_none(db: Path, operation: Operation) ->
 @given(texts=st.tuples(TEXTS, TEXTS, TEXTS, TEXTS), lines=st.lists(LINES, max_size=6))
 @settings(max_examples=60, deadline=None)
 def test_operation_round_trip_keeps_any_text(
-    operation: Operation, texts: tuple[str, str, str, str], lines: list[str]
+    drafts: Session, operation: Operation, texts: tuple[str, str, str, str], lines: list[str]
 ) -> None:
     name, serial, note, why = texts
     written = replace(
@@ -83,24 +83,24 @@ def test_operation_round_trip_keeps_any_text(
         closures=(replace(operation.closures[0], why=why),),
     )
 
-    with open_session(":memory:") as session:
-        save_operation(session, written, namespace="n")
-        session.expunge_all()  # or the session would hand back the rows it was given
-        read = load_operation(session, "sandbur")
+    drafts.rollback()
+    save_operation(drafts, written, namespace="n")
+    drafts.expunge_all()  # or the session would hand back the rows it was given
+    read = load_operation(drafts, "sandbur")
 
     assert read == written
 
 
 @given(weight=st.decimals(min_value="0.000001", max_value="999999999", places=6))
 @settings(max_examples=60, deadline=None)
-def test_weight_round_trip_is_exact(operation: Operation, weight: Decimal) -> None:
+def test_weight_round_trip_is_exact(drafts: Session, operation: Operation, weight: Decimal) -> None:
     """Nine digits before the point and six after it: the most the facts file can say."""
     machine = replace(operation.aircraft[0], takeoff_weight_lb=weight)
 
-    with open_session(":memory:") as session:
-        save_operation(session, replace(operation, aircraft=(machine,)), namespace="n")
-        session.expunge_all()
-        read = load_operation(session, "sandbur")
+    drafts.rollback()
+    save_operation(drafts, replace(operation, aircraft=(machine,)), namespace="n")
+    drafts.expunge_all()
+    read = load_operation(drafts, "sandbur")
 
     assert read is not None
     assert str(read.aircraft[0].takeoff_weight_lb) == str(weight)
