@@ -30,6 +30,7 @@ COMMON_SIZE, SMALL_PRINT, LARGE_PRINT = 9.5, 7.0, 11.4
 """Letter sizes: the common one, and the bounds outside of which a page is scaled to look at."""
 DOTS = 110
 """Dots an inch of the pictures by :func:`draw_found`."""
+_LINKS = re.compile(r"(and|or|&)$|of which\b")
 _NAMED_BY_KIND = {"signature", "date", "title", "printed-name"}
 
 
@@ -72,8 +73,8 @@ def _find_on_page(page: PagePrint, number: int) -> list[Region]:
     regions = []
     kind = ""
     for slot in slots:
-        # "We, ____ and ____": the second is what the first is.
-        linked = slot.label.lower() in {"and", "or", "&"} and kind
+        # "We, ____ and ____", "Hours ____, of which ____": the second is what the first is.
+        linked = _LINKS.match(slot.label.lower()) and kind
         kind = kind if linked else find_slot_kind(slot, zones, slots)
         is_office = any(place.holds(slot) for place in office)
         regions.append(_make_region(scale_rect(slot, 1 / factor), kind, number, office=is_office))

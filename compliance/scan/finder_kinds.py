@@ -22,17 +22,17 @@ _CHOICE = _any(
 )
 _UNIT_BEFORE = re.compile(
     r"^(acres|pounds|lbs?|gallons|hours|miles|feet|dollars|days) "
-    r"(?=(of|in|to|from|for|at|per|an?)\b)"
+    r"(?=(of|in(?! (all|total)\b)|to|from|for|at|per|an?)\b)"
 )
 _LISTED = re.compile(r" *\([^()]*,[^()]*\)")
-_COUNTER = re.compile(r"^\(?(\d{1,2}[a-z]?|[a-z])[.)]\s+")
+_COUNTER = re.compile(r"^\(?(\d{1,2}[a-z]?[.)]|[a-z][.)]|\d{1,2}(\.\d{1,2})+[.)]?)\s+")
 _ROLE = re.compile(
     r"(an? |the |for the )?(authorized |first |second |chief )?(affiant|applicant|owner|co-owner|"
     r"seller|buyer|witness|declarant|principal|surety|attorney-in-fact|member|manager|partner|"
     r"president|secretary|agent|representative|grantor|lessor|lessee|deponent|officer|pilot|"
     r"operator|insurer|dealer|grower|farmer|landowner|neighbor|customer|contractor|client|employer|"
     r"employee|tenant|landlord|licensee|registrant|trustee|signer|candidate|instructor|inspector|"
-    r"supervisor|company|authorized signatory)( \d)?$"
+    r"supervisor|company|authorized signatory)( \d)?( of (the |an? )?\w+)?$"
 )
 _MAY_BE_FIRM = _any(
     r"\b(applicant|owner|seller|buyer|grantor|lessor|lessee|operator|insurer|dealer|grower|farmer|"
@@ -44,36 +44,38 @@ _SWEARS = re.compile(
 )
 _SIGNED_WHEN = _any(
     r"\b(date|day)\W+(\w+\W+){0,3}?(sign|of signature)",
+    r"\bsigned (and|,) \w+ (this|on)$",
     r"signature date",
     r"\bsign(ed)?\W+(this|on|the)\b",
 )
 _PRINTED = _any(
     r"\b(print|printed|typed?)\b.*\bnames?\b",
     r"\bnames?\b.*\b(print|printed|typed?|capitals|block letters)\b",
-    r"\bnames? of (the )?(signer|person|affiant|officer|official|witness|representative)",
+    r"\bnames? of (the )?(signer|person|affiant|officer|official|witness|representative)\b"
+    r"(?! or (an? |the )?(company|firm|business|organization))",
     r"^(please )?print(ed)?$",
     r", (in )?print$",
 )
 _SIGNATURE = _any(
     r"^x$",
     r"\bsignatures?\b",
-    r"\bsign(s|ed)?( here)?\b(?! on\b)",
+    r"\bsign(s|ed)?( here)?\b(?! on\b| at$)",
     r"\bto sign$",
     r"/s/",
     r"^(by|(signed|executed) by)$",
 )
 _TITLE = _any(
-    r"^(its|as( the| an?)?)$",
+    r"^(its|as( the| an?)?)$|\bas its$",
     r"\btitles?\b(?! (number|no\b|of (the )?(form|vehicle|document|course)))",
     r"\brank\b",
     r"\boffice (held|of)$",
     r"\bposition\b",
-    r"\bcapacity\b",
+    r"(?<!tank )(?<!battery )(?<!load )(?<!hopper )(?<!payload )\bcapacity\b(?!, ?\w{1,4}$)",
 )
 _WHEN = _any(
     r"\bdated?\b",
     r"\bd\.?o\.?b\b",
-    r"\bday( of\b|$)",
+    r"(?<!of the )(?<!time of )\bday( of\b|$)",
     r"\bon or about$",
     r"\b(first|last|start|end)(ing)? day\b",
     r"\bmonth\b",
@@ -84,6 +86,7 @@ _WHEN = _any(
     r"\beffective\b",
     r"\b(in force|in effect|valid|good|policy period|term)\b.*\b(from|until|through|thru|to)$",
     r"\bsince\b",
+    r"\b(first|last|next) (training|inspection|flight|review|service|overhaul)$",
     r"^(issued|finished|completed)$",
     r"\b(issued|finished|completed|needed|due) (on|by)$",
     r"\w{2}(ed|nt|ught|ken|ld|ne) on$",
@@ -111,16 +114,19 @@ _ADDRESS = _any(
     r"^(place|location)\b",
     r"\bhome (office|base)\b",
     r"(?<!call us)(?<!call me)(?<!valued)(?<!rate)(?<!speed)(?<!call)(?<!phone)( |^)at$",
-    r"\bp\.? ?o\.? box\b",
+    r"\bp\.? ?o\.? box\b|\bpostcode\b",
 )
 _NUMBER = _any(
     r"\b(numbers?|numbered|nos?|serial|(tele)?phone|tel|fax|cell|mobile|how many|count|quantity)\b",
     r"\bqty\b|#|%|\b(percent|share|mph|knots|temperature|rate|altitude|latitude|longitude)\b",
-    r"\b(weights?|acres?|acreage|hours|lbs?|pounds|feet|miles|gallons|volume|speed|copies|age)\b",
+    r"\b(weights?|weigh(s|ing)?|capacity|scores?|acres?|acreage|hours|lbs?|pounds|feet|miles|gallons|volume|speed|copies|age)\b",
     r"\b(n-number|registration mark|ein|ssn|tin|identification|account)\b",
     r"\bcall( us| me)?( first)?( at)?$",
     r"\byear (built|made|of manufacture)\b",
     r"\b(tax|license|pilot|certificate) id\b",
+    r", ?(h|hrs?|min|ft|lbs?|gal|ac|mph|kg|ah|mah|v|w|wh)$",
+    r"\b(mass|kg|kilograms|met(er|re)s|lit(er|re)s|hectares|km|kilomet(er|re)s|distance)\b",
+    r"^(registration|licen[cs]e|certificate)$",
     r"^page$|^(loads|flights|landings|cycles|sheets|pages|units)\b",
     r"\b(height|depth|width|length|section|township|parcel)\b",
 )
@@ -170,13 +176,20 @@ _PERSON_NAME = _any(
     rf"\b{_PERSONS}('s|s')? (full )?names?\b",
 )
 _PERSON = _any(
-    rf"^((chief|lead|contact) )?({_ALONE})( (person|in \w+|who \w+))?$",
+    rf"^((chief|lead|contact) )?({_ALONE})( (person|in \w+|who \w+|\d{{1,2}}))?$",
     r"\b(i|we|appoints?|designates?)$",
     r"\w{2}(ed|pt|en)( \w{2,4})? by$",
+)
+_PEOPLE = re.compile(
+    r"(full )?(names of )?(all )?(the )?(other )?(persons|people|members|managers|officers|"
+    r"directors|partners|trustees|pilots|observers|instructors|students|trainees|employees|"
+    r"witnesses|neighbou?rs|landowners|drivers|helpers|applicators|signers)"
+    r"( (of|in|at|on|to|within|under|from|by|present|named|trained|employed|hurt)\b.*)?$"
 )
 LONG_LABEL, NEAR_WORDS, SHORT_LABEL = 5, 4, 4
 """Counts of words: from where a label is a sentence, how many then count, what is a label."""
 _LEADS = {"to", "from", "with", "and", "for", "between", "of", "that", "than"}
+_SPAN = (re.compile(r"\bfrom$"), re.compile(r"\W*(through|until|thru)\b"))
 _HOLDS = _any(r"\b(am|is|as|being|be) (the|an?|its)$", r"^am$")
 _NOT_BY = _any(r"\b(made|built|manufactured|owned|insured|issued|covered|followed) by$")
 
@@ -218,6 +231,15 @@ OFFICE_WORDS = _any(
 """Words over a space that the office alone fills in."""
 
 
+def names_people(text: str) -> bool:
+    """Tell whether a heading is of several persons, whose names are listed under it.
+
+    >>> names_people("5. Members of the company"), names_people("Products of the company")
+    (True, False)
+    """
+    return _PEOPLE.match(_plain(text)) is not None
+
+
 def is_role(text: str) -> bool:
     """Tell whether small print under a line only says who signs there, such as "Affiant"."""
     return _ROLE.match(_plain(text)) is not None
@@ -248,6 +270,11 @@ def asks_for_seal(text: str) -> bool:
     return _SEAL.search(text.lower()) is not None
 
 
+def names_seal_only(text: str) -> bool:
+    """Tell whether words do nothing but name a stamp, as "(Seal)" or "Notary stamp"."""
+    return asks_for_seal(text) and len(text.split()) < SHORT_LABEL and ":" not in text
+
+
 def find_kind(label: str, after: str = "") -> str:
     """Give the kind of a blank outside of a notarial certificate; ``text`` when no word fits.
 
@@ -258,7 +285,8 @@ def find_kind(label: str, after: str = "") -> str:
     words = text.split()
     if text == ", of":
         return "address"
-    if len(words) > LONG_LABEL and not label.rstrip().endswith((":", "?", ")")):
+    sentence = len(words) > LONG_LABEL and not text.startswith("name of ")
+    if sentence and not label.rstrip().endswith((":", "?", ")")):
         # In a sentence the words next to the blank say what it is for.
         near = find_kind(" ".join(words[-NEAR_WORDS:]), after)
         if near != "text" or words[-1] in _LEADS:
@@ -267,6 +295,8 @@ def find_kind(label: str, after: str = "") -> str:
     is_label = after.rstrip().endswith(":") or after[:1].isupper()
     tail = _try_in_order(_TAILS, "" if is_label else after.lower())
     kind = _try_in_order(_FIRST, text) or (tail if text == "at" else "") or _find_nearest(text)
+    if not kind and _SPAN[0].search(text) and _SPAN[1].match(after.lower()):
+        kind = "date"
     if not kind and _HOLDS.search(text) and after.lower().startswith("of"):
         kind = "title"
     kind = kind or tail

@@ -107,6 +107,7 @@ def find_left(
     for phrase in phrases:
         gap = place.left - phrase.right
         short = len(phrase.text.split()) < 6
+        short = short and _RUNS_ON.fullmatch(phrase.text) is None  # "by" ends a line elsewhere
         reach = max(COLON_REACH, column) if phrase.asks else (column if short else LEFT_REACH)
         level = base - 3.5 <= phrase.base <= base + 8 or (
             place.height > 9 and place.bottom < (phrase.base + phrase.top) / 2 < place.top

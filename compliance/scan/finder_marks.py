@@ -215,7 +215,8 @@ def say_around(place: Rect, phrases: Sequence[Phrase], others: Sequence[Rect]) -
     inside = [phrase for phrase in phrases if place.holds(phrase)]
     if inside:
         return " ".join(phrase.text for phrase in inside)
-    rest = [other for other in others if other is not place]
+    # A tinted panel around a place and its words does not part them.
+    rest = [other for other in others if other is not place and not _lies_around(other, place)]
     left = find_left(place, place.bottom + 2, phrases, rest)
     if left is not None and len(left.text) < 3:
         before = find_left(left, left.base, phrases, rest)
@@ -234,6 +235,10 @@ def say_around(place: Rect, phrases: Sequence[Phrase], others: Sequence[Rect]) -
     near = [(phrase.bottom - place.top, phrase.text) for phrase in over]
     near = near or [(place.bottom - phrase.top, phrase.text) for phrase in under]
     return min(near, default=(0.0, left.text if left else ""))[1]
+
+
+def _lies_around(outer: Rect, place: Rect) -> bool:
+    return outer.holds(place) and outer.width > place.width and outer.height > place.height
 
 
 def find_stamps(

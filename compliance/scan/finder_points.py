@@ -36,7 +36,10 @@ _FOOTNOTE = re.compile(r"^(\d{1,2}|\*+|[a-z])[ .)]")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LineCase:
-    """One line with everything it is judged by."""
+    """One line with everything it is judged by.
+
+    ``behind`` are the words right of it when those name it, ``heading`` those over its list.
+    """
 
     rule: Stroke
     top: float
@@ -55,6 +58,8 @@ class LineCase:
     leads: bool
     note: bool
     styled: bool = False
+    behind: str = ""
+    heading: str = ""
 
 
 def settle_labels(cases: list[LineCase]) -> list[LineCase]:
@@ -76,7 +81,9 @@ def settle_labels(cases: list[LineCase]) -> list[LineCase]:
         shared = [
             other.over
             for other in starts
-            if other.over in case.under and abs(_drop(other) - usual) < UNLIKE
+            if other.over in case.under
+            and abs(_drop(other) - usual) < UNLIKE
+            and not _hangs_close(case, other)
         ]
         over = len(starts)
         under = [other for other in column if other.under]
@@ -85,6 +92,17 @@ def settle_labels(cases: list[LineCase]) -> list[LineCase]:
             case = replace(case, under=())  # noqa: PLW2901 - the same case, seen better
         done.append(case)
     return done
+
+
+def _hangs_close(upper: LineCase, lower: LineCase) -> bool:
+    """Tell whether small print keeps to the line over it and far off the one under it."""
+    first = upper.under[0]
+    gap = upper.rule.bottom - first.top
+    return (
+        gap < CLOSE
+        and first.size < 0.93 * upper.body
+        and first.bottom - lower.rule.bottom > 3 * max(gap, 4.0)
+    )
 
 
 def vote_captions(cases: list[LineCase]) -> list[LineCase]:
@@ -178,7 +196,7 @@ def count_points(case: LineCase) -> float:
         return -9.0  # dots or a line that lead to a price or a page number
     if case.leads or case.note or _is_cut(case):
         return -9.0
-    if case.styled and not case.foot:
+    if case.styled and not (case.foot and not case.mates):
         points += 2.5
     if case.twin:
         points -= 3.0
@@ -250,7 +268,7 @@ def _points_under(case: LineCase) -> float:
     elif (
         _is_caption(case)
         and case.rule.bottom - first.top < NEXT
-        and not (first.bold or case.foot or case.wide > 0.88)
+        and not (first.bold or (case.foot and not case.mates) or case.wide > 0.88)
         and len(text.split()) < 6
     ):
         points += 1.5

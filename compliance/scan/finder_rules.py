@@ -6,13 +6,11 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from compliance.scan.finder_kinds import (
-    find_kind,
-    is_sworn_role,
-)
+from compliance.scan.finder_kinds import is_sworn_role, names_seal_only
 from compliance.scan.finder_labels import (
     COLUMN_REACH,
     FAR_COLUMN,
+    UNDER_REACH,
     find_clear_top,
     find_left,
     find_line_end,
@@ -30,6 +28,7 @@ from compliance.scan.finder_points import (
     starts_note,
     vote_captions,
 )
+from compliance.scan.finder_rows import find_options, name_by_heading, tie_behind
 from compliance.scan.finder_ruled import find_ruled_tables
 from compliance.scan.finder_shapes import Cell, PagePrint, Phrase, Rect, Slot, Stroke
 from compliance.scan.finder_slots import hand_down, make_slots
@@ -38,15 +37,17 @@ CLEAR = 6.5
 """Free paper needed over a line, in points."""
 TEXT_SHARE = 0.72
 """The text of a page is taken to be at least this wide, as a share of the page."""
+TYPED_LOWER = 3.0
+"""Words under typed lines stand on lines of print, so much further down, in points."""
 LED = 60.0
 """Dots, or the row of a list, reach a box to be ticked within so many points."""
+SEAL_APART = 24.0
 _FIGURE = re.compile(r"^\W*\d[\d,.]*\W*$")
 _LONG = re.compile(
     r"\b(remarks?|comments?|notes?|describe|description|explain|explanation|details?|reasons?|"
     r"directions|instructions|other information|give|list)\b",
     re.IGNORECASE,
 )
-_OPTION = re.compile(r"^(yes|no|n/?a|none|other|true|false|initial|new|renewal)\b", re.IGNORECASE)
 
 
 def find_rule_slots(
@@ -66,7 +67,7 @@ def find_rule_slots(
     rules = trim_labels(rules, phrases)
     walls = list_walls(page)
     cases = settle_labels([_make_case(rule, rules, page, phrases, walls) for rule in rules])
-    cases = vote_captions(cases)
+    cases = name_by_heading(tie_behind(vote_captions(cases)), phrases)
     kept = [
         case
         for case in cases
@@ -74,7 +75,7 @@ def find_rule_slots(
         and count_points(case) >= ENOUGH
         and not (case.rule.dots and _leads_to_mark(case.rule, taken))
     ]
-    short = _find_options([case for case in kept if case.rule.width <= 34], kept, taken)
+    short = find_options(kept, [_is_after_mark(case.rule, taken) for case in kept])
     slots = list(tables)
     listed = [case.rule for case in kept if _stands_after_mark(case.rule, taken)]
     for group in _stack_up(kept, page.posts, listed):
@@ -113,21 +114,14 @@ def _make_case(
     spread = [*phrases, *page.rules]
     content = max(item.right for item in spread) - min(item.left for item in spread)
     content = max(content, TEXT_SHARE * page.width)
-    stack = [
-        other
-        for other in others
-        if abs(other.left - rule.left) < 3
-        and abs(other.right - rule.right) < 3
-        and 11 < abs(other.bottom - rule.bottom) < 42
-        and not _words_between(rule, other, phrases)
-    ]
-    under = tuple(phrase for phrase in find_under(hull, phrases) if not _labels_next(phrase, rules))
+    reach = UNDER_REACH + (TYPED_LOWER if rule.typed else 0.0)
+    under = tuple(
+        phrase for phrase in find_under(hull, phrases, reach) if not _labels_next(phrase, rules)
+    )
     return LineCase(
         rule=rule,
         top=top,
-        left=_with_comma(
-            find_left(hull, rule.bottom, phrases, others, walls, _column_reach(rule, rules)), page
-        ),
+        left=_with_comma(_find_label(rule, rules, phrases, walls), page),
         right=find_right(hull, rule.bottom, phrases),
         under=under,
         over=find_over(hull, phrases),
@@ -135,7 +129,7 @@ def _make_case(
             abs(other.bottom - rule.bottom) < 1.5 and other.share_across(rule) < 0
             for other in others
         ),
-        stack=len(stack),
+        stack=_count_stack(rule, others, phrases),
         wide=rule.width / content,
         twin=any(
             other is not rule
@@ -152,6 +146,28 @@ def _make_case(
         note=starts_note(rule, phrases, page.body_size) and not under,
         leads=rule.dots and _leads_on(hull, rule.bottom, phrases),
     )
+
+
+def _count_stack(rule: Stroke, others: Sequence[Stroke], phrases: Sequence[Phrase]) -> int:
+    """Count the lines of the same length right over or under a line without words between."""
+    return sum(
+        abs(other.left - rule.left) < 3
+        and abs(other.right - rule.right) < 3
+        and 11 < abs(other.bottom - rule.bottom) < 42
+        and not _words_between(rule, other, phrases)
+        for other in others
+    )
+
+
+def _find_label(
+    rule: Stroke, rules: Sequence[Stroke], phrases: Sequence[Phrase], walls: Sequence[Rect]
+) -> Phrase | None:
+    """Give the words left of a line; a bare "(seal)" further off names another place."""
+    hull = Rect(left=rule.left, bottom=rule.bottom, right=rule.right, top=rule.bottom)
+    others = [other for other in rules if other is not rule]
+    found = find_left(hull, rule.bottom, phrases, others, walls, _column_reach(rule, rules))
+    far = found is not None and rule.left - found.right > SEAL_APART
+    return None if found is not None and far and names_seal_only(found.text) else found
 
 
 def _column_reach(rule: Stroke, rules: Sequence[Stroke]) -> float:
@@ -199,6 +215,11 @@ def _stands_after_mark(rule: Stroke, marks: Sequence[Rect]) -> bool:
     )
 
 
+def _is_after_mark(rule: Stroke, marks: Sequence[Rect]) -> bool:
+    """Tell whether a box to be ticked stands anywhere before a line on its height."""
+    return any(mark.right < rule.left and abs(mark.bottom - rule.bottom) < 5 for mark in marks)
+
+
 def _goes_on(rule: Stroke, others: Sequence[Stroke], page: PagePrint) -> bool:
     """Tell whether only a comma parts a line from the one before, as a day from its year."""
     before = [
@@ -229,34 +250,6 @@ def _labels_next(phrase: Phrase, rules: Sequence[Stroke]) -> bool:
     )
 
 
-def _find_options(
-    short: list[LineCase], kept: list[LineCase], taken: Sequence[Rect]
-) -> list[Stroke]:
-    """Give the short lines to be ticked: the words they choose follow them."""
-    options: list[Stroke] = []
-    for case in short:
-        if case.right is None or case.right.left - case.rule.right > 9:
-            continue
-        row = [
-            other
-            for other in kept
-            if other is not case and abs(other.rule.bottom - case.rule.bottom) < 2
-        ]
-        starts = case.left is None or case.left.asks
-        joined = any(
-            other.rule in options and other.rule.right < case.rule.left for other in row
-        ) or any(
-            mark.right < case.rule.left and abs(mark.bottom - case.rule.bottom) < 5
-            for mark in taken
-        )
-        dated = find_kind("", case.right.text) != "text"
-        if _OPTION.match(case.right.text) or (
-            not dated and (starts or joined) and case.rule.width < 32
-        ):
-            options.append(case.rule)
-    return options
-
-
 def _stack_up(
     cases: list[LineCase], posts: Sequence[Stroke], listed: Sequence[Stroke]
 ) -> list[list[LineCase]]:
@@ -280,7 +273,7 @@ def _stack_up(
                 and not (last.left is not None and case.under)
                 and not _asks_several(group[0])
                 and (alone[id(case)] or alone[id(last)] or _asks_at_length(group[0]))
-                and (case.right is None or last.right is None)
+                and last.right is None
                 and case.top > last.rule.bottom - 3
                 and (len(group) < 2 or abs(group[-2].rule.bottom - last.rule.bottom - step) < 4)
                 and case.rule.width > 90

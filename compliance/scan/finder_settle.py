@@ -33,8 +33,8 @@ def is_signed(slot: Slot, slots: Sequence[Slot]) -> bool:
     """Tell whether a line named only by who is meant, such as "Pilot", is to be signed.
 
     It is when such a person does nothing else on a form, as a witness; when a bare "Date" stands
-    on the same height; or when much room is left over a line with its words under it and who is
-    meant is no firm, whose name is as likely asked for.
+    further right on the same height; or when much room is left over a line with its words under
+    it and who is meant is no firm, whose name is as likely asked for.
     """
     if slot.how != "rule" or slot.sort == "check":
         return False
@@ -44,7 +44,9 @@ def is_signed(slot: Slot, slots: Sequence[Slot]) -> bool:
     if not is_role(label):
         return False
     return slot.sort == "role" or any(
-        abs(other.bottom - slot.bottom) < 4 and _BARE_DATE.match(other.label)
+        abs(other.bottom - slot.bottom) < 4
+        and other.left > slot.left
+        and _BARE_DATE.match(other.label)
         for other in slots
         if other is not slot
     )

@@ -148,8 +148,9 @@ class Phrase(Rect):
 
     @property
     def asks(self) -> bool:
-        """Tell whether it ends as something to be answered does."""
-        return self.text.rstrip().endswith((":", "?", "$", "#"))
+        """Tell whether it ends as something to be answered does; ", $" is the unit of a heading."""
+        text = self.text.rstrip()
+        return text.endswith((":", "?", "$", "#")) and not text.endswith((", $", ",$"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,6 @@
 
 # ruff: noqa: PLR2004 - distances in points, set by trying on forms
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -15,10 +14,9 @@ from compliance.scan.finder_kinds import (
 )
 from compliance.scan.finder_labels import as_slot, rest_of_line
 from compliance.scan.finder_points import LineCase
+from compliance.scan.finder_rows import ONLY_COUNTS
 from compliance.scan.finder_settle import ROOM_TO_SIGN
 from compliance.scan.finder_shapes import Phrase, Rect, Slot
-
-_ONLY_COUNTS = re.compile(r"^\(?\w{1,3}[.)]$|^\d{1,2}$|^x$", re.IGNORECASE)
 
 
 def make_slots(group: Sequence[LineCase], *, option: bool) -> list[Slot]:
@@ -34,6 +32,10 @@ def make_slots(group: Sequence[LineCase], *, option: bool) -> list[Slot]:
     after = first.right.text if first.right else ""
     if option and after:
         return [as_slot(place, "rule", after, sort="check")]
+    if first.behind:
+        return [as_slot(place, "rule", first.behind, sort=sort)]
+    if first.heading:
+        return [as_slot(place, "rule", first.heading, after, "person")]
     if first.left is not None:
         label, signs = _say_left(first.left.text, last)
         return [as_slot(place, "rule", label, after, "signature" if signs else sort)]
@@ -51,7 +53,7 @@ def _say_left(text: str, last: LineCase) -> tuple[str, bool]:
         return label, False
     first = last.under[0]
     small = first.size < 0.95 * last.body or first.text.startswith("(")
-    if _ONLY_COUNTS.match(label):
+    if ONLY_COUNTS.match(label):
         return first.text, label.lower() == "x"
     kind = find_kind(label)
     vague = kind == "text" or (kind == "printed-name" and find_kind(first.text) != "text")

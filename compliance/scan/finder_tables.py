@@ -11,21 +11,28 @@ from compliance.scan.finder_labels import as_slot
 from compliance.scan.finder_marks import say_around
 from compliance.scan.finder_print import WHITE
 from compliance.scan.finder_settle import are_choices
-from compliance.scan.finder_shapes import Box, Cell, PagePrint, Phrase, Rect, Slot
+from compliance.scan.finder_shapes import Cell, PagePrint, Phrase, Rect, Slot
+from compliance.scan.finder_tinted import COUNTER, DARK, LOW, find_tinted
 
-LOW, NARROW = 9.0, 12.0
-"""A space lower or narrower than this, in points, is not written in."""
+NARROW = 12.0
+"""A space narrower than this, in points, is not written in."""
 ROOM_UNDER = 10.5
 ROOM_BESIDE = 38.0
-DARK, GREY = 0.8, 0.9
-"""Darker spaces are headings; where other free spaces are white, a light grey is "not here" too."""
+COUNTERS = 60.0
+"""A column of counters is narrower than this, in points."""
+TALL_LABEL = 14
+"""Over much free room a label has at most this many words."""
+GREY = 0.9
+"""Where other free spaces are white, a light grey is "not here", as a dark one always is."""
 _UNIT = re.compile(
     r"^[\s$%/().\-\u2013]*(lbs?|pounds|acres|hours|ft|feet|gal|%|/)?[\s$%/().\-\u2013]*$"
 )
 _SUM = re.compile(r"(sub|grand )?total\b|amount due\b", re.IGNORECASE)
 _IMPRINT = re.compile(r"(form|rev(ised)?|page|omb|approved|instructions|note)\b", re.IGNORECASE)
 _FIGURE = re.compile(r"(?<!^)\d|^\d+$|\$\d")
-_COUNTER = re.compile(r"^\(?\w{1,3}[.)]?$")
+_NUMBERED = re.compile(r"^\(?(\d{1,2}(\.\d{1,2})*[a-z]?|[a-z])[.)]?\s+(?=[A-Z])")
+"""The counter before a label, as in "7.1 Maker" or "4a. Street"."""
+_COUNTED = re.compile(r"^\(?\d{1,3}[.)]?$")
 
 
 class CellTable:
@@ -99,7 +106,7 @@ class CellTable:
         column = self._walk(cell, left=False)
         if not row and not column:
             return say_around(cell, self.phrases, self.cells)
-        if not row or _COUNTER.match(row):
+        if not row or COUNTER.match(row):
             return column or row
         if not column:
             return row
@@ -156,7 +163,7 @@ def find_cell_slots(
                 slots.append(as_slot(cell, "cell", table.say_label(cell), sort=sort))
         elif cell.solid and table.words[cell] and not table.is_dark(cell):
             slots += _find_rest(cell, table)
-    slots += _find_tinted(page, [*slots, *taken, *table.cells], phrases)
+    slots += find_tinted(page, [*slots, *taken, *table.cells], phrases)
     return tuple(slots)
 
 
@@ -202,13 +209,14 @@ def _find_rest(cell: Cell, table: CellTable) -> list[Slot]:
     text = " ".join(phrase.text for phrase in words)
     if _UNIT.match(text):
         return [as_slot(cell, "cell", f"{table.say_label(cell)} {text}")]
-    if table.is_heading(cell):
+    if table.is_heading(cell) or _heads_counters(cell, table):
         return []
     low = min(phrase.bottom for phrase in words)
     high = max(phrase.top for phrase in words)
     under, over = low - cell.bottom, cell.top - high
     asks = any(phrase.asks for phrase in words)
     known = find_kind(text) != "text" or "name" in text.lower()
+    known = known or _is_numbered(words, table) or _is_set_alike(cell, table)
     count = len(text.split())
     titled = all(phrase.bold for phrase in words) and not asks and not known
     long = count > 24 and not asks and under < 24
@@ -220,11 +228,57 @@ def _find_rest(cell: Cell, table: CellTable) -> list[Slot]:
         return [as_slot(place, "cell", text)]
     room = max(7.0, min(ROOM_UNDER, 1.3 * max(phrase.size for phrase in words)))
     roomy = under >= room and under > 1.6 * over and over < 12
-    if roomy and (asks or known or count <= 7):
+    # A box several lines high under one line of words is there to be filled in.
+    tall = under > 3 * room and high - low < room and not text.endswith(".")
+    if roomy and (asks or known or count <= (TALL_LABEL if tall else 7)):
         return _make_under(cell, words, low)
     alone = not (table.find_beside(cell, left=True) or table.find_beside(cell, left=False))
     known = known and _is_row_of_labels(cell, table)
     return _find_beside(cell, words, known=known, alone=alone)
+
+
+def _heads_counters(cell: Cell, table: CellTable) -> bool:
+    """Tell whether a space with words is the heading of a column of printed counters."""
+    below = table.find_stacked(cell, over=False)
+    words = table.words[below] if below is not None else []
+    return cell.width < COUNTERS and len(words) == 1 and _COUNTED.match(words[0].text) is not None
+
+
+def _is_numbered(words: Sequence[Phrase], table: CellTable) -> bool:
+    """Tell whether a space holds a short label with a counter, as at least two others do."""
+    if len(words) != 1 or words[0].bold or not _NUMBERED.match(words[0].text):
+        return False
+    if len(words[0].text.split()) > 6 or words[0].text.endswith("."):
+        return False
+    numbered = [
+        said for said in table.words.values() if said and _NUMBERED.match(said[0].text) is not None
+    ]
+    return len(numbered) > 2
+
+
+def _is_set_alike(cell: Cell, table: CellTable) -> bool:
+    """Tell whether a short label stands in its space just as two known labels do in theirs."""
+
+    def place(other: Cell) -> tuple[float, float, float]:
+        said = table.words[other][0]
+        return other.height, said.left - other.left, said.base - other.bottom
+
+    words = table.words[cell]
+    if len(words) != 1 or words[0].bold or len(words[0].text.split()) > 5:
+        return False
+    if words[0].text.endswith("."):
+        return False
+    alike = [
+        other
+        for other, said in table.words.items()
+        if other is not cell
+        and len(said) == 1
+        and find_kind(said[0].text) not in {"text", "check"}
+        and said[0].size == words[0].size
+        and not table.is_heading(other)
+        and max(abs(a - b) for a, b in zip(place(other), place(cell), strict=True)) < 2
+    ]
+    return len(alike) > 1
 
 
 def _is_row_of_labels(cell: Cell, table: CellTable) -> bool:
@@ -234,7 +288,11 @@ def _is_row_of_labels(cell: Cell, table: CellTable) -> bool:
         for other in table.cells
         if abs(other.top - cell.top) < 2 and abs(other.bottom - cell.bottom) < 2
     ]
-    return not any(_FIGURE.search(phrase.text) for other in row for phrase in table.words[other])
+    return not any(
+        _FIGURE.search(_NUMBERED.sub("", phrase.text))
+        for other in row
+        for phrase in table.words[other]
+    )
 
 
 def _make_under(cell: Cell, words: Sequence[Phrase], low: float) -> list[Slot]:
@@ -266,7 +324,7 @@ def _find_beside(cell: Cell, words: Sequence[Phrase], *, known: bool, alone: boo
         room = end - phrase.right
         starts = phrase.left - cell.left < 14
         named = known and phrase is last and starts and len(row) == 1 and not phrase.bold
-        counted = alone and _COUNTER.match(phrase.text) and cell.width > 100 and len(row) == 1
+        counted = alone and COUNTER.match(phrase.text) and cell.width > 100 and len(row) == 1
         if room >= ROOM_BESIDE and (phrase.asks or counted or (named and room > 0.4 * cell.width)):
             place = Rect(
                 left=phrase.right + 2,
@@ -276,32 +334,3 @@ def _find_beside(cell: Cell, words: Sequence[Phrase], *, known: bool, alone: boo
             )
             slots.append(as_slot(place, "cell", phrase.text))
     return slots
-
-
-def _find_tinted(page: PagePrint, known: Sequence[Rect], phrases: Sequence[Phrase]) -> list[Slot]:
-    """Give the areas that are only tinted, or white on a tint, or outlined with round corners."""
-    slots: list[Slot] = []
-    for box in page.boxes:
-        shown = box.drawn or 0.8 < box.tone < 0.97 or _lies_on_tint(box, page)
-        if (
-            not shown
-            or box.tone <= DARK
-            or box.width < 20
-            or not LOW <= box.height < 0.4 * page.height
-            or any(box.holds(phrase) for phrase in phrases)
-            or any(box.holds(place) or place.holds(box) for place in (*known, *slots))
-            or any(box.holds(rule) and rule.width > 12 for rule in page.rules)
-        ):
-            continue
-        slots.append(as_slot(box, "cell", say_around(box, phrases, page.boxes)))
-    return slots
-
-
-def _lies_on_tint(box: Box, page: PagePrint) -> bool:
-    return any(
-        other.tone < 0.97
-        and other.holds(box)
-        and other.width > box.width + 2
-        and other.height > box.height + 2
-        for other in page.boxes
-    )

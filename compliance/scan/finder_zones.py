@@ -2,6 +2,7 @@
 
 # ruff: noqa: PLR2004 - distances in points, set by trying on forms
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -23,39 +24,80 @@ CHAIN = 115.0
 TALL_OFFICE = 110.0
 SIGNING_ROOM = 80.0
 """The notary signs at most this many points under the words of the act."""
+FAR_EXPIRY = 160.0
+"""The last day of the commission may stand this far under the words of the act, in points."""
+_OPENS = re.compile(r"\b(being|having been) ((first|duly) )*sworn\b|\bdeposes?\b")
+_JURAT = re.compile(r"\b(subscribed|signed|sworn|affirmed)\b.*\b(and|to|before)\b|before me\b")
+_DEED = re.compile(r"before me\b|subscribed|acknowledged|sworn|affirmed|\bstate of\b|\bcounty of\b")
+_EXPIRES = re.compile(r"\b(expires|expiration)\b")
 NAME_NEAR = 65.0
 """A bare "Name" this near to a signature, in points, is the signer's printed name."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Zone(Rect):
-    """The place of a certificate; the act's words begin at the height ``act``."""
+    """The place of a certificate; the act's words begin at the height ``act``.
+
+    From ``body_top`` down to ``body_bottom`` stands what an affidavit swears to, which is the
+    signer's and not the notary's; the two are equal where there is no such part.
+    """
 
     act: float
+    body_top: float
+    body_bottom: float
 
 
 def find_notary_zones(
     page: PagePrint, phrases: Sequence[Phrase], cells: Sequence[Cell], slots: Sequence[Slot]
 ) -> tuple[Zone, ...]:
     """Give the places of notarial certificates on a page, top first."""
-    marks: list[Phrase] = [phrase for phrase in phrases if NOTARY_WORDS.search(phrase.text.lower())]
+    marks: list[Phrase] = [
+        phrase
+        for phrase in phrases
+        if NOTARY_WORDS.search(phrase.text.lower()) and not _is_prose(phrase.text)
+    ]
     chains: list[list[Phrase]] = []
     for mark in sorted(marks, key=lambda mark: -mark.up):
-        for chain in chains:
-            if chain[-1].bottom - mark.top < CHAIN and _same_frame(chain[0], mark, cells):
+        for chain in reversed(chains):
+            gap = chain[-1].bottom - mark.top
+            near = gap < CHAIN or (gap < FAR_EXPIRY and _lacks_expiry(chain, mark))
+            if near and not _begins_next(chain, mark) and _same_frame(chain[0], mark, cells):
                 chain.append(mark)
                 break
         else:
             chains.append([mark])
     sworn = any(NOTARY_STRONG.search(mark.text.lower()) for mark in marks)
     return tuple(
-        _make_zone(chain, page, cells, slots)
+        _make_zone(chain, page, phrases, cells, slots)
         for chain in chains
         if len(chain) > 1
         and (
             any(NOTARY_STRONG.search(mark.text.lower()) for mark in chain)
             or (sworn and _is_venue(chain))
         )
+    )
+
+
+def _is_prose(text: str) -> bool:
+    """Tell whether words are of a sentence about notaries, not of a certificate."""
+    ends = text.endswith(".") or re.search(r"[a-z]{3}\. [A-Z]", text) is not None
+    return ends and len(text.split()) > 5 and _DEED.search(text.lower()) is None
+
+
+def _begins_next(chain: list[Phrase], mark: Phrase) -> bool:
+    """Tell whether "State of" after the end of a commission begins another certificate."""
+    return mark.text.lower().startswith("state of") and any(
+        _EXPIRES.search(other.text.lower()) and mark.top < other.bottom for other in chain
+    )
+
+
+def _lacks_expiry(chain: list[Phrase], mark: Phrase) -> bool:
+    """Tell whether words are the end of a commission, and the act above them has none yet."""
+    return (
+        _EXPIRES.search(mark.text.lower()) is not None
+        and any(_JURAT.search(other.text.lower()) for other in chain)
+        and not any(_EXPIRES.search(other.text.lower()) for other in chain)
+        and abs(mark.left - chain[-1].left) < 4 * CHAIN
     )
 
 
@@ -80,7 +122,11 @@ def _same_frame(one: Phrase, two: Phrase, cells: Sequence[Cell]) -> bool:
 
 
 def _make_zone(
-    chain: list[Phrase], page: PagePrint, cells: Sequence[Cell], slots: Sequence[Slot]
+    chain: list[Phrase],
+    page: PagePrint,
+    phrases: Sequence[Phrase],
+    cells: Sequence[Cell],
+    slots: Sequence[Slot],
 ) -> Zone:
     hull = join_rects(tuple(chain))
     labelled = [
@@ -97,10 +143,13 @@ def _make_zone(
     if frames:
         frame = min(frames, key=lambda cell: cell.width * cell.height)
         left, right = frame.left, frame.right
+    body_top, body_bottom = _find_body(chain, hull, phrases)
     acts = [
         mark.top
         for mark in chain
-        if ACT_WORDS.search(mark.text.lower()) and len(mark.text.split()) > 2
+        if ACT_WORDS.search(mark.text.lower())
+        and len(mark.text.split()) > 2
+        and not body_bottom < mark.top < body_top + 4
     ]
     # With the words of the act last, the notary still has to sign somewhere below them.
     ended = not acts or hull.bottom < min(acts) - 30
@@ -110,7 +159,33 @@ def _make_zone(
         bottom=hull.bottom - (22 if ended else SIGNING_ROOM),
         top=hull.top + 14,
         act=max(acts, default=hull.top) + 4,
+        body_top=body_top,
+        body_bottom=body_bottom,
     )
+
+
+def _find_body(chain: list[Phrase], hull: Rect, phrases: Sequence[Phrase]) -> tuple[float, float]:
+    """Give the upper and lower end of what an affidavit swears to: "being sworn" to its jurat."""
+    opens = next(
+        (
+            phrase
+            for phrase in phrases
+            if hull.bottom - CHAIN < phrase.base < hull.top + 2
+            and phrase.share_across(hull) > 0
+            and _OPENS.search(phrase.text.lower())
+        ),
+        None,
+    )
+    if opens is None:
+        return 0.0, 0.0
+    jurats = [
+        mark.top
+        for mark in chain
+        if mark.top < opens.bottom - 8 and _JURAT.search(mark.text.lower())
+    ]
+    before = any("before me" in mark.text.lower() for mark in chain if mark.base > opens.base - 2)
+    top = opens.bottom - 4 if before else opens.top + 4
+    return top, max(jurats, default=-4.0) + 4
 
 
 def _widen(wide: Rect, chain: list[Phrase], slots: Sequence[Slot]) -> Rect:
@@ -129,6 +204,7 @@ def is_in_zone(slot: Slot, zone: Zone) -> bool:
     return (
         zone.bottom < slot.bottom + min(slot.height, 24) / 2 < zone.top
         and slot.share_across(zone) > 0.5 * slot.width
+        and not zone.body_bottom < slot.bottom < zone.body_top
     )
 
 
@@ -150,6 +226,7 @@ def find_slot_kind(slot: Slot, zones: Sequence[Zone], slots: Sequence[Slot]) -> 
     else:
         kind = find_kind(slot.label, slot.after)
         kind = find_cell_kind(slot.label) if slot.how == "cell" and kind == "text" else kind
+    kind = "printed-name" if slot.sort == "person" and kind == "text" else kind
     if kind in {"text", "printed-name"} and is_signed(slot, slots):
         kind = "signature"
     return "printed-name" if kind == "text" and _is_name_of_signer(slot, slots) else kind
