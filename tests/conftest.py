@@ -7,7 +7,7 @@ import pytest
 
 from compliance.app.demo import DEMO_DAY, FACTS, LOG
 from compliance.app.duties import add_duties
-from compliance.app.operations import parse_facts
+from compliance.app.facts_file import parse_facts
 from compliance.app.planning import Planned, make_plan
 from compliance.app.resources import read_folder, shipped_folder
 from compliance.app.tables import load_shipped_table, load_templates

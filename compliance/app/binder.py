@@ -10,6 +10,7 @@ from compliance.app.attachments import say_file_name
 from compliance.app.binder_copies import make_copies
 from compliance.app.binder_records import load_kept_records
 from compliance.app.checking import SeenFile
+from compliance.app.flight_records import settle_records
 from compliance.app.operations import check_job, load_with_log
 from compliance.app.own_papers import check_characters
 from compliance.app.planning import make_plan
@@ -22,6 +23,7 @@ from compliance.engine.duties_due import compute_duty_book
 from compliance.engine.in_force import JobStanding, compute_job_standing
 from compliance.engine.packets import Cover, compute_covers, packet_id
 from compliance.engine.plan_model import Plan
+from compliance.engine.unknowns import find_plan_reviews
 from compliance.facts.attachments import Attachment
 from compliance.facts.log import EventKind, LogEntry, find_standing
 from compliance.facts.model import Holder, Job, Operation
@@ -128,9 +130,9 @@ def gather(
     copies, anew = make_copies(chosen, folder)
     events = tuple(one for one in load_events(session, operation.id) if one.on <= wish.as_of)
     verdicts = compute_verdicts(operation, table)
-    book = compute_duty_book(operation, table, verdicts, known, events, as_of=wish.as_of)
+    due = compute_duty_book(operation, table, verdicts, known, events, as_of=wish.as_of)
     plan, no_plan = _try_plan(session, wanted, wish)
-    ground = Ground(
+    return Ground(
         operation=operation,
         as_of=wish.as_of,
         printed_on=wish.printed_on,
@@ -142,7 +144,7 @@ def gather(
         others=others,
         offices=table.offices,
         titles={row.id: row.title for row in table.papers},
-        book=book,
+        book=settle_records(session, operation, table, events, due, as_of=wish.as_of),
         log=known,
         events=events,
         attachments=chosen,
@@ -152,8 +154,8 @@ def gather(
         records=load_kept_records(session, operation, wish.job, _bounds(wish)),
         plan=plan,
         no_plan=no_plan,
-    )
-    return ground, anew
+        reviews=find_plan_reviews(operation, table, wish.as_of),
+    ), anew
 
 
 def _check_days(wish: Wish) -> None:

@@ -10,6 +10,7 @@ from compliance.facts.model import Operation
 from compliance.facts.record_elements import ELEMENTS
 from compliance.facts.records import Application, Said
 from compliance.outputs.binder_ground import KeptRecord
+from compliance.outputs.records_words import say_flights
 from compliance.store.applications import load_records
 
 
@@ -59,6 +60,8 @@ def _list_lines(record: Application, operation: Operation) -> Iterator[tuple[str
         yield ELEMENTS["end"].words, f"{record.end}{zone}"
     yield "for hire", "yes" if record.for_hire else "no, own land"
     yield "what was applied", str(record.material)
+    if record.flights:
+        yield "in the log", say_flights(record)
     machine = operation.find_aircraft(record.aircraft)
     yield "aircraft", f"{machine.model} {machine.serial}" if machine else record.aircraft
     pilot = operation.find_pilot(record.pilot)

@@ -30,7 +30,8 @@ from compliance.outputs.duty_entries import compute_duty_entries
 from compliance.outputs.ics import render_calendar
 from compliance.outputs.ics_lint import check_ics
 from compliance.outputs.renewal_entries import compute_renewal_entries
-from compliance.store.records import load_ledger, save_ledger
+from compliance.store.calendar_years import load_calendar_years, save_calendar_years
+from compliance.store.ledger import load_ledger, save_ledger
 from compliance.store.repository import load_calendar_namespace
 
 _NAME = "Paperwork deadlines"
@@ -38,13 +39,17 @@ _NAME = "Paperwork deadlines"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CalendarWritten:
-    """What a calendar file holds now and what changed since the one before."""
+    """What a calendar file holds now and what changed since the one before.
+
+    ``years`` is how many years ahead it shows renewals.
+    """
 
     path: Path
     entries: int
     added: int
     moved: int
     cancelled: int
+    years: int = 0
 
 
 def write_calendar(
@@ -54,12 +59,13 @@ def write_calendar(
     now: datetime,
     path: Path,
     *,
-    years: int = 0,
+    years: int | None = None,
 ) -> CalendarWritten:
     """Write the calendar file of an operation and remember what it said.
 
     The ledger is kept only when the file could be written. *years* ahead bring the renewals of
-    those years onto it; without them they are taken off again.
+    those years onto it and are remembered; None takes the number remembered, 0 takes the renewals
+    off again.
 
     Raises:
         RefusedError: There is nothing to put on a calendar, or too many years are asked for.
@@ -67,6 +73,7 @@ def write_calendar(
     """
     planned = add_duties(session, make_plan(session, wanted, as_of))
     plan = planned.plan
+    years = load_calendar_years(session, plan.operation.id) if years is None else years
     trips = make_trip_entries(session, planned)
     namespace = UUID(load_calendar_namespace(session, plan.operation.id))
     old = {
@@ -84,17 +91,16 @@ def write_calendar(
     ]
     lines = compute_revision(entries, old.values(), namespace=namespace, now=now)
     if not lines:
-        raise RefusedError(
-            "there is nothing to put on a calendar",
-            hint="an empty calendar file is no valid file; add a job first",
-        )
+        hint = "an empty calendar file is no valid file; add a job first"
+        raise RefusedError("there is nothing to put on a calendar", hint=hint)
     data = render_calendar(lines, name=_NAME, calendar_uid=uuid5(namespace, "calendar"))
     faults = check_ics(data)
     if faults:
         raise OutputError(f"the calendar file would break the standard: {faults[0]}")
     written = write_file(path, data)
     save_ledger(session, plan.operation.id, {line.uid: render_line(line) for line in lines})
-    return _count(written, lines, old)
+    save_calendar_years(session, plan.operation.id, years)
+    return _count(written, lines, old, years)
 
 
 def _renewals(session: Session, planned: Planned, years: int) -> tuple[Entry, ...]:
@@ -104,7 +110,7 @@ def _renewals(session: Session, planned: Planned, years: int) -> tuple[Entry, ..
 
 
 def _count(
-    path: Path, lines: tuple[LedgerLine, ...], old: Mapping[str, LedgerLine]
+    path: Path, lines: tuple[LedgerLine, ...], old: Mapping[str, LedgerLine], years: int
 ) -> CalendarWritten:
     changed = [line for line in lines if line.uid in old and line != old[line.uid]]
     return CalendarWritten(
@@ -113,6 +119,7 @@ def _count(
         added=sum(line.uid not in old for line in lines),
         moved=sum(line.on != old[line.uid].on for line in changed),
         cancelled=sum(line.state is LineState.CANCELLED for line in changed),
+        years=years,
     )
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from sqlmodel import Session
 
+from compliance.app.kept_answers import read_kept_answers
 from compliance.app.own_facts import compute_own_facts
 from compliance.app.planning import Planned, find_paper
 from compliance.app.resources import read_user_text, write_file
@@ -15,6 +16,9 @@ from compliance.app.tables import load_templates
 from compliance.base.problems import DataProblemsError, RefusedError
 from compliance.engine.check import compute_check
 from compliance.engine.check_model import CheckContext, CheckResult, Severity
+from compliance.engine.check_sheets import name_of
+from compliance.engine.declaration import DECLARATION, DECLARATION_FORM, add_declaration
+from compliance.engine.edition_choice import sent_on
 from compliance.engine.questions import compute_asked
 from compliance.engine.returned import find_office_returns
 from compliance.facts.answers import Answer, EnvelopeAnswers, Source, Status
@@ -26,14 +30,13 @@ from compliance.store.checks import StoredCheck, load_check, save_check
 from compliance.store.kept_json import parse_kept
 from compliance.store.session import refuse_unreadable
 
-STORED = "the answers kept"
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeenFile:
     """A file a check looked at: where it was, its hash, which document it showed, the copy kept.
 
     ``blanks`` are those of the sheet for which the file was the last one that told anything.
+    ``form`` is the code of the edition that pictures were lined up with, empty for a filled PDF.
     """
 
     path: str
@@ -43,13 +46,15 @@ class SeenFile:
     kind: str
     kept: str
     blanks: tuple[str, ...] = ()
+    form: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Checking:
     """One check under way; ``turn`` is the number of the mailing, from 1.
 
-    ``own_facts`` marks what each of our own papers would say today: (document, mark).
+    ``own_facts`` marks what each of our own papers would say today: (document, mark). ``dropped``
+    says which kept answers no longer fit the forms.
     """
 
     operation_id: str
@@ -57,6 +62,7 @@ class Checking:
     context: CheckContext
     files: tuple[SeenFile, ...]
     own_facts: tuple[tuple[str, str], ...] = ()
+    dropped: tuple[str, ...] = ()
 
     @property
     def packet(self) -> str:
@@ -70,33 +76,33 @@ def open_checking(session: Session, planned: Planned, name: str) -> Checking:
     Raises:
         NotFoundError: No such packet.
         RefusedError: The paper is in hand already.
-        DataProblemsError: What was kept does not fit the forms any more.
         StoreError: What was kept of the files is damaged.
     """
     plan = planned.plan
-    paper = find_paper(plan, name)
-    if not paper.packet.planned:
-        raise RefusedError(f"{paper.id} is in hand; there is no packet to check")
-    templates = load_templates()
+    bare = find_paper(plan, name)
+    if not bare.packet.planned:
+        raise RefusedError(f"{bare.id} is in hand; there is no packet to check")
+    paper = add_declaration(bare)
+    templates = {**load_templates(), DECLARATION: DECLARATION_FORM}
     turn = paper.packet.progress.round
     sending = paper.find_step(paper.mail_step)
     mail_on = max(plan.as_of, sending.earliest if sending is not None else plan.as_of)
     said = PacketAnswers(packet=paper.id, answers=(), envelope=EnvelopeAnswers())
     files: tuple[SeenFile, ...] = ()
+    dropped: tuple[str, ...] = ()
     stored = load_check(session, plan.operation.id, paper.id, turn)
     if stored is not None:
-        asked = compute_asked(paper, templates)
-        kept, problems = parse_answers(stored.answers, STORED, paper.id, asked)
-        if problems:
-            raise DataProblemsError(problems)
-        said = kept or said
+        said, dropped = read_kept_answers(stored.answers, paper, templates)
         with refuse_unreadable("the files of a check"):
             files = parse_kept(SeenFile, stored.files)
+        known = {name_of(row) for row in paper.packet.documents}
+        files = tuple(one for one in files if one.document in known)
     return Checking(
         operation_id=plan.operation.id,
         turn=turn,
         files=files,
-        own_facts=tuple(compute_own_facts(plan, paper, templates).items()),
+        own_facts=tuple(compute_own_facts(plan, bare, templates).items()),
+        dropped=dropped,
         context=CheckContext(
             operation=plan.operation,
             paper=paper,
@@ -232,7 +238,9 @@ def refuse_unready(session: Session, planned: Planned, name: str, mailed_on: dat
         path = Path(seen.path)
         if path.is_file() and _hash(path.read_bytes()) != seen.sha256:
             raise RefusedError(f"{seen.path} has changed since it was checked", hint=how)
-    result = compute_check(replace(checking.context, mail_on=mailed_on))
+    # What goes along and what it costs is that of the day of mailing.
+    sent = replace(paper, packet=sent_on(paper.packet, mailed_on))
+    result = compute_check(replace(checking.context, paper=sent, mail_on=mailed_on))
     if not result.ready:
         first = next(one for one in result.findings if one.severity is not Severity.NOTE)
         more = result.count(Severity.STOP) + result.count(Severity.OPEN) - 1

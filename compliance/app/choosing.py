@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from compliance.app.known_forms import KnownForm, find_edition, load_known
-from compliance.app.own_facts import DECLARATION, VISIT
+from compliance.app.own_facts import VISIT
 from compliance.base.dates import say_date
 from compliance.base.problems import RefusedError
+from compliance.engine.declaration import DECLARATION
 from compliance.forms.model import FormTemplate, Supplier
 
 _BESIDE = {
@@ -37,12 +38,6 @@ def want_form(template: FormTemplate, packet: str) -> Wanted:
         packet=packet,
         how=_print_it(packet) if ours else how,
     )
-
-
-def want_declaration(packet: str) -> Wanted:
-    """Want pictures of the unsworn declaration, which is no document of the packet."""
-    title = "the unsworn declaration"
-    return Wanted(form=DECLARATION, title=title, packet=packet, how=_print_it(packet))
 
 
 def _print_it(packet: str) -> str:

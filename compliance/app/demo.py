@@ -9,8 +9,8 @@ from sqlmodel import Session
 
 from compliance.app.calendar_file import write_calendar
 from compliance.app.duties import add_duties
+from compliance.app.facts_file import parse_facts
 from compliance.app.logbook import import_entries
-from compliance.app.operations import parse_facts
 from compliance.app.own_papers import OwnPaper, keep_own_papers
 from compliance.app.packet_files import write_packets
 from compliance.app.planning import make_plan

@@ -5,6 +5,7 @@ from datetime import date, datetime, timedelta
 
 from sqlmodel import Session
 
+from compliance.app.flight_records import settle_records
 from compliance.app.operations import check_job, choose_operation
 from compliance.app.planning import Planned, make_plan
 from compliance.app.typed import clean_typed
@@ -40,6 +41,7 @@ def add_duties(session: Session, planned: Planned, now: datetime | None = None) 
         as_of=plan.as_of,
         now=now,
     )
+    book = settle_records(session, plan.operation, planned.table, events, book, as_of=plan.as_of)
     return replace(planned, plan=replace(plan, duties=book), events=events)
 
 
@@ -73,6 +75,21 @@ def add_event(
         RefusedError: No such aircraft, pilot or duty, or a time nobody can read.
         DataProblemsError: It cannot have happened so; nothing was kept.
     """
+    event = keep_event(session, wanted, told, today, now)
+    planned = add_duties(session, make_plan(session, wanted, today), now)
+    return event, planned.plan.duties
+
+
+def keep_event(
+    session: Session, wanted: str | None, told: Told, today: date, now: datetime | None
+) -> JobEvent:
+    """Keep something that happened.
+
+    Raises:
+        NotFoundError: No such job.
+        RefusedError: No such aircraft, pilot or duty, or a time nobody can read.
+        DataProblemsError: It cannot have happened so; nothing was kept.
+    """
     operation = choose_operation(session, wanted)
     job = check_job(operation, told.job)
     start, end = _read_times(operation, job, told)
@@ -91,8 +108,7 @@ def add_event(
         note=clean_typed(told.anyway, "reason"),
     )
     _keep(session, operation, event, today, now)
-    planned = add_duties(session, make_plan(session, wanted, today), now)
-    return event, planned.plan.duties
+    return event
 
 
 def _keep(

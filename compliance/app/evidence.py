@@ -12,7 +12,6 @@ from compliance.app.choosing import (
     Wanted,
     refuse_unknown,
     say_stale,
-    want_declaration,
     want_form,
 )
 from compliance.app.filled_fields import (
@@ -26,12 +25,12 @@ from compliance.app.filled_fields import (
 from compliance.app.known_forms import KnownForm
 from compliance.app.learned import wanted_blanks
 from compliance.app.looking import look_best, named, open_all
-from compliance.app.own_facts import DECLARATION
 from compliance.app.resources import read_binary
 from compliance.app.sightings import Sighting, keep_counting, merge_repeats, settle_with_earlier
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.base.reading import suggest
 from compliance.engine.check_sheets import name_of, open_case
+from compliance.engine.declaration import DECLARATION
 from compliance.facts.answers import Answer, Source, Status
 from compliance.forms.model import BlankKind, FormTemplate
 from compliance.scan.acroform import read_fields
@@ -179,8 +178,6 @@ def take_pictures(
         NotFoundError: There is no such document.
         RefusedError: The blank of the form was never shown, or no picture could be used.
     """
-    if document == DECLARATION:
-        return _look_at_declaration(session, checking, files)
     name, template = choose_document(checking, document)
     _check_sheet(checking, name, sheet)
     files = tuple(dict(files).items())
@@ -206,7 +203,9 @@ def take_pictures(
     used = tuple(
         (path, data) for path, data in files if any(_is_of(picture, path) for picture in looked_at)
     )
-    taken = _with(checking, said, used, name, sheet)
+    if not said:
+        return Looked(checking=checking, lines=(*lines, _say_nothing_to_fill(name)), pages=pages)
+    taken = _with(checking, said, used, name, sheet, form=form.code)
     return Looked(checking=taken, lines=lines, pages=pages)
 
 
@@ -229,22 +228,10 @@ def _line_up(
     return form, pages, refused
 
 
-def _look_at_declaration(
-    session: Session, checking: Checking, files: tuple[tuple[str, bytes], ...]
-) -> Looked:
-    """Look at the unsworn declaration and say what it lacks; no answer of the packet rests on it.
-
-    Raises:
-        RefusedError: It was not printed here, or no picture could be used.
-    """
-    wanted = want_declaration(checking.packet)
-    _, pages, refused = _line_up(session, checking, wanted, tuple(dict(files).items()))
-    sightings = merge_repeats(pages)
-    missing = tuple(_say_seen(sightings))
-    plain = "nothing on this page is to be filled in; the sheet to sign is the next one"
-    if sightings:
-        plain = "there is ink in every place to be filled in; what it says was not read"
-    return Looked(checking=checking, lines=(*refused, *(missing or (plain,))), pages=pages)
+def _say_nothing_to_fill(document: str) -> str:
+    """Say that a page has no place to write, and of the declaration which page has."""
+    plain = "nothing on this page is to be filled in"
+    return f"{plain}; the sheet to sign is the next one" if document == DECLARATION else plain
 
 
 def _say_seen(
@@ -335,6 +322,8 @@ def _with(
     files: tuple[tuple[str, bytes], ...],
     document: str,
     sheet: int,
+    *,
+    form: str = "",
 ) -> Checking:
     """Put answers and files into a check; files on which nothing rests make room."""
     kind = said[0].source if said else Source.PHOTO
@@ -347,6 +336,7 @@ def _with(
             kind=str(kind),
             kept="",
             blanks=tuple(one.blank for one in said if one.seen_in == digest),
+            form=form,
         )
         for path, data in files
         for digest in (hashlib.sha256(data).hexdigest(),)

@@ -1,10 +1,11 @@
 """Go or no-go: from the database to the answers for one morning."""
 
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from sqlmodel import Session
 
+from compliance.app.flight_records import settle_records
 from compliance.app.operations import check_job, load_with_log
 from compliance.app.tables import load_table_for
 from compliance.base.problems import RefusedError
@@ -16,7 +17,7 @@ from compliance.engine.in_force import JobStanding, compute_job_standing
 from compliance.facts.events import JobEvent
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Job, Operation
-from compliance.rules.model import DutyEvent, RulesTable
+from compliance.rules.model import RulesTable
 from compliance.store.events import load_events
 
 
@@ -44,6 +45,7 @@ class Morning:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Asked:
+    session: Session
     operation: Operation
     table: RulesTable
     log: tuple[LogEntry, ...]
@@ -77,6 +79,7 @@ def look_at_morning(
     _refuse_unknown("pilot", pilot, [name for one in known for name in one.pilots])
     chosen = [one for one in (_narrow(job, aircraft, pilot) for job in chosen) if one is not None]
     asked = _Asked(
+        session=session,
         operation=operation,
         table=load_table_for(session, operation, log),
         log=log,
@@ -107,33 +110,21 @@ def _narrow(job: Job, aircraft: str, pilot: str) -> Job | None:
 
 def _answer(asked: _Asked, job: Job) -> JobMorning:
     standing = compute_job_standing(asked.operation, asked.table, asked.log, job, asked.on)
-    before: list[DueDuty] = []
-    if job.first_day <= asked.on <= job.last_day:
-        # What comes before today's flight is asked for as on the eve: a notice that was to be
-        # given days ago still decides whether anybody flies today.
-        flight = replace(job, first_day=asked.on)
-        book = _book(asked, flight, asked.on - timedelta(days=1))
-        before = [one for one in book.due if _is_before_flight(one) and one.is_live]
-    book = _book(asked, job, asked.on)
-    later = [one for one in book.due if one.is_live and not (before and _is_before_flight(one))]
-    duties = sorted((*before, *later), key=lambda one: one.due_on)
-    return JobMorning(
-        standing=standing, duties=tuple(one for one in duties if one.job in {"", job.id})
-    )
+    due = _book(asked, job).due
+    duties = tuple(one for one in due if one.is_live and one.job in {"", job.id})
+    return JobMorning(standing=standing, duties=duties)
 
 
-def _is_before_flight(duty: DueDuty) -> bool:
-    return DutyEvent.FLIGHT_START in duty.row.events
-
-
-def _book(asked: _Asked, job: Job, as_of: date) -> DutyBook:
+def _book(asked: _Asked, job: Job) -> DutyBook:
     alone = replace(asked.operation, jobs=(job,))
-    return compute_duty_book(
+    events = tuple(event for event in asked.events if event.job in {"", job.id})
+    book = compute_duty_book(
         alone,
         asked.table,
         compute_verdicts(alone, asked.table),
         asked.log,
-        tuple(event for event in asked.events if event.job in {"", job.id}),
-        as_of=as_of,
+        events,
+        as_of=asked.on,
         now=asked.now,
     )
+    return settle_records(asked.session, alone, asked.table, events, book, as_of=asked.on)

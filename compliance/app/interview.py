@@ -196,7 +196,7 @@ class Talk:
         self.tell("\n" + wrap(question.words.ask))
         self.tell(wrap(question.words.help, indent=2))
         for number, (word, words) in enumerate(question.options, 1):
-            shown = words if words.startswith(word) or "." in word else f"{word}: {words}"
+            shown = words if words.startswith(word) or _is_code(word) else f"{word}: {words}"
             self.tell(wrap(f"{number:>2}  {shown}", indent=2, hang=6))
 
 
@@ -226,11 +226,16 @@ def _find_default(question: Question, earlier: str | None) -> str | None:
     return own if own is None or not _read(question, own).fault else None
 
 
+def _is_code(word: str) -> bool:
+    """Tell whether the word of an option is none that people read or type."""
+    return "." in word or "/" in word
+
+
 def _shorten(question: Question, default: str) -> str:
-    """Write a default for its brackets: numbers for papers, one short line for texts."""
+    """Write a default for its brackets: numbers for papers and clocks, a short line for texts."""
     words = [word for word, _ in question.options]
     parts = default.split(",")
-    if question.key == "papers" and default:
+    if default and set(parts) <= set(words) and any(map(_is_code, words)):
         return ", ".join(str(words.index(part) + 1) for part in parts)
     text = " ".join(default.split()) or "none"
     return text if len(text) <= _MOST_SHOWN else f"{text[:_MOST_SHOWN]}..."

@@ -10,6 +10,7 @@ from compliance.facts.checks import LONGEST_SPAN_DAYS, check_papers, check_spans
 from compliance.facts.model import Closure, HeldPaper, Holder, HolderKind
 from compliance.facts.parse import OPEN_WORD
 from compliance.facts.places import are_in_order, parse_spans, say_spans
+from compliance.facts.zones import is_clock
 
 _MONTHS = (
     "january", "february", "march", "april", "may", "june", "july", "august", "september",
@@ -19,6 +20,8 @@ _DAY_NAMES = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday"
 _US_DATE = re.compile(r"(\d{1,2})/(\d{1,2})/(\d{4})", re.ASCII)
 _MONTH_FIRST = re.compile(r"([a-z]{3,9})\.? (\d{1,2}),? (\d{4})", re.ASCII)
 _DAY_FIRST = re.compile(r"(\d{1,2}) ([a-z]{3,9})\.?,? (\d{4})", re.ASCII)
+_CLOCK = re.compile(r"(\d{1,2})(?::(\d\d))? ?(am|pm)?", re.ASCII)
+_NOON = 12
 _ENDS, _FEWEST_LETTERS = 2, 3  # of a range of weekdays; of the name of one
 _DATE_HINT = f"write it as 2027-05-24, 5/24/2027 or May 24 2027, within {FIRST_YEAR}-{LAST_YEAR}"
 
@@ -98,6 +101,22 @@ def read_valid_through(issued: str) -> Read:
         return Reading(fault=fault, hint="correct the day, or type back for the day of issue")
 
     return read
+
+
+def read_clock(text: str) -> Reading:
+    """Read a time of day as people write it: ``6:30``, ``06:30``, ``6:30 am``, ``2 pm``."""
+    found = _CLOCK.fullmatch(" ".join(text.lower().replace(".", "").split()))
+    hour, minute = (int(found[1]), int(found[2] or 0)) if found else (-1, 0)
+    half = found[3] if found else None
+    if half and 1 <= hour <= _NOON:
+        hour = hour % _NOON + (_NOON if half == "pm" else 0)
+    elif half or found is None or found[2] is None:  # a bare 6 may be either half of the day
+        hour = -1
+    value = f"{hour:02d}:{minute:02d}"
+    if not is_clock(value):
+        hint = "such as 6:30, 6:30 am or 14:00"
+        return Reading(fault=f"{text!r} is no time of day", hint=hint)
+    return Reading(value=value, words=value)
 
 
 def read_weekdays(text: str) -> Reading:

@@ -3,10 +3,13 @@
 from collections.abc import Iterator
 
 from compliance.app.interview_papers import make_words
+from compliance.app.interview_products import use_key
+from compliance.app.interview_zones import FIRST_FLIGHTS, home_zone_key, job_zone_key
 from compliance.facts.checks import MOST_LINES
 from compliance.facts.model import Aircraft, Closure, HeldPaper, Job, Operation
 from compliance.facts.parse import OPEN_WORD
 from compliance.facts.places import Place, say_hours
+from compliance.facts.products import Product
 
 _Answers = dict[str, str]
 
@@ -14,10 +17,12 @@ _Answers = dict[str, str]
 def make_answers(operation: Operation) -> dict[str, str]:
     """Give the answers that make an equal operation, by question in the order of asking."""
     answers = _head(operation)
+    products = [_product(product) for product in operation.products]
     for section, items in (
         ("aircraft", [_aircraft(machine) for machine in operation.aircraft]),
         ("pilots", [{"name": pilot.name} for pilot in operation.pilots]),
         ("jobs", [_job(job) for job in operation.jobs]),
+        ("products", products),
         ("closures", [_closure(closure) for closure in operation.closures]),
         ("places", [_place(place) for place in operation.places]),
     ):
@@ -25,6 +30,10 @@ def make_answers(operation: Operation) -> dict[str, str]:
             answers[f"{section}.{number}"] = "yes"
             answers |= {f"{section}.{number}.{key}": value for key, value in item.items()}
         answers[f"{section}.{len(items) + 1}"] = "no"
+    for number, job in enumerate(operation.jobs, 1):
+        answers[job_zone_key(str(number), job.state)] = job.time_zone
+        answers[use_key(str(number), str(job.material))] = ",".join(job.products)
+    answers[FIRST_FLIGHTS] = _flag(is_set=any(job.first_flight for job in operation.jobs))
     words = make_words(operation.papers)
     answers["papers"] = ",".join(words)
     for word, held in zip(words, operation.papers, strict=True):
@@ -35,10 +44,12 @@ def make_answers(operation: Operation) -> dict[str, str]:
 
 
 def make_settled(operation: Operation) -> dict[str, str]:
-    """Give the short names that stay as they are: the operation's, its aircraft's and pilots'."""
+    """Give the short names that stay as they are: of the operation, and of the lists' entries."""
     settled = {"business.id": operation.id}
     for number, machine in enumerate(operation.aircraft, 1):
         settled[f"aircraft.{number}.id"] = machine.id
+    for number, product in enumerate(operation.products, 1):
+        settled[f"products.{number}.id"] = product.id
     for number, pilot in enumerate(operation.pilots, 1):
         settled[f"pilots.{number}.id"] = pilot.id
     return settled
@@ -52,6 +63,7 @@ def _head(operation: Operation) -> _Answers:
         "business.entity": str(operation.entity),
         **({"business.managed_by": str(managed_by)} if managed_by is not None else {}),
         "business.home_state": operation.home_state,
+        home_zone_key(operation.home_state): operation.time_zone,
         **_lines("mail.to", operation.mailing_address.lines),
         "mail.elsewhere": "no" if physical is None else "yes",
         **_lines("mail.place", physical.lines if physical is not None else ()),
@@ -96,6 +108,18 @@ def _job(job: Job) -> _Answers:
         "outside_blanket_area": _flag(is_set=job.outside_blanket_area),
         "congested_area": _flag(is_set=job.congested_area),
         "note": job.note,
+        "first_flight": job.first_flight,
+    }
+
+
+def _product(product: Product) -> _Answers:
+    hours = product.re_entry_hours
+    return {
+        "name": product.name,
+        "registration": product.registration,
+        "by_air": str(product.by_air),
+        "restricted_use": _flag(is_set=product.restricted_use),
+        "restricted_entry_hours": "" if hours is None else str(hours),
     }
 
 

@@ -1,7 +1,5 @@
 """The questions of the lists: aircraft, people who fly, jobs, days that do not count."""
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 
 from compliance.app.interview import Section, Talk, choose, is_yes, put, put_name
@@ -12,6 +10,7 @@ from compliance.app.interview_days import (
     read_last_day,
     read_weekdays,
 )
+from compliance.app.interview_items import Item, leave_out_empty, list_items
 from compliance.app.interview_parts import (
     Option,
     make_name,
@@ -22,8 +21,8 @@ from compliance.app.interview_parts import (
     read_state,
     read_text,
     read_weight,
-    read_yes_no,
 )
+from compliance.app.interview_zones import ask_job_zone
 from compliance.facts.model import Material
 
 # Source: 14 CFR 107.3: a small unmanned aircraft weighs less than 55 pounds on take-off.
@@ -61,55 +60,6 @@ PLACES: tuple[Option, ...] = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Item:
-    """One entry of a list: the key of its questions, and its place in the facts file from 0."""
-
-    key: str
-    part: str
-    place: int
-
-    def path(self, field: str) -> tuple[str | int, ...]:
-        return (self.part, self.place, field)
-
-
-def _items(
-    talk: Talk, part: str, describe: Callable[[str], str], *, first_default: str = ""
-) -> Iterator[_Item]:
-    """Give entry after entry until there is no other.
-
-    Without a *first_default* the first entry of a new list is taken for granted. An entry that is
-    known already is asked for by name, and left out when the answer is no.
-    """
-    number, place = 1, 0
-    while True:
-        key = f"{part}.{number}"
-        known = talk.knows(f"{key}.")
-        if number == 1 and not known and not first_default:
-            talk.settled[key] = "yes"
-        if key in talk.settled:
-            has = True
-        else:
-            kind = "again" if known else "first" if number == 1 and first_default else "more"
-            default = "yes" if known else first_default if number == 1 else "no"
-            has = _ask_item(talk, key, f"{part}.{kind}", describe(key) if known else "", default)
-        if has:
-            yield _Item(key=key, part=part, place=place)
-            place += 1
-        elif not known:
-            return
-        number += 1
-
-
-def _ask_item(talk: Talk, key: str, words: str, what: str, default: str) -> bool:
-    return put(talk, key, read_yes_no, words=words, what=what, default=default or "no") == "yes"
-
-
-def _full(section: Section) -> Section:
-    """Leave out what is empty."""
-    return {key: value for key, value in section.items() if value != ""}
-
-
 def ask_aircraft(talk: Talk) -> list[Section]:
     """Ask for the aircraft one by one."""
     found: list[Section] = []
@@ -117,12 +67,12 @@ def ask_aircraft(talk: Talk) -> list[Section]:
     def describe(key: str) -> str:
         return f"{talk.recall(f'{key}.model')} {talk.recall(f'{key}.serial')}".strip()
 
-    for item in _items(talk, "aircraft", describe):
+    for item in list_items(talk, "aircraft", describe):
         found.append(_ask_machine(talk, item, [str(one["id"]) for one in found]))
     return found
 
 
-def _ask_machine(talk: Talk, item: _Item, taken: list[str]) -> Section:
+def _ask_machine(talk: Talk, item: Item, taken: list[str]) -> Section:
     def line(field: str, noun: str, *, optional: bool = False) -> str:
         read = read_line(noun, "the aircraft")
         return put(talk, f"{item.key}.{field}", read, optional=optional, path=item.path(field))
@@ -149,13 +99,13 @@ def _ask_machine(talk: Talk, item: _Item, taken: list[str]) -> Section:
     wish = f"{item.key}.n_number_wanted"
     if weight < SMALL_UNDER_LB or talk.recall(wish) == "yes":
         section["n_number_wanted"] = is_yes(talk, wish, default="no")
-    return _full(section)
+    return leave_out_empty(section)
 
 
 def ask_pilots(talk: Talk, machines: list[Section]) -> list[Section]:
     """Ask for the people who fly, the contact first."""
     found: list[Section] = []
-    for item in _items(talk, "pilots", lambda key: talk.recall(f"{key}.name")):
+    for item in list_items(talk, "pilots", lambda key: talk.recall(f"{key}.name")):
         name = put(
             talk,
             f"{item.key}.name",
@@ -173,28 +123,29 @@ def ask_pilots(talk: Talk, machines: list[Section]) -> list[Section]:
 
 
 def ask_jobs(
-    talk: Talk, machines: list[Section], pilots: list[Section], home_state: str
-) -> list[Section]:
-    """Ask for the jobs; there can be none without an aircraft and somebody to fly it."""
-    found: list[Section] = []
+    talk: Talk, machines: list[Section], pilots: list[Section], home: Section
+) -> dict[str, Section]:
+    """Ask for the jobs; there can be none without an aircraft and somebody to fly it.
+
+    Shape: by the number of their questions, in order. *home* has the home state and its clock.
+    """
+    found: dict[str, Section] = {}
     if not machines or not pilots:
         return found
 
     def describe(key: str) -> str:
         return talk.recall(f"{key}.id")
 
-    for item in _items(talk, "jobs", describe, first_default="yes"):
-        taken = [str(one["id"]) for one in found]
-        near = str(found[-1]["state"]) if found else home_state
-        found.append(_ask_job(talk, item, taken, near, (machines, pilots)))
+    for item in list_items(talk, "jobs", describe, first_default="yes"):
+        found[item.number] = _ask_job(talk, item, tuple(found.values()), home, (machines, pilots))
     return found
 
 
 def _ask_job(
     talk: Talk,
-    item: _Item,
-    taken: list[str],
-    near_state: str,
+    item: Item,
+    before: tuple[Section, ...],
+    home: Section,
     crew: tuple[list[Section], list[Section]],
 ) -> Section:
     key = item.key
@@ -202,26 +153,30 @@ def _ask_job(
         "id": put(
             talk,
             f"{key}.id",
-            read_name("name", "the job", taken),
+            read_name("name", "the job", [str(one["id"]) for one in before]),
             default=f"job-{item.place + 1}",
             path=item.path("id"),
         )
     }
     first = put(talk, f"{key}.first_day", read_day, path=item.path("first_day"))
     last = put(talk, f"{key}.last_day", read_last_day(first), path=item.path("last_day"))
-    state = put(talk, f"{key}.state", read_state, default=near_state, path=item.path("state"))
-    section |= {"first_day": first, "last_day": last, "state": state}
+    near = str((before[-1] if before else {"state": home["home_state"]})["state"])
+    state = put(talk, f"{key}.state", read_state, default=near, path=item.path("state"))
+    zone = ask_job_zone(talk, item, state, home)
+    section |= {"first_day": first, "last_day": last, "state": state, "time_zone": zone}
     section["for_hire"] = is_yes(talk, f"{key}.for_hire")
     section["material"] = choose(talk, f"{key}.material", MATERIALS, default="pesticide")
     is_pesticide = section["material"] == Material.PESTICIDE
-    section["restricted_use"] = is_pesticide and is_yes(talk, f"{key}.restricted_use")
+    section["restricted_use"] = is_pesticide and is_yes(
+        talk, f"{key}.restricted_use", path=item.path("restricted_use")
+    )
     for field, known, word in (("aircraft", crew[0], "model"), ("pilots", crew[1], "name")):
         options = tuple((str(one["id"]), str(one[word])) for one in known)
         section[field] = _ask_crew(talk, f"{key}.{field}", options, item.path(field))
     for field in ("controlled_airspace", "outside_blanket_area", "congested_area"):
         section[field] = is_yes(talk, f"{key}.{field}", default="no")
     note = put(talk, f"{key}.note", read_text("note", "the job"), optional=True)
-    return _full(section | {"note": note})
+    return leave_out_empty(section | {"note": note})
 
 
 def _ask_crew(
@@ -244,7 +199,7 @@ def ask_closures(talk: Talk) -> list[Section]:
         day = read_day(talk.recall(f"{key}.first_day")).words
         return f"{words}, from {day}" if day else words
 
-    for item in _items(talk, "closures", describe, first_default="no"):
+    for item in list_items(talk, "closures", describe, first_default="no"):
         who = choose(talk, f"{item.key}.who", CLOSING, default="field", path=item.path("who"))
         first = put(talk, f"{item.key}.first_day", read_day, path=item.path("first_day"))
         last = put(
@@ -255,7 +210,9 @@ def ask_closures(talk: Talk) -> list[Section]:
             path=item.path("last_day"),
         )
         why = put(talk, f"{item.key}.why", read_text("reason", "these days"), optional=True)
-        found.append(_full({"who": who, "first_day": first, "last_day": last, "why": why}))
+        found.append(
+            leave_out_empty({"who": who, "first_day": first, "last_day": last, "why": why})
+        )
     return found
 
 
@@ -266,7 +223,7 @@ def ask_places(talk: Talk) -> list[Section]:
     def describe(key: str) -> str:
         return talk.recall(f"{key}.name")
 
-    for item in _items(talk, "places", describe, first_default="no"):
+    for item in list_items(talk, "places", describe, first_default="no"):
         kind = choose(talk, f"{item.key}.kind", PLACES, default="notary", path=item.path("kind"))
         section: Section = {"kind": kind}
         for field, noun in (("name", "name"), ("town", "town")):
@@ -287,5 +244,5 @@ def ask_places(talk: Talk) -> list[Section]:
         section["hours"] = by_day if ";" in hours or hours[:1].isalpha() else hours
         key, path = f"{item.key}.phone", item.path("phone")
         section["phone"] = put(talk, key, read_phone, optional=True, path=path)
-        found.append(_full(section))
+        found.append(leave_out_empty(section))
     return found

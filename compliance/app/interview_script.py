@@ -20,6 +20,8 @@ from compliance.app.interview_parts import (
     read_phone,
     read_state,
 )
+from compliance.app.interview_products import ask_products
+from compliance.app.interview_zones import ask_first_flights, ask_home_zone
 from compliance.base.yaml_text import render_yaml
 from compliance.facts.checks import FEWEST_LINES, FORMAT, MOST_LINES
 from compliance.facts.model import Address, EntityType
@@ -62,7 +64,12 @@ def ask_facts(talk: Talk, table: RulesTable, taken: frozenset[str]) -> None:
     tree: Section = {"mailby_file": int(FORMAT), "operation": operation}
     tree["aircraft"] = machines = ask_aircraft(talk)
     tree["pilots"] = pilots = ask_pilots(talk, machines)
-    tree["jobs"] = ask_jobs(talk, machines, pilots, str(operation["home_state"]))
+    jobs = ask_jobs(talk, machines, pilots, operation)
+    ask_first_flights(talk, jobs)
+    products = ask_products(talk, jobs)
+    tree["jobs"] = [*jobs.values()]
+    if products:
+        tree["products"] = products
     tree["papers"] = ask_papers(talk, table, tree)
     tree["closures"] = ask_closures(talk)
     for key in ("notary_days", "post_office_days"):
@@ -95,7 +102,8 @@ def _ask_business(talk: Talk, taken: frozenset[str]) -> Section:
         managed_by = choose(talk, "business.managed_by", MANAGERS, default="members")
         section["managed_by"] = managed_by
     home = put(talk, "business.home_state", read_state, path=(path, "home_state"))
-    return section | {"home_state": home}
+    zone = ask_home_zone(talk, home)
+    return section | {"home_state": home} | ({"time_zone": zone} if zone else {})
 
 
 def _ask_mail(talk: Talk) -> Section:

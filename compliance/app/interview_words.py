@@ -27,6 +27,7 @@ PARTS: dict[str, str] = {
     "aircraft": "Aircraft",
     "pilots": "Who flies",
     "jobs": "Planned jobs",
+    "products": "Products",
     "papers": "Papers in hand",
     "closures": "Days that do not count",
     "days": "Notary, post office and mail",
@@ -61,6 +62,12 @@ WORDS: dict[str, Wording] = {
     "business.home_state": Wording(
         "Which state is home?",
         "Two letters, such as NE, or the full name.",
+    ),
+    "business.time_zone": Wording(
+        "{what} lies on two clocks. Which one does the farm go by?",
+        "A number; - if you do not know. Only what is counted in hours needs it.",
+        "A few notices and reports are due within 24 or 72 hours, and mailby writes the moment as "
+        "your clock shows it. Everything else is counted in whole days.",
     ),
     "mail.to.first": Wording(
         "Where does mail reach you? First line of the address:",
@@ -165,6 +172,12 @@ WORDS: dict[str, Wording] = {
         _DATE_MORE,
     ),
     "jobs.state": Wording("In which state?", "Two letters, such as SD, or the full name."),
+    "jobs.time_zone": Wording(
+        "{what} lies on two clocks. Which one does this job go by?",
+        "A number; - if you do not know. Only what is counted in hours needs it.",
+        "The clock where the job lies, not the one at home. A job in the home state goes by the "
+        "clock at home.",
+    ),
     "jobs.for_hire": Wording(
         "Is it for hire?",
         "Yes for somebody else's land or for pay; no for your own land.",
@@ -191,6 +204,53 @@ WORDS: dict[str, Wording] = {
         "Does it lie over a town or another congested area?", "Yes or no."
     ),
     "jobs.note": Wording("Anything to note about it?", "For yourself; Enter alone for nothing."),
+    "jobs.hours": Wording(
+        "Do you know at what hour of the day you take off?",
+        "Yes or no; only notices that are due so many hours before a flight need it.",
+        "Without an hour mailby names the last whole day on which such a notice is in time "
+        "whatever hour you start.",
+    ),
+    "jobs.first_flight": Wording(
+        "Job {what}: at what hour is the first flight of the day?",
+        "Such as 6:30, 6:30 am or 14:00, by the clock where the job lies; Enter alone if unknown.",
+    ),
+    "products.first": Wording(
+        "Do you want to name the products you spray?",
+        "Yes or no; with the labels before you. Application records are filled in from it.",
+        "mailby does not know labels: it keeps what you read on them, fills it into your records "
+        "and refuses a product whose label does not allow it from the air.",
+    ),
+    "products.more": Wording("Is there another product?", "Yes or no."),
+    "products.again": Wording(
+        "{what}: do you still use it?", "No takes it out; its details come next."
+    ),
+    "products.name": Wording("What is the product called?", "As on the label, every word."),
+    "products.id": Wording(
+        "What short name should the program use for this product?",
+        "Small letters, digits and hyphens; every product has its own.",
+    ),
+    "products.registration": Wording(
+        "Which registration number does the label show?",
+        "After EPA Reg. No., such as 99999-1; Enter alone if you cannot read it now.",
+    ),
+    "products.by_air": Wording(
+        "What does the label say of application by air?",
+        "In its directions for use; leave it at 3 until you have read them.",
+        "A use that the label does not allow is against the law, whatever papers are in hand.",
+    ),
+    "products.restricted_use": Wording(
+        "Is it a restricted-use product?",
+        "Yes or no; the label says RESTRICTED USE PESTICIDE at the top.",
+    ),
+    "products.restricted_entry_hours": Wording(
+        "For how many hours must people stay out of the field afterwards?",
+        "The restricted-entry interval of the label, such as 12; Enter alone if it gives none.",
+        "It stands under Agricultural Use Requirements. Keep people out that long.",
+    ),
+    "products.for": Wording(
+        "Job {what}: which of the products do you use?",
+        "Numbers, such as 1, 2; all; Enter alone to leave it open.",
+    ),
     "papers": Wording(
         "Which of these papers are in hand already?",
         "Numbers, such as 1, 3; all; or Enter alone for none. Have them before you.",

@@ -47,6 +47,7 @@ class Happened:
     anyway: str = ""
     blanks: tuple[str, ...] = ()
     still_good: tuple[str, ...] = ()
+    expects: date | None = None
 
 
 def add_entry(
@@ -80,6 +81,7 @@ def add_entry(
         valid_through=happened.valid_through,
         blanks=happened.blanks,
         still_good=happened.still_good,
+        expects=happened.expects,
     )
     problems = check_log_entry(packet, before.log, entry, as_of, TYPED)
     if problems:

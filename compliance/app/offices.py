@@ -34,6 +34,7 @@ from compliance.engine.turnaround import (
 )
 from compliance.engine.turnaround_log import find_observations
 from compliance.facts.log import LogEntry, find_standing
+from compliance.facts.model import Operation
 from compliance.rules.model import CalendarName, RulesTable, StepRow
 from compliance.store.offices import (
     OfficeFile,
@@ -65,10 +66,17 @@ class OfficesSeen:
     logs: tuple[tuple[LogEntry, ...], ...]
 
 
-def load_seen(session: Session, table: RulesTable, as_of: date) -> OfficesSeen:
+def load_seen(
+    session: Session,
+    table: RulesTable,
+    as_of: date,
+    *,
+    instead: tuple[Operation, tuple[LogEntry, ...]] | None = None,
+) -> OfficesSeen:
     """Gather what the logs of all operations and the files read in say of offices.
 
-    What happened after *as_of* is left out.
+    What happened after *as_of* is left out. *instead* is an operation with its log to take in place
+    of what is kept of it, to try a change.
 
     Raises:
         StoreError: A value in the database is none that this program writes.
@@ -79,9 +87,13 @@ def load_seen(session: Session, table: RulesTable, as_of: date) -> OfficesSeen:
     }
     operations = []
     for name in load_operation_ids(session):
-        log = tuple(one for one in load_log(session, name) if one.happened_on <= as_of)
-        operation = load_operation(session, name) if log else None
-        if operation is not None:
+        tried = instead if instead is not None and instead[0].id == name else None
+        known = tried[1] if tried is not None else load_log(session, name)
+        log = tuple(one for one in known if one.happened_on <= as_of)
+        operation = tried[0] if tried is not None else None
+        if log and operation is None:
+            operation = load_operation(session, name)
+        if log and operation is not None:
             operations.append((operation, find_standing(log)))
     imported = tuple(_imported(session, table, as_of))
     first = min(

@@ -10,8 +10,8 @@ from compliance.forms.model import FormTemplate
 from compliance.outputs.own_documents import compute_own_documents
 from compliance.outputs.own_model import OwnDocument
 
-VISIT, DECLARATION = "notary-visit", "unsworn-declaration"
-"""Papers of our own that are no document of a packet, by the name in their file."""
+VISIT = "notary-visit"
+"""A paper of our own that is no document of a packet, by the name in its file."""
 
 
 def compute_own_facts(

@@ -9,9 +9,11 @@ from pathlib import Path
 from sqlmodel import Session
 
 from compliance.app.known_forms import KnownForm, KnownPlace, Printed, save_known
-from compliance.app.own_facts import DECLARATION, VISIT, find_facts
+from compliance.app.old_papers import forget_old_papers
+from compliance.app.own_facts import VISIT, find_facts
 from compliance.app.resources import write_private_files
 from compliance.base.problems import RefusedError
+from compliance.engine.declaration import DECLARATION
 from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.forms.model import FormTemplate
 from compliance.outputs.notary_visit import compute_notary_visit, compute_unsworn_declaration
@@ -79,6 +81,8 @@ def keep_own_papers(
 ) -> tuple[Path, ...]:
     """Keep the places of papers about to be printed, and a copy of each; give the copies.
 
+    Old copies that nothing rests on are forgotten.
+
     Raises:
         OutputError: A copy cannot be written.
     """
@@ -88,6 +92,7 @@ def keep_own_papers(
         write_private_files(folder, contents)
     for name, paper in zip(names, papers, strict=True):
         save_known(session, _to_known(paper, folder / name, printed_on))
+    forget_old_papers(session, folder, printed_on)
     return tuple(folder / name for name in contents)
 
 

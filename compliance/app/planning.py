@@ -1,7 +1,9 @@
 """The plan and its explanations, from the database to values."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import TYPE_CHECKING
 
 from sqlmodel import Session
 
@@ -27,6 +29,9 @@ from compliance.engine.safe_plan import compute_safe_plan
 from compliance.facts.events import JobEvent
 from compliance.facts.log import LogEntry
 from compliance.rules.model import RulesTable
+
+if TYPE_CHECKING:  # numpy takes a while to load, and most plans need none of it
+    from compliance.engine.follow_up import FollowUp
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,16 +91,20 @@ def _add_follow_ups(session: Session, plan: Plan, table: RulesTable) -> Plan:
     from compliance.app.offices import find_follow_ups, load_seen  # noqa: PLC0415
 
     found = load_seen(session, table, plan.as_of)
-    follow_ups = {
-        one.packet: one for one in find_follow_ups(found, plan.as_of, operation=plan.operation.id)
-    }
-    papers = tuple(
-        replace(paper, ask_on=follow_ups[paper.id].ask_on(paper.in_hand_by))
-        if paper.id in follow_ups
-        else paper
-        for paper in plan.papers
-    )
-    return replace(plan, papers=papers)
+    return replace_ask_days(plan, find_follow_ups(found, plan.as_of, operation=plan.operation.id))
+
+
+def replace_ask_days(plan: Plan, follow_ups: Iterable["FollowUp"]) -> Plan:
+    """Give a plan with the days on which to ask about the packets that are at an office."""
+    days = {one.packet: one for one in follow_ups}
+    papers = []
+    for paper in plan.papers:
+        if paper.id in days:
+            ask = days[paper.id].ask_day(paper.in_hand_by)
+            papers.append(replace(paper, ask_on=ask.on, ask_day=ask))
+        else:
+            papers.append(paper)
+    return replace(plan, papers=tuple(papers))
 
 
 def find_paper(plan: Plan, name: str) -> PaperPlan:

@@ -4,16 +4,24 @@ from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
+from sqlmodel import Session
+
 from compliance.app.records import Listed, check_state
-from compliance.app.resources import write_file
+from compliance.app.resources import write_file, write_files
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.engine.records import RecordPage
+from compliance.engine.reviews import find_old_reviews
+from compliance.facts.model import Operation
+from compliance.facts.record_book import render_books
 from compliance.facts.record_csv import write_table
+from compliance.facts.records import RecordBook
 from compliance.facts.states import STATES
 from compliance.outputs.records_pdf import RecordsDocument, render_records
 from compliance.outputs.records_table import list_state_rows, list_whole_rows
 from compliance.outputs.records_text import render_exported
+from compliance.store.applications import load_disposed, load_records
 
+_HOW_TO_WRITE = "mailby record JOB writes one"
 MOST_PAGES = 1_000
 """Our own limit: more records in one PDF take minutes to lay out and are read by nobody."""
 
@@ -53,6 +61,9 @@ def write_records(
                 state=asked_by,
                 as_of=as_of,
                 pages=tuple(pages),
+                reviews=find_old_reviews(
+                    listed.table, tuple({page.record.state: "" for page in pages}), as_of
+                ),
             )
         )
     write_file(path, data)
@@ -67,3 +78,25 @@ def _say_state(listed: Listed, state: str) -> str:
         f"{STATES[state]}'s own list of items is not known here; what the federal rules ask for "
         "was written. Ask the agency."
     )
+
+
+def write_book(session: Session, operation: Operation, path: Path) -> tuple[tuple[Path, ...], int]:
+    """Write every version of every record to a YAML file, or to several where one is too long.
+
+    Shape: the files written, and the number of versions in them.
+
+    Raises:
+        NotFoundError: No record was ever kept.
+        OutputError: A file cannot be written.
+    """
+    book = RecordBook(
+        operation=operation.id,
+        versions=load_records(session, operation.id),
+        gone=load_disposed(session, operation.id),
+    )
+    if not book.versions and not book.gone:
+        raise NotFoundError("no record is kept, so there is none to write", hint=_HOW_TO_WRITE)
+    parts = render_books(book)
+    names = [path.name, *(f"{path.stem}-{at}{path.suffix}" for at in range(2, len(parts) + 1))]
+    contents = {name: part.encode() for name, part in zip(names, parts, strict=True)}
+    return write_files(path.parent, contents), len(book.versions)

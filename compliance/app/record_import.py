@@ -9,13 +9,23 @@ from compliance.app.operations import choose_operation
 from compliance.app.records import mark_record, say_twin
 from compliance.app.resources import read_user_text
 from compliance.app.tables import load_table
-from compliance.base.problems import DataProblemsError, Problem
+from compliance.base.problems import DataProblemsError, Problem, RefusedError, SourceRef
+from compliance.engine.flight_records import match_flights
 from compliance.engine.record_fill import fill_record
 from compliance.engine.records import RecordRules, find_lacking, find_late
+from compliance.facts.events import find_flights
+from compliance.facts.record_book import parse_book
 from compliance.facts.record_csv import read_table
-from compliance.facts.record_parse import parse_record
-from compliance.facts.records import Application
-from compliance.store.applications import append_records, load_records, next_record_number
+from compliance.facts.record_parse import FAMILY, parse_record
+from compliance.facts.records import Application, Disposed, RecordBook
+from compliance.store.applications import (
+    add_disposed,
+    append_records,
+    load_disposed,
+    load_records,
+    next_record_number,
+)
+from compliance.store.events import load_events
 from compliance.store.records import load_log
 
 
@@ -27,6 +37,15 @@ class Imported:
     last: int
     incomplete: tuple[int, ...]
     late: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BookImported:
+    """What was read in from a file of records: new versions, those here already, what is gone."""
+
+    versions: int
+    known: int
+    gone: int
 
 
 def import_records(
@@ -43,6 +62,7 @@ def import_records(
     if problems:
         raise DataProblemsError(problems)
     log = load_log(session, operation.id)
+    flights = find_flights(load_events(session, operation.id))
     number = next_record_number(session, operation.id)
     standing: dict[int, Application] = {}
     for one in sorted(load_records(session, operation.id), key=lambda one: one.version):
@@ -58,7 +78,9 @@ def import_records(
         if record is None:
             continue
         record, _ = fill_record(record, operation, log)
-        record = replace(record, number=number + len(records))
+        record = replace(
+            record, number=number + len(records), flights=match_flights(record, flights)
+        )
         mark = mark_record(record)
         if mark in known:
             found.append(say_twin(raw, *known[mark]))
@@ -74,3 +96,68 @@ def import_records(
         incomplete=tuple(one.number for one in records if find_lacking(one, rules.find(one))),
         late=tuple(one.number for one in records if find_late(one, rules.find(one), today)),
     )
+
+
+def import_book(session: Session, wanted: str | None, path: str, today: date) -> BookImported:
+    """Keep every version of a file of records, as it was written on another computer.
+
+    What is here already is left alone, so that the same file read twice adds nothing.
+
+    Raises:
+        NotFoundError: No such file or operation.
+        RefusedError: It is of another operation.
+        DataProblemsError: The file has faults, or another record has a number here; nothing was
+            kept.
+    """
+    operation = choose_operation(session, wanted)
+    book, problems = parse_book(read_user_text(path), path, today)
+    if book is None:
+        raise DataProblemsError(problems)
+    if book.operation != operation.id:
+        raise RefusedError(
+            f"{path} holds records of {book.operation}, not of {operation.id}",
+            hint=f"load the facts of {book.operation} first, or add --operation",
+        )
+    here: dict[int, list[Application]] = {}
+    for one in load_records(session, operation.id):
+        here.setdefault(one.number, []).append(one)
+    gone_here = {one.number: one for one in load_disposed(session, operation.id)}
+    versions, gone = _find_new(book, here, gone_here, path)
+    append_records(session, operation.id, versions)
+    add_disposed(session, operation.id, gone)
+    return BookImported(
+        versions=len(versions), known=len(book.versions) - len(versions), gone=len(gone)
+    )
+
+
+def _find_new(
+    book: RecordBook,
+    here: dict[int, list[Application]],
+    gone_here: dict[int, Disposed],
+    path: str,
+) -> tuple[list[Application], list[Disposed]]:
+    """Find what is not here yet.
+
+    Raises:
+        DataProblemsError: Something else has the same number here (W41).
+    """
+    known = {(one.number, one.version): one for own in here.values() for one in own}
+    versions = [one for one in book.versions if known.get((one.number, one.version)) != one]
+    gone = [one for one in book.gone if gone_here.get(one.number) != one]
+    clash = {one.number for one in versions if (one.number, one.version) in known}
+    clash |= {one.number for one in versions if one.number in gone_here}
+    clash |= {one.number for one in gone if one.number in here or one.number in gone_here}
+    if clash:
+        raise DataProblemsError(
+            tuple(
+                Problem(
+                    place=SourceRef(file=path),
+                    code=f"{FAMILY}41",
+                    sentence=f"record {number} of the file is not the record {number} kept here",
+                    hint="read the file into a database without records, or one it began as a "
+                    "copy of",
+                )
+                for number in sorted(clash)
+            )
+        )
+    return versions, gone

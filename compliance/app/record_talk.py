@@ -1,7 +1,7 @@
 """One application told by answering one plain question after the other."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from sqlmodel import Session
@@ -9,62 +9,46 @@ from sqlmodel import Session
 from compliance.app.interview import Ask, BackError, Question, Talk
 from compliance.app.interview_parts import FILE, Option, Read, read_choice, read_yes_no
 from compliance.app.operations import choose_operation
+from compliance.app.record_flights import choose_flight
 from compliance.app.record_readers import (
     read_allows_air,
     read_product_name,
     read_record_element,
 )
-from compliance.app.record_words import INTRODUCTION, find_wording
+from compliance.app.record_words import INTRODUCTION, OFFERED, find_wording
 from compliance.app.tables import load_table
 from compliance.base.dates import parse_iso_date, say_date
 from compliance.base.problems import DataProblemsError, NotFoundError, SourceRef
 from compliance.base.reading import suggest
+from compliance.engine.flight_records import match_flights
 from compliance.engine.record_fill import fill_record
 from compliance.engine.records import RecordRules
+from compliance.facts.events import JobEvent, find_flights
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Job, Material, Operation
 from compliance.facts.products import ByAir
 from compliance.facts.record_elements import ELEMENTS, ElementKind
+from compliance.facts.record_flights import list_flight_cells
 from compliance.facts.record_parse import Cell, RawRecord, parse_record
 from compliance.facts.records import Application, UsedProduct
 from compliance.outputs.records_words import LABEL_CAUTION
 from compliance.outputs.words import wrap
 from compliance.rules.model import RulesTable
 from compliance.store.applications import Wanted, load_records
-from compliance.store.records import load_answers, load_log, save_answers
+from compliance.store.events import load_events
+from compliance.store.records import load_log
+from compliance.store.talk import load_answers, save_answers
 
-# What is likely the same the next time; weather, times and amounts never are.
-_OFFERED = frozenset(
-    {
-        "customer",
-        "customer-address",
-        "place",
-        "site",
-        "crop",
-        "target",
-        "method",
-        "equipment",
-        "mixing-place",
-        "applicator",
-        "certificate",
-        "pilot-address",
-        "pilot-certificate",
-        "pilot-shown",
-        "registration",
-        "active-ingredient",
-        "maker",
-        "rate",
-        "concentration",
-        "re-entry",
-    }
-)
 _MOST_PRODUCTS = 20
 _TYPED = SourceRef(file=FILE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RecordTalk:
-    """What a talk about one application begins with; ``last`` is the record to offer from."""
+    """What a talk about one application begins with; ``last`` is the record to offer from.
+
+    ``flight`` is the logged flight it is of, None when nobody named one; ``flights`` are all.
+    """
 
     interview: str
     state: Mapping[str, str]
@@ -75,21 +59,29 @@ class RecordTalk:
     last: Application | None
     today: date
     correct: int | None = None
+    flight: JobEvent | None = None
+    flights: tuple[JobEvent, ...] = ()
 
     @property
     def command(self) -> str:
         """The command that takes the talk up again."""
         again = f" --correct {self.correct}" if self.correct is not None else ""
+        again += f" --flight {self.flight.number}" if self.flight is not None else ""
         return f"mailby record {self.job.id}{again}"
 
 
 def load_record_talk(
-    session: Session, wanted: str | None, job: str, today: date, correct: int | None
+    session: Session,
+    wanted: str | None,
+    job: str,
+    today: date,
+    correct: int | None,
+    flight: int | None = None,
 ) -> RecordTalk:
     """Load what a talk begins with: the answers kept, and the last record of the job or of any.
 
     Raises:
-        NotFoundError: No such operation, job or record.
+        NotFoundError: No such operation, job, record or flight.
     """
     operation = choose_operation(session, wanted)
     chosen = next((one for one in operation.jobs if one.id == job), None)
@@ -105,7 +97,10 @@ def load_record_talk(
             raise NotFoundError(
                 f"job {job} has no record {correct}", hint="mailby records lists them"
             )
+    flights = find_flights(load_events(session, operation.id), job)
+    named = None if flight is None else choose_flight(flights, flight)
     interview = f"record {operation.id} {job} {correct or ''}".strip()
+    interview += f" of flight {flight}" if flight is not None else ""
     return RecordTalk(
         interview=interview,
         state=load_answers(session, interview),
@@ -116,6 +111,8 @@ def load_record_talk(
         last=max(others, key=lambda one: (one.on, one.number, one.version), default=None),
         today=today,
         correct=correct,
+        flight=named,
+        flights=flights,
     )
 
 
@@ -194,6 +191,12 @@ class _Script:
         if record is None:
             raise DataProblemsError(problems)
         self._show(record)
+        flight = self.begin.flight
+        if flight is not None:
+            raw = replace(raw, flight=flight.number)
+        elif record.start and record.end and not match_flights(record, self.begin.flights):
+            wish = self._put("log-flight", read_yes_no, default="yes")
+            raw = replace(raw, log_flight=wish == "yes")
         answer = self._put("keep", read_yes_no, default="yes", lasting=False)
         return raw if answer == "yes" else None
 
@@ -232,7 +235,7 @@ class _Script:
         options = tuple(sorted(options, key=lambda one: (one[0] not in usual, ids.index(one[0]))))
         last = self.begin.last
         offered = "" if last is None else (last.aircraft if key == "aircraft" else last.pilot)
-        default = offered if offered in usual else usual[0]
+        default = self._find_flown(key) or (offered if offered in usual else usual[0])
         return self._put(key, read_choice(options), default=default, options=options)
 
     def _put_element(
@@ -242,15 +245,24 @@ class _Script:
         offered = default or None
         return self._put(f"{prefix}{name}", read, default=offered, optional=not needed)
 
+    def _find_flown(self, key: str) -> str:
+        """Give what the flight named says, empty without one."""
+        flight = self.begin.flight
+        return "" if flight is None else list_flight_cells(flight).get(key, "")
+
     def _offer_day(self) -> str:
+        if self._find_flown("day"):
+            return self._find_flown("day")
         last = self.begin.last
         if self.begin.correct is not None and last is not None:
             return last.on.isoformat()
         return self.begin.today.isoformat()
 
     def _offer(self, name: str, product: UsedProduct | None = None) -> str:
-        """Offer what the last record said; of a correction everything, else what lasts."""
-        if self.begin.correct is None and name not in _OFFERED:
+        """Offer what the flight or the last record said; of a correction all, else what lasts."""
+        if name in {"start", "end"} and self._find_flown(name):
+            return self._find_flown(name)
+        if self.begin.correct is None and name not in OFFERED:
             return ""
         source = product if ELEMENTS[name].of_product else self.begin.last
         return "" if source is None else source.find(name)
@@ -274,6 +286,9 @@ class _Script:
         options = tuple((one.name, one.name) for one in known)
         last = self.begin.last.products if self.begin.last is not None else ()
         default = last[place].name if place < len(last) else ""
+        if place == 0 and self.begin.flight is not None and self.begin.flight.product:
+            flown = self.begin.flight.product
+            default = next((one.name for one in known if one.id == flown), flown)
         barred = {
             one.name.casefold() for one in self.begin.operation.products if one.by_air is ByAir.NO
         }

@@ -2,6 +2,31 @@
 
 from compliance.app.interview_words import Wording
 
+# What is likely the same the next time; weather, times and amounts never are.
+OFFERED = frozenset(
+    {
+        "customer",
+        "customer-address",
+        "place",
+        "site",
+        "crop",
+        "target",
+        "method",
+        "equipment",
+        "mixing-place",
+        "applicator",
+        "certificate",
+        "pilot-address",
+        "pilot-certificate",
+        "pilot-shown",
+        "registration",
+        "active-ingredient",
+        "maker",
+        "rate",
+        "concentration",
+        "re-entry",
+    }
+)
 INTRODUCTION = (
     "Answer and press Enter; Enter alone takes what stands in [brackets], - leaves a thing out. "
     "Type back for the question before, stop to save and stop."
@@ -57,6 +82,10 @@ QUESTIONS: dict[str, Wording] = {
     "amount": Wording("How much of it was used in all?", "Not the mix. Such as 12.5 gal or 3 lb."),
     "rate": Wording("At which rate?", "Such as 1 pt an acre."),
     "concentration": Wording("At which concentration?", "Such as 2 pt in 3 gal of water."),
+    "log-flight": Wording(
+        "No flight of that time is in the log. Log it too?",
+        "It starts the clocks of copies, posting and reports.",
+    ),
     "keep": Wording("Keep it like this?", "Yes keeps it; no asks everything again."),
 }
 

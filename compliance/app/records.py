@@ -7,20 +7,23 @@ from datetime import date
 from sqlmodel import Session
 
 from compliance.app.operations import choose_operation
+from compliance.app.record_flights import choose_flight, log_flight, tie_record
 from compliance.app.tables import load_table
 from compliance.app.typed import clean_typed
 from compliance.base.dates import say_date
 from compliance.base.problems import DataProblemsError, NotFoundError, Problem, RefusedError
 from compliance.base.reading import suggest
+from compliance.engine.flight_records import find_flights_of, match_flights
 from compliance.engine.record_fill import fill_record
 from compliance.engine.records import RecordPage, RecordRules, look_at
+from compliance.facts.events import JobEvent, find_flights
 from compliance.facts.model import Operation
+from compliance.facts.record_flights import check_flight, fill_from_flight
 from compliance.facts.record_parse import FAMILY, RawRecord, parse_record
-from compliance.facts.records import Application
+from compliance.facts.records import Application, Disposed
 from compliance.facts.states import STATES
 from compliance.rules.model import RulesTable
 from compliance.store.applications import (
-    Disposed,
     Wanted,
     append_records,
     dispose_record,
@@ -30,16 +33,21 @@ from compliance.store.applications import (
     load_versions,
     next_record_number,
 )
+from compliance.store.events import load_events
 from compliance.store.records import load_log
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Written:
-    """A record that was kept, what was filled in, and what is unusual about it."""
+    """A record that was kept, what was filled in, and what is unusual about it.
+
+    ``logged`` is the number of the flight that was logged with it, None without one.
+    """
 
     page: RecordPage
     filled: tuple[str, ...]
     remarks: tuple[str, ...]
+    logged: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,30 +73,61 @@ def keep_record(
 ) -> Written:
     """Keep a record, or a new version of one; versions before it stay.
 
+    It is tied to the flight it names, or to those in the log that its times overlap.
+
     Raises:
-        NotFoundError: No such operation, or no record of that number.
+        NotFoundError: No such operation, or no record or flight of that number.
         RefusedError: A correction without a reason, or a reason without a correction.
         DataProblemsError: The record cannot be so; nothing was kept.
     """
     operation = choose_operation(session, wanted)
     reason = check_reason(correct, why)
-    record, problems = parse_record(raw, operation, job, today)
-    if record is None:
-        raise DataProblemsError(problems)
-    old = None if correct is None else _find_record(session, operation, correct)
+    flights = find_flights(load_events(session, operation.id))
+    record = _read(raw, operation, flights, job, today)
     record, filled = fill_record(record, operation, load_log(session, operation.id))
+    logged = None
+    if raw.log_flight and not match_flights(record, flights):
+        logged = log_flight(session, operation, record, today)
+        flights = (*flights, logged)
+    old = None if correct is None else _find_record(session, operation, correct)
     record = replace(
         record,
         number=next_record_number(session, operation.id) if old is None else old.number,
         version=1 if old is None else old.version + 1,
         why=reason,
+        flights=tie_record(record, flights, raw.flight, old),
     )
     same_day = Wanted(job=record.job, first=record.on, last=record.on)
     _refuse_same(record, load_records(session, operation.id, same_day), raw)
     append_records(session, operation.id, (record,))
     rules = RecordRules(table=load_table(session), operation=operation)
     page = look_at(rules, _by_version(load_versions(session, operation.id, (record.number,))))
-    return Written(page=page, filled=filled, remarks=find_remarks(record, operation))
+    return Written(
+        page=page,
+        filled=filled,
+        remarks=find_remarks(record, operation),
+        logged=logged.number if logged is not None else None,
+    )
+
+
+def _read(
+    raw: RawRecord, operation: Operation, flights: tuple[JobEvent, ...], job: str, today: date
+) -> Application:
+    """Read a record; one that names its flight takes from there what it leaves out.
+
+    Raises:
+        NotFoundError: No flight of that number.
+        DataProblemsError: The record cannot be so.
+    """
+    flight = None if raw.flight is None else choose_flight(flights, raw.flight)
+    if flight is not None:
+        raw = fill_from_flight(raw, flight, operation)
+    record, problems = parse_record(raw, operation, job, today)
+    if record is not None and flight is not None:
+        problems = check_flight(raw, record, flight)
+    if record is None or problems:
+        raise DataProblemsError(problems)
+    return record
 
 
 def _by_version(versions: Iterable[Application]) -> tuple[Application, ...]:
@@ -269,19 +308,20 @@ def dispose_records(
     reason = clean_typed(anyway, "reason")
     listed = list_records(session, wanted, Wanted())
     by_number = {one.record.number: one for one in listed.records}
+    flights = find_flights(load_events(session, listed.operation.id))
     gone: list[Disposed] = []
     for number in dict.fromkeys(numbers):
         if number not in by_number:
             raise NotFoundError(
                 f"there is no record {number}", hint="mailby records lists them with their numbers"
             )
-        gone.append(_let_go(by_number[number], on, reason))
+        gone.append(_let_go(by_number[number], on, reason, flights))
     for one in gone:
         dispose_record(session, listed.operation.id, one)
     return tuple(gone)
 
 
-def _let_go(looked: RecordPage, on: date, reason: str) -> Disposed:
+def _let_go(looked: RecordPage, on: date, reason: str, flights: tuple[JobEvent, ...]) -> Disposed:
     record, kept = looked.record, looked.kept
     if kept.through is not None and kept.row is not None and on <= kept.through:
         basis = kept.row.basis
@@ -303,4 +343,5 @@ def _let_go(looked: RecordPage, on: date, reason: str) -> Disposed:
         kept_through=kept.through,
         rule=kept.row.id if kept.row is not None else "",
         why=reason,
+        flights=find_flights_of(record, flights),
     )

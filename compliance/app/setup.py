@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
+from compliance.app.facts_file import parse_facts
 from compliance.app.interview import (
     Ask,
     BackError,
@@ -16,7 +17,7 @@ from compliance.app.interview_known import make_answers, make_settled
 from compliance.app.interview_parts import FILE, Option
 from compliance.app.interview_script import ask_facts
 from compliance.app.interview_words import INTRODUCTION, PARTS
-from compliance.app.operations import choose_operation, parse_facts
+from compliance.app.operations import choose_operation
 from compliance.app.tables import load_table
 from compliance.app.unasked import take_over_unasked
 from compliance.base.problems import DataProblemsError, Problem
@@ -27,8 +28,9 @@ from compliance.facts.model import Operation
 from compliance.outputs.show_text import render_facts
 from compliance.outputs.words import wrap
 from compliance.rules.model import RulesTable
-from compliance.store.records import load_answers, load_log, save_answers
+from compliance.store.records import load_log
 from compliance.store.repository import load_operation, load_operation_ids, save_operation
+from compliance.store.talk import load_answers, save_answers
 
 KEEP, LATER, ALL = "keep", "later", "everything"
 _PART_OPTIONS: tuple[Option, ...] = tuple((key, title.lower()) for key, title in PARTS.items())

@@ -4,6 +4,7 @@ import re
 from collections.abc import Container
 from dataclasses import replace
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from sqlmodel import Session
 
@@ -16,16 +17,15 @@ from compliance.facts.model import Operation
 from compliance.facts.overrides import Override
 from compliance.facts.packs import KeptPack
 from compliance.facts.states import STATES
-from compliance.forms.model import FormTemplate
-from compliance.forms.template import parse_templates
-from compliance.rules.checks import check_table
 from compliance.rules.model import Row, RulesTable
-from compliance.rules.overrides import apply_overrides, check_override, find_overridable
-from compliance.rules.packs import merge_pack
 from compliance.rules.parse import parse_table
 from compliance.store.packs import load_packs
 from compliance.store.records import delete_override, load_overrides, save_override
 
+if TYPE_CHECKING:
+    from compliance.forms.model import FormTemplate
+
+# Forms, packs, own values and checks are imported where they are used: most runs use none of them.
 _STATE_OF_ID = re.compile(r"\b([a-z]{2})\.[a-z]")
 
 
@@ -52,7 +52,9 @@ def _parse_once(files: tuple[tuple[str, str], ...]) -> tuple[RulesTable, tuple[P
 @lru_cache(maxsize=1)
 def _parse_templates_once(
     files: tuple[tuple[str, str], ...],
-) -> tuple[tuple[FormTemplate, ...], tuple[Problem, ...]]:
+) -> tuple[tuple["FormTemplate", ...], tuple[Problem, ...]]:
+    from compliance.forms.template import parse_templates  # noqa: PLC0415 - as said above
+
     return parse_templates(dict(files))
 
 
@@ -62,7 +64,11 @@ def add_packs(table: RulesTable, packs: tuple[KeptPack, ...]) -> RulesTable:
     Raises:
         DataProblemsError: A pack cannot be read any more.
     """
-    beside = read_rules_files(()) if packs else {}
+    if not packs:
+        return table
+    from compliance.rules.packs import merge_pack  # noqa: PLC0415 - as said above
+
+    beside = read_rules_files(())
     for pack in packs:
         own, problems = parse_table({pack.file: pack.content}, beside)
         if problems:
@@ -120,13 +126,17 @@ def _state_of(row: str) -> str:
 
 
 def _with_own_values(table: RulesTable, own: tuple[Override, ...]) -> RulesTable:
+    if not own:
+        return table
+    from compliance.rules.overrides import apply_overrides  # noqa: PLC0415 - as said above
+
     changed, problems = apply_overrides(table, own)
     if problems:
         raise DataProblemsError(problems)
     return changed
 
 
-def load_templates() -> dict[str, FormTemplate]:
+def load_templates() -> dict[str, "FormTemplate"]:
     """Load the shipped form templates by id.
 
     Raises:
@@ -143,6 +153,9 @@ def check_rules() -> tuple[RulesTable, int, tuple[Problem, ...]]:
 
     Shape: the table, the number of templates, every problem sorted by place.
     """
+    from compliance.forms.template import parse_templates  # noqa: PLC0415 - as said above
+    from compliance.rules.checks import check_table  # noqa: PLC0415
+
     table, problems = parse_table(read_rules_files())
     templates, faults = parse_templates(read_template_files())
     ids = frozenset(template.id for template in templates)
@@ -171,6 +184,8 @@ def set_override(session: Session, override: Override) -> None:
         RefusedError: The row has no such value to replace, or a text cannot be kept.
         DataProblemsError: The value does not fit.
     """
+    from compliance.rules.overrides import check_override, find_overridable  # noqa: PLC0415
+
     override = replace(
         override,
         value=clean_typed(override.value, "value"),

@@ -2,28 +2,31 @@
 
 from dataclasses import replace
 
-from compliance.facts.model import HeldPaper, Job, Operation
+from compliance.facts.model import HeldPaper, Operation
+from compliance.facts.products import Product
 
 
 def take_over_unasked(old: Operation | None, new: Operation) -> Operation:
-    """Give the new operation with the time zones, first flights, products and own terms of the old.
+    """Give the new operation with what the old one knew beside the questions.
 
-    A job is the same by its id, a paper by its rule, holder and number.
+    Shape: own terms of papers that are the same by rule, holder and number; maker and active
+    ingredient of products that are the same by short name and name.
     """
     if old is None:
         return new
-    jobs = {job.id: job for job in old.jobs}
     papers = {_mark(held): held for held in old.papers}
+    products = {(product.id, product.name): product for product in old.products}
     return replace(
         new,
-        time_zone=new.time_zone or old.time_zone,
-        products=new.products or old.products,
-        jobs=tuple(_take_over_job(jobs.get(job.id), job) for job in new.jobs),
         papers=tuple(
-            replace(held, own_terms=held.own_terms or papers[_mark(held)].own_terms)
+            replace(held, own_terms=papers[_mark(held)].own_terms)
             if _mark(held) in papers
             else held
             for held in new.papers
+        ),
+        products=tuple(
+            _take_over_product(products.get((product.id, product.name)), product)
+            for product in new.products
         ),
     )
 
@@ -32,14 +35,7 @@ def _mark(held: HeldPaper) -> tuple[object, ...]:
     return held.paper, held.holder, held.number
 
 
-def _take_over_job(old: Job | None, new: Job) -> Job:
+def _take_over_product(old: Product | None, new: Product) -> Product:
     if old is None:
         return new
-    # Products go with the kind of work they were listed for.
-    same_work = (old.material, old.restricted_use) == (new.material, new.restricted_use)
-    return replace(
-        new,
-        time_zone=new.time_zone or old.time_zone,
-        first_flight=new.first_flight or old.first_flight,
-        products=new.products or (old.products if same_work else ()),
-    )
+    return replace(new, active_ingredient=old.active_ingredient, maker=old.maker)

@@ -5,13 +5,14 @@ from datetime import date
 
 from sqlmodel import Session
 
-from compliance.app.offices import load_seen
-from compliance.app.planning import make_plan
+from compliance.app.chances import add_chances
+from compliance.app.offices import find_follow_ups, load_seen
+from compliance.app.planning import make_plan, replace_ask_days
 from compliance.base.problems import RefusedError
 from compliance.engine.chances import compute_chances
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import Plan
-from compliance.engine.what_if import Wish, apply_wish
+from compliance.engine.what_if import Changed, Wish, apply_wish
 from compliance.store.repository import save_operation
 
 
@@ -34,7 +35,7 @@ def try_changes(
     chance: float,
     keep_as: str | None = None,
 ) -> Tried:
-    """Plan with and without some changes, on the same draws.
+    """Plan with and without some changes, on the same draws: with it as if it were made.
 
     *keep_as* is the name space for new ids of a changed operation, and asks to keep the changes.
 
@@ -55,23 +56,27 @@ def try_changes(
             f"this cannot be kept: {'; '.join(changed.not_kept)}",
             hint="leave out --keep, or the part that cannot be kept; nothing was changed",
         )
-    seen = load_seen(session, table, as_of).seen
-    tallies = {row: one for row, one in seen.tallies.items() if row not in changed.unseen}
-    after = compute_plan(
-        changed.operation, changed.table, changed.log, as_of, by_packet=changed.by_packet
-    )
-    drawn = compute_chances(
-        after,
-        changed.table,
-        seen=replace(seen, tallies=tallies),
-        wanted=chance,
-        by_packet=changed.by_packet,
-    )
+    before = add_chances(session, plan, table, chance)
+    after = _plan_with(session, changed, as_of, chance)
     if keep_as is not None:
         save_operation(session, changed.operation, namespace=keep_as)
-    return Tried(
-        before=replace(plan, chances=compute_chances(plan, table, seen=seen, wanted=chance)),
-        after=replace(after, chances=drawn),
-        words=changed.words,
-        kept=keep_as is not None,
+    return Tried(before=before, after=after, words=changed.words, kept=keep_as is not None)
+
+
+def _plan_with(session: Session, changed: Changed, as_of: date, chance: float) -> Plan:
+    """Plan with the changes just as `make_plan` does with what is kept.
+
+    What the changes would show of the offices counts too, so that the plan is the one that follows
+    when they are made.
+    """
+    operation, table = changed.operation, changed.table
+    log = (*changed.log, *changed.ahead)
+    found = load_seen(session, table, as_of, instead=(operation, changed.log))
+    tallies = {row: one for row, one in found.seen.tallies.items() if row not in changed.unseen}
+    found = replace(found, seen=replace(found.seen, tallies=tallies))
+    plan = compute_plan(operation, table, log, as_of, by_packet=changed.by_packet)
+    plan = replace_ask_days(plan, find_follow_ups(found, as_of, operation=operation.id))
+    chances = compute_chances(
+        plan, table, seen=found.seen, wanted=chance, by_packet=changed.by_packet
     )
+    return replace(plan, chances=chances)

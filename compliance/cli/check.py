@@ -83,6 +83,7 @@ def check(
     day = as_of(on)
     with session_of(db) as session:
         state = checking.open_checking(session, make_plan(session, operation, day), packet)
+    _tell(state.dropped, output)
     if answers is not None:
         state = checking.take_answers(state, answers)
         with session_of(db) as session:

@@ -147,6 +147,27 @@ def returned(
     say(render_returned(found.entry, found.before, found.after, found.doubts))
 
 
+@app.command("heard")
+def heard(
+    packet: Packet,
+    said: Annotated[
+        str, typer.Option("--said", metavar="TEXT", help="What they said, in your own words.")
+    ] = "",
+    expects: Annotated[
+        date | None,
+        typer.Option(
+            "--expects", metavar="DATE", parser=parse_day, help="The day they named for an answer."
+        ),
+    ] = None,
+    on: Happened = None,
+    today: Today = None,
+    operation: Which = None,
+    db: Db = None,
+) -> None:
+    """The office said something of the packet; the day to ask moves on."""
+    _add("heard", packet, on, today, operation, db, reason=said, expects=expects)
+
+
 @app.command("granted")
 def granted(
     packet: Packet,

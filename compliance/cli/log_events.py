@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from compliance.cli.clock import stamp
-from compliance.cli.log import Happened, Today
+from compliance.cli.log import Happened, Today, app
 from compliance.cli.options import Db, On, Which, as_of, say, session_of
 
 _MOST_HOURS = 10_000
@@ -35,23 +35,6 @@ At = Annotated[
         "--at", metavar="DAY TIME", help='When, on the wall there, such as "2027-06-01 06:10".'
     ),
 ]
-
-
-def add_commands(app: typer.Typer) -> None:
-    """Add the commands to those of ``log``."""
-    for name, command in (
-        ("flew", flew),
-        ("accident", accident),
-        ("departure", departure),
-        ("moved", moved),
-        ("changed", changed),
-        ("asked", asked),
-        ("trained", trained),
-        ("refused", refused),
-        ("did", did),
-        ("withdraw-event", withdraw_event),
-    ):
-        app.command(name)(command)
 
 
 def _tell(
@@ -254,3 +237,18 @@ def withdraw_event(
     with session_of(db) as session:
         event = withdraw(session, operation, number, as_of(on))
     say(f"event {number} is withdrawn by event {event.number}")
+
+
+for _name, _command in (
+    ("flew", flew),
+    ("accident", accident),
+    ("departure", departure),
+    ("moved", moved),
+    ("changed", changed),
+    ("asked", asked),
+    ("trained", trained),
+    ("refused", refused),
+    ("did", did),
+    ("withdraw-event", withdraw_event),
+):
+    app.command(_name)(_command)

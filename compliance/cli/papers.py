@@ -58,9 +58,14 @@ def calendar(
         str, typer.Option("-o", "--output", metavar="FILE", help="Calendar file to write.")
     ] = "mailby.ics",
     years: Annotated[
-        int,
-        typer.Option("--years", metavar="N", help="Renewals of so many years ahead too, up to 10."),
-    ] = 0,
+        int | None,
+        typer.Option(
+            "--years",
+            metavar="N",
+            min=0,
+            help="Renewals of so many years ahead too, up to 10; remembered, 0 takes them off.",
+        ),
+    ] = None,
     on: On = None,
     operation: Which = None,
     db: Db = None,
@@ -76,6 +81,9 @@ def calendar(
         f"wrote {written.path}: {written.entries} entries; {written.added} new, "
         f"{written.moved} moved, {written.cancelled} no longer needed"
     )
+    if written.years:
+        ahead = "1 year" if written.years == 1 else f"{written.years} years"
+        say(f"Renewals of {ahead} ahead are in it; --years 0 takes them off.")
     say(
         "Put it in a calendar of its own, so that you can delete that calendar and begin again. "
         "Some calendars drop reminders on import; set a reminder on that calendar too."

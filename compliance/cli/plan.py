@@ -101,4 +101,5 @@ def why(
     with session_of(db) as session:
         planned = make_plan(session, operation, as_of(on))
         explanations = explain_any(session, planned, name)
-    say("\n".join(render_why_text(explanation) for explanation in explanations))
+    reviews = planned.plan.reviews
+    say("\n".join(render_why_text(explanation, reviews) for explanation in explanations))

@@ -37,14 +37,30 @@ def record(
     because: Annotated[
         str, typer.Option("--because", metavar="WHY", help="Why it is corrected.")
     ] = "",
+    flight: Annotated[
+        int | None,
+        typer.Option(
+            "--flight",
+            metavar="NUMBER",
+            min=1,
+            help="The logged flight it is of; its day, times, aircraft, pilot and product are "
+            "taken from there.",
+        ),
+    ] = None,
+    log_flight: Annotated[
+        bool, typer.Option("--log-flight", help="Log the flight too, when it is not in the log.")
+    ] = False,
     on: On = None,
     operation: Which = None,
     db: Db = None,
 ) -> None:
     """Write the record of an application: asked one plain thing at a time, or from a file.
 
-    A record is never changed: a correction is a new version, and the earlier ones stay.
+    A record is never changed: a correction is a new version, and the earlier ones stay. It belongs
+    to the logged flight whose times it overlaps, and settles the duty to write it.
     """
+    from dataclasses import replace
+
     from compliance.app.records import check_reason, keep_record
     from compliance.app.resources import read_user_text
     from compliance.base.problems import DataProblemsError
@@ -52,31 +68,41 @@ def record(
     from compliance.outputs.records_text import render_written
 
     check_reason(correct, because)
+    if flight is not None and log_flight:
+        raise RefusedError(
+            f"flight {flight} is logged already", hint="give --flight or --log-flight, not both"
+        )
     today = as_of(on)
     if file:
         raw, problems = read_record_file(read_user_text(file), file)
         if raw is None:
             raise DataProblemsError(problems)
     else:
-        raw = _ask_record(job, today, correct, operation, db)
+        raw = _ask_record(job, today, (correct, flight), operation, db)
         if raw is None:
             return
+    raw = replace(raw, flight=flight, log_flight=log_flight or raw.log_flight)
     with session_of(db) as session:
         written = keep_record(session, operation, raw, today, job=job, correct=correct, why=because)
     if not file:
-        _forget(job, today, correct, operation, db)
-    say(render_written(written.page, written.filled, written.remarks))
+        _forget(job, today, (correct, flight), operation, db)
+    say(render_written(written.page, written.filled, written.remarks, written.logged))
 
 
 def _ask_record(
-    job: str, today: date, correct: int | None, operation: str | None, db: str | None
+    job: str,
+    today: date,
+    about: tuple[int | None, int | None],
+    operation: str | None,
+    db: str | None,
 ) -> "RawRecord | None":
+    """Ask for a record; *about* is the record to correct and the flight it is of."""
     from compliance.app.interview import StoppedError
     from compliance.app.record_talk import hold_record_talk, keep_record_state, load_record_talk
 
     take_any_bytes()
     with session_of(db) as session:
-        begin = load_record_talk(session, operation, job, today, correct)
+        begin = load_record_talk(session, operation, job, today, *about)
 
     def keep(state: Mapping[str, str]) -> None:
         with session_of(db) as session:
@@ -93,12 +119,16 @@ def _ask_record(
 
 
 def _forget(
-    job: str, today: date, correct: int | None, operation: str | None, db: str | None
+    job: str,
+    today: date,
+    about: tuple[int | None, int | None],
+    operation: str | None,
+    db: str | None,
 ) -> None:
     from compliance.app.record_talk import keep_record_state, load_record_talk
 
     with session_of(db) as session:
-        begin = load_record_talk(session, operation, job, today, correct)
+        begin = load_record_talk(session, operation, job, today, *about)
         keep_record_state(session, begin, {})
 
 
@@ -167,19 +197,25 @@ def records(
 
 
 @app.command("show")
-def show(number: Number, operation: Which = None, db: Db = None) -> None:
+def show(number: Number, on: On = None, operation: Which = None, db: Db = None) -> None:
     """Show one record whole, what it lacks, how long it is kept, and its earlier versions."""
     from compliance.app.records import find_one
     from compliance.outputs.records_text import render_record
 
     with session_of(db) as session:
         listed = find_one(session, operation, number)
-    say("\n".join(render_record(page) for page in listed.records))
+    say("\n".join(render_record(page, as_of(on)) for page in listed.records))
 
 
 @app.command("import")
 def import_table(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="A CSV file with a line of columns.")],
+    file: Annotated[
+        str,
+        typer.Argument(
+            metavar="FILE",
+            help="A CSV file with a line of columns, or a YAML file of `export --records`.",
+        ),
+    ],
     job: Annotated[
         str, typer.Option("--job", metavar="JOB", help="The job, when the table names none.")
     ] = "",
@@ -187,14 +223,23 @@ def import_table(
     operation: Which = None,
     db: Db = None,
 ) -> None:
-    """Read records from a CSV file; all of them are kept, or none and every bad line is named.
+    """Read records from a file; all of them are kept, or none and every bad line is named.
 
-    The columns are those that records --export FILE.csv writes; lines with the same number under
-    record are the products of one.
+    The columns of a CSV file are those that records --export FILE.csv writes; lines with the same
+    number under record are the products of one. A YAML file brings every version back.
     """
-    from compliance.app.record_import import import_records
-    from compliance.outputs.records_text import render_imported
+    from compliance.app.record_import import import_book, import_records
+    from compliance.outputs.records_text import render_book_imported, render_imported
 
+    if file.lower().endswith((".yaml", ".yml")):
+        if job:
+            raise RefusedError(
+                "--job is for tables; a YAML file names the job of each record", hint="leave it out"
+            )
+        with session_of(db) as session:
+            book = import_book(session, operation, file, as_of(on))
+        say(render_book_imported(book.versions, book.known, book.gone))
+        return
     with session_of(db) as session:
         found = import_records(session, operation, file, as_of(on), job=job)
     say(render_imported(found.first, found.last, found.incomplete, found.late))

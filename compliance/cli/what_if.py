@@ -7,7 +7,18 @@ import typer
 
 from compliance.base.problems import RefusedError
 from compliance.cli.clock import new_namespace
-from compliance.cli.options import Chance, Db, On, Which, as_of, parse_day, say, session_of
+from compliance.cli.options import (
+    AsFormat,
+    Chance,
+    Db,
+    Format,
+    On,
+    Which,
+    as_of,
+    parse_day,
+    say,
+    session_of,
+)
 
 FirstSpray = Annotated[
     date | None,
@@ -32,7 +43,12 @@ Office = Annotated[
 ]
 Returned = Annotated[
     list[str],
-    typer.Option("--returned", metavar="PACKET", help="A packet at an office comes back today."),
+    typer.Option(
+        "--returned",
+        metavar="PACKET",
+        help="A packet at an office comes back today; one not sent yet goes as soon as it can and "
+        "comes back once.",
+    ),
 ]
 DropAircraft = Annotated[
     list[str], typer.Option("--drop-aircraft", metavar="ID", help="No job has this aircraft.")
@@ -51,7 +67,9 @@ SwapPilot = Annotated[
 Trip = Annotated[
     list[str],
     typer.Option(
-        "--trip", metavar="DATE", help="Somebody goes to town on a day closed in your facts."
+        "--trip",
+        metavar="DATE",
+        help="Somebody goes to town on a day on which your facts keep everybody at home.",
     ),
 ]
 Keep = Annotated[
@@ -76,6 +94,7 @@ def what_if(
     trip: Trip = [],  # noqa: B006
     keep: Keep = False,
     chance: Chance = "0.9",
+    output: AsFormat = Format.TEXT,
     on: On = None,
     operation: Which = None,
     db: Db = None,
@@ -84,7 +103,6 @@ def what_if(
     from compliance.app.chances import parse_chance
     from compliance.app.what_if import try_changes
     from compliance.engine.what_if import Wish
-    from compliance.outputs.what_if_text import render_what_if
 
     wish = Wish(
         first_spray=first_spray,
@@ -107,7 +125,11 @@ def what_if(
             chance=wanted,
             keep_as=new_namespace() if keep else None,
         )
-    say(render_what_if(tried.before, tried.after, tried.words, kept=tried.kept))
+    if output is Format.JSON:
+        from compliance.outputs.what_if_json import render_what_if_json as render
+    else:
+        from compliance.outputs.what_if_text import render_what_if as render
+    say(render(tried.before, tried.after, tried.words, kept=tried.kept))
 
 
 def _pairs(option: str, texts: list[str]) -> tuple[tuple[str, str], ...]:

@@ -171,6 +171,9 @@ def _list_question(plan: Plan, paper: PaperPlan, subject: str) -> list[Item]:
     if paper.ask_on is None:
         return []
     overdue = paper.ask_on < plan.as_of
+    heard = paper.packet.progress.heard[-1:]
+    again = "again " if heard else ""
+    said = "".join(f"; on {say_date(one.happened_on)} they said: {one.reason}" for one in heard)
     answer = paper.find_event(EventKind.GRANTED)
     turn = paper.packet.progress.round
     return [
@@ -180,9 +183,9 @@ def _list_question(plan: Plan, paper: PaperPlan, subject: str) -> list[Item]:
             last=None,
             late=False,
             title=(
-                f"Ask the office now; the day to ask was {say_date(paper.ask_on)}"
+                f"Ask the office {again}now; the day to ask was {say_date(paper.ask_on)}{said}"
                 if overdue
-                else "Ask the office if nothing has come"
+                else f"Ask the office {again}if nothing has come{said}"
             ),
             subject=subject,
             paper=paper,

@@ -7,6 +7,7 @@ from compliance.engine.validity import settle_by_name
 from compliance.facts.catalog import Subject
 from compliance.facts.conditions import Finding, evaluate_condition
 from compliance.facts.model import Holder, HolderKind, Job, Operation
+from compliance.rules.editions import find_hole, find_on, nearest
 from compliance.rules.model import PaperRow, Row, RulesTable
 
 
@@ -72,7 +73,10 @@ def _ask_paper(
     yes: dict[Holder, tuple[PaperRow, list[str], tuple[Finding, ...]]] = {}
     no: dict[Holder, tuple[PaperRow, tuple[Finding, ...]]] = {}
     for subject, job in asked:
-        paper = next((row for row in editions if row.in_force_on(job.first_day)), None)
+        paper = find_on(editions, job.first_day)
+        if paper is None and find_hole(editions, job.first_day) is not None:
+            # A table that was checked has no holes (R95); never drop a paper silently for one.
+            paper = nearest(editions, job.first_day)
         if paper is None:
             continue
         if paper.validity.by_name:

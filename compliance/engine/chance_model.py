@@ -30,8 +30,9 @@ class PacketChance:
     chance of being in time for everything that waits for it; None when no day to come has, or
     when it is sent off already. ``mail_by_with_return`` is the same given that it comes back once.
     ``binds`` names which of the two is the earlier: ``chance`` or ``return``. ``by_mail_day`` has
-    the chance for each day of sending it off. ``ready`` are the days by which the paper is in hand
-    with a chance of 10, 50 and 90 percent.
+    the chance for each day of sending it off, ``by_mail_day_with_return`` the same given that it
+    comes back once, empty for a packet that no office sends back. ``ready`` are the days by which
+    the paper is in hand with a chance of 10, 50 and 90 percent.
     """
 
     packet: str
@@ -41,6 +42,15 @@ class PacketChance:
     binds: str
     by_mail_day: Curve
     ready: tuple[date, date, date]
+    by_mail_day_with_return: Curve = ()
+
+    def chance_on(self, day: date) -> float | None:
+        """Give the chance when it is sent off on a day, None for a day it cannot be sent on."""
+        return dict(self.by_mail_day).get(day)
+
+    def chance_with_return_on(self, day: date) -> float | None:
+        """Give the chance when it is sent off on a day and comes back once."""
+        return dict(self.by_mail_day_with_return).get(day)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -56,8 +56,11 @@ def _find_number(context: CheckContext, paper: str) -> str:
 
 
 def find_fee(paper: PaperPlan) -> Fee | None:
-    """Give the fee of a packet: for a renewal its own, or the first fee when none is named."""
-    row = paper.packet.paper
+    """Give the fee of a packet: for a renewal its own, or the first fee when none is named.
+
+    Of several editions the one in force on the day it is sent.
+    """
+    row = paper.packet.fee_row
     renewing = paper.packet.use is StepUse.RENEWAL
     return (row.renewal_fee or row.fee) if renewing else row.fee
 

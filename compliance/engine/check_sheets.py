@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from compliance.engine.check_model import CheckContext, CheckFinding, Place, Severity
+from compliance.engine.declaration import DECLARATION, OFFICE_SAID, goes_along
 from compliance.facts.answers import ENCLOSED, Answer, Source, Status
 from compliance.facts.basis import WORDS_OF_CONFIDENCE, Confidence
 from compliance.forms.model import Blank, BlankKind, FilledBy, FormTemplate
@@ -148,7 +149,7 @@ class Enclosure:
     @property
     def is_kept(self) -> bool:
         """Tell whether it stays with you."""
-        return self.row.originals + self.row.copies == 0
+        return self.needed == 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,6 +168,19 @@ class Case:
     def find_enclosure(self, name: str) -> Enclosure | None:
         """Give the document of a short name."""
         return next((one for one in self.enclosures if name_of(one.row) == name), None)
+
+    def is_declared(self, sheet: Sheet) -> bool:
+        """Tell whether the unsworn declaration stands in for the notary of a sworn sheet.
+
+        It does not before somebody at the office said so, nor once a part of the notary's
+        certificate is filled in.
+        """
+        one = self.find_enclosure(DECLARATION)
+        goes = one is not None and not one.is_kept
+        agreed = one is not None and any(page.is_filled(OFFICE_SAID.id) for page in one.sheets)
+        is_sworn = sheet.row.notary is NotaryAct.JURAT
+        in_block = any(sheet.is_filled(part.id) for part in sheet.block)
+        return goes and agreed and is_sworn and not in_block
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -237,6 +251,8 @@ def _lay_out(
     needed = row.originals + row.copies
     if template is not None and needed and is_bill_of_sale(template):
         needed = max(needed, len(context.envelope.owners_chain) - 1)
+    if goes_along(row, answered):
+        needed = 1
     count = max(needed, max(answered, default=0))
     sheets: Iterator[Sheet] = iter(())
     if template is not None:

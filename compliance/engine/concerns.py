@@ -1,32 +1,28 @@
 """What a person should confirm or be warned of before relying on a date."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from datetime import date, timedelta
 
 from compliance.base.dates import say_date
-from compliance.engine.applies import find_subjects, row_holds_for
 from compliance.engine.network import compute_filing_limit
 from compliance.engine.packets import Packet
 from compliance.engine.plan_model import StepPlan
-from compliance.engine.reviews import find_old_reviews, say_review
+from compliance.engine.reviews import say_review
+from compliance.engine.unknowns import find_unknowns
 from compliance.facts.basis import WORDS_OF_CONFIDENCE, Confidence
-from compliance.facts.model import MailService, Material, Operation
-from compliance.facts.products import LABEL_UNREAD, READ_THE_LABEL, ByAir
-from compliance.facts.states import STATES
-from compliance.rules.model import GapRow, PaperRow, Row, RulesTable, StepKind
+from compliance.facts.model import MailService, Operation
+from compliance.rules.model import PaperRow, Row, RulesTable, StepKind
 
 _UNSURE = {Confidence.MEMORY, Confidence.CONFLICTING}
 
 
-def find_confirmations(
-    packet: Packet, steps: tuple[StepPlan, ...], table: RulesTable, as_of: date
-) -> tuple[str, ...]:
+def find_confirmations(packet: Packet, steps: tuple[StepPlan, ...], as_of: date) -> tuple[str, ...]:
     """Say which rows behind a packet's dates a person should confirm first.
 
     A row is named when it is from memory or sources conflict and it sets a date (the paper itself,
     its waits and notice periods), or when any row of the packet was last reviewed over a year ago.
     """
-    office = next((row for row in table.offices if row.id == packet.paper.office), None)
+    office = packet.office
     sets_dates: list[Row] = [packet.paper]
     sets_dates.extend(step.row for step in steps if step.kind is not StepKind.ACT)
     rows: list[Row] = [packet.paper, *(step.row for step in steps), *packet.documents]
@@ -150,49 +146,3 @@ def find_plan_warnings(operation: Operation, table: RulesTable, as_of: date) -> 
             "cover sheet and confirm it with the office first"
         )
     return tuple(said)
-
-
-def find_unknowns(operation: Operation, table: RulesTable, as_of: date) -> Iterator[str]:
-    """Say what nobody knows of jobs that are not over: rules of their states, labels unread."""
-    missing = dict.fromkeys(job.state for job in operation.jobs if job.state not in table.states)
-    for code in missing:
-        yield (
-            f"no rule for {STATES[code]}: only federal papers are planned there; "
-            f"ask the state's agriculture and aviation offices which licenses apply"
-        )
-    yield from _find_gaps(operation, table, as_of)
-    yield from _find_unread_labels(operation, as_of)
-    yield from find_plan_reviews(operation, table, as_of)
-
-
-def find_plan_reviews(operation: Operation, table: RulesTable, as_of: date) -> tuple[str, ...]:
-    """Say which rules that matter to jobs not over nobody has looked at for too long."""
-    states = dict.fromkeys(job.state for job in operation.jobs if job.last_day >= as_of)
-    return find_old_reviews(table, tuple(states), as_of)
-
-
-def _find_unread_labels(operation: Operation, as_of: date) -> Iterator[str]:
-    """Name products of jobs of which nobody has said what their label says of the air."""
-    for job in operation.jobs:
-        for product in map(operation.find_product, job.products):
-            if product is None or product.by_air is not ByAir.UNKNOWN or job.last_day < as_of:
-                continue
-            if job.material is Material.PESTICIDE:
-                yield f"{job.id} names {product.name}, but {LABEL_UNREAD}: {READ_THE_LABEL}"
-
-
-def _find_gaps(operation: Operation, table: RulesTable, as_of: date) -> Iterator[str]:
-    """Say once a state what the table has no rule for, each with what to ask."""
-    states = dict.fromkeys(job.state for job in operation.jobs if job.last_day >= as_of)
-    for state in states:
-        gaps = [row for row in table.gaps if row.state == state and row.in_force_on(as_of)]
-        gaps = [row for row in gaps if _may_matter(row, operation, state)]
-        if gaps:
-            asked = "; ".join(row.what for row in gaps)
-            yield f"mailby has no rule for this in {STATES[state]}, ask the agency: {asked}"
-
-
-def _may_matter(row: GapRow, operation: Operation, state: str) -> bool:
-    jobs = [job for job in operation.jobs if job.state == state]
-    subjects = [one for job in jobs for one in find_subjects(operation, job)]
-    return not subjects or row_holds_for(row, tuple(subjects))

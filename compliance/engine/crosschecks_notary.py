@@ -7,6 +7,7 @@ from compliance.engine.check_model import CheckFinding
 from compliance.engine.check_sheets import Case, Crosscheck, Sheet
 from compliance.engine.check_words import is_placeholder, say_difference, split_words
 from compliance.engine.crosschecks_blanks import find_missing, is_printed_name
+from compliance.engine.declaration import ASK_FIRST, CITATION
 from compliance.facts.answers import Status
 from compliance.facts.basis import Confidence
 from compliance.facts.states import STATES
@@ -25,7 +26,13 @@ WORDS_OF_ACT = {
 
 
 def notarized(case: Case) -> Iterator[Sheet]:
-    """Give the sheets a notary certifies."""
+    """Give the sheets a notary certifies; where a declaration stands in nobody does."""
+    for sheet in _with_certificate(case):
+        if not case.is_declared(sheet):
+            yield sheet
+
+
+def _with_certificate(case: Case) -> Iterator[Sheet]:
     for sheet in case.sheets:
         if sheet.row.notary is not NotaryAct.NONE and sheet.template.is_notarized:
             yield sheet
@@ -46,6 +53,10 @@ def find_notary_blank(sheet: Sheet, kind: BlankKind) -> Blank | None:
 
 def check_certificate(case: Case) -> Iterator[CheckFinding]:
     """Find every part of a notarial certificate that is missing."""
+    for sheet in _with_certificate(case):
+        if case.is_declared(sheet):
+            sentence = "no notary signs it; the unsworn declaration stands in."
+            yield sheet.note(sheet.block[0], sentence, ASK_FIRST, citation=CITATION)
     for sheet in notarized(case):
         if is_waived(sheet):
             yield from _check_unused(sheet)

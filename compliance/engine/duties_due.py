@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
+from functools import partial
 
 from compliance.base.calendars import DayCalendar
 from compliance.base.dates import add_days
@@ -18,8 +19,14 @@ from compliance.engine.duties_model import (
     duty_id,
     say_owner,
 )
+from compliance.engine.duty_flights import (
+    days_before_any_hour,
+    find_first_start,
+    has_start_in_time,
+    list_planned_flights,
+)
 from compliance.engine.duty_ground import Ground
-from compliance.engine.duty_occasions import Occasion, days_before_any_hour, list_occasions
+from compliance.engine.duty_occasions import Occasion, list_occasions
 from compliance.facts.events import JobEvent, JobEventKind, find_standing_events
 from compliance.facts.log import LogEntry, find_standing
 from compliance.facts.model import Holder, Operation
@@ -164,6 +171,8 @@ class _Clock:
                 yield self._due(row, holder, occasion, term)
 
     def _occasions(self, event: DutyEvent, row: DutyRow, holder: Holder) -> tuple[Occasion, ...]:
+        if event is DutyEvent.FLIGHT_START:
+            return tuple(list_planned_flights(self.ground, row, partial(self._judge, row)))
         if event not in {DutyEvent.FLIGHT, DutyEvent.RE_ENTRY_ENDS}:
             return tuple(list_occasions(self.ground, event, row, holder))
         if event not in self.flown:
@@ -184,6 +193,7 @@ class _Clock:
         if row.opens:
             opens_on, opens_at = self._opening(row, occasion, due_on)
         done_on = self._done_on(row, holder, occasion)
+        state = self._state(row, occasion, done_on)
         return DueDuty(
             id=duty_id(row.id, holder, occasion.key),
             row=row,
@@ -197,7 +207,8 @@ class _Clock:
             opens_on=opens_on,
             opens_at=opens_at,
             any_hour=occasion.any_hour and row.unit is DueUnit.HOURS,
-            state=self._state(row, due_on, due_at, done_on),
+            state=state,
+            start_from=self._start_from(row, occasion, state),
             done_on=done_on,
             term=term,
         )
@@ -240,14 +251,29 @@ class _Clock:
                 return tick.on
         return occasion.done_on
 
-    def _state(
-        self, row: DutyRow, due_on: date, due_at: datetime | None, done_on: date | None
-    ) -> DutyState:
+    def _state(self, row: DutyRow, occasion: Occasion, done_on: date | None) -> DutyState:
         if done_on is not None:
             return DutyState.DONE
-        if row.kind in RESTING:
-            return DutyState.RUNNING
+        return DutyState.RUNNING if row.kind in RESTING else self._judge(row, occasion)
+
+    def _judge(self, row: DutyRow, occasion: Occasion) -> DutyState:
+        """Say whether an occasion is still in time, done or not."""
+        due_on, due_at = self._limit(row, occasion, row.count)
         late = self.ground.as_of > due_on
         if due_at is not None and self.now is not None:
             late = self.now > due_at
-        return DutyState.OVERDUE if late else DutyState.OPEN
+        if not late:
+            return DutyState.OPEN
+        if occasion.any_hour and has_start_in_time(
+            occasion.began_on, row.count, occasion.zone, as_of=self.ground.as_of, now=self.now
+        ):
+            return DutyState.LATE_FOR_SOME
+        return DutyState.OVERDUE
+
+    def _start_from(self, row: DutyRow, occasion: Occasion, state: DutyState) -> datetime | None:
+        """Give the first start that is in time when a flight that is late is told of now."""
+        late = state in {DutyState.LATE_FOR_SOME, DutyState.OVERDUE}
+        planned = row.before and DutyEvent.FLIGHT_START in row.events
+        if not late or not planned or self.now is None or row.unit is not DueUnit.HOURS:
+            return None
+        return find_first_start(self.now, row.count, occasion.zone)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
+from compliance.facts.events import JobEvent
 from compliance.facts.model import Holder, HolderKind
 from compliance.facts.own_terms import OwnTerm
 from compliance.rules.model import DutyKind, DutyRow
@@ -13,9 +14,13 @@ RESTING = frozenset({DutyKind.KEEP_RECORD, DutyKind.LAST_DAY})
 
 
 class DutyState(StrEnum):
-    """How a duty stands: to do, its last moment past, done, or running by itself."""
+    """How a duty stands: to do, its last moment past, done, or running by itself.
+
+    ``late-for-some``: before a flight whose hour is not known, in time for a late start only.
+    """
 
     OPEN = "open"
+    LATE_FOR_SOME = "late-for-some"
     OVERDUE = "overdue"
     DONE = "done"
     RUNNING = "running"
@@ -31,6 +36,10 @@ class DueDuty:
     zone of the place; ``due_at`` its aware moment when the duty counts clock hours. ``opens_on``
     and ``opens_at``: not before. ``any_hour``: the hour of the flight is not known, and the days
     are right for a start at any hour of the day; None for ``opens_on`` then means no whole day is.
+    ``start_from`` is the first moment at which a flight may start when what is late is told now;
+    None when it is not late or the moment of now is not known. ``record`` is the number of the
+    record of the flight the duty is about, and ``lacks`` the elements that the rule asks for and
+    the record does not hold; with any the duty is not done.
     """
 
     id: str
@@ -46,13 +55,16 @@ class DueDuty:
     opens_on: date | None = None
     opens_at: datetime | None = None
     any_hour: bool = False
+    start_from: datetime | None = None
     done_on: date | None = None
     term: OwnTerm | None = None
+    record: int | None = None
+    lacks: tuple[str, ...] = ()
 
     @property
     def is_live(self) -> bool:
         """Tell whether somebody still has to do something."""
-        return self.state in {DutyState.OPEN, DutyState.OVERDUE}
+        return self.state not in {DutyState.DONE, DutyState.RUNNING}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,11 +81,28 @@ class UndatedDuty:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class UnwrittenFlight:
+    """A logged flight that no record tells of.
+
+    ``due_on`` is the soonest last day, inclusive, that a duty or a record rule gives to write it,
+    None when none does; ``due_at`` its moment where hours are counted.
+    """
+
+    flight: JobEvent
+    due_on: date | None
+    due_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DutyBook:
-    """All duties of an operation as of one day, due ones by day and then by table order."""
+    """All duties of an operation as of one day, due ones by day and then by table order.
+
+    ``unwritten`` are the flights without a record, as they were flown.
+    """
 
     due: tuple[DueDuty, ...] = ()
     undated: tuple[UndatedDuty, ...] = ()
+    unwritten: tuple[UnwrittenFlight, ...] = ()
 
 
 NO_DUTIES = DutyBook()

@@ -9,20 +9,13 @@ from compliance.engine.duty_ground import Ground
 from compliance.engine.validity import day_of_year
 from compliance.facts.catalog import Subject
 from compliance.facts.events import TIMED, JobEvent, JobEventKind
-from compliance.facts.model import Holder, HolderKind, Job
-from compliance.facts.zones import (
-    add_hours,
-    find_zone,
-    parse_moment,
-    say_clock,
-    say_moment,
-)
-from compliance.rules.model import DueUnit, DutyEvent, DutyRow
+from compliance.facts.model import Holder, HolderKind
+from compliance.facts.zones import add_hours, say_clock, say_moment
+from compliance.rules.model import DutyEvent, DutyRow
 
 # Older months, or months further ahead, help nobody.
 MONTHS_BACK = 12
 MONTHS_AHEAD = 13
-_MOST_HOURS_AHEAD = 40 * 24
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,7 +25,8 @@ class Occasion:
     ``began_on`` and ``ended_on`` are the first and last day of what happened; ``began_at`` and
     ``ended_at`` its moments when they are known. ``subjects`` are the aircraft and pilots it is
     about, empty when it is about no job. ``pilot`` and ``aircraft`` narrow whose papers it is
-    about; when it is ``personal``, a named one leaves out the papers of everybody else.
+    about; when it is ``personal``, a named one leaves out the papers of everybody else. ``zone`` is
+    the time zone of the place of a flight that is only planned, empty when nobody knows it.
     """
 
     key: str
@@ -47,6 +41,7 @@ class Occasion:
     pilot: str = ""
     any_hour: bool = False
     personal: bool = False
+    zone: str = ""
     done_on: date | None = None
 
     def fits(self, holder: Holder) -> bool:
@@ -61,10 +56,11 @@ class Occasion:
 def list_occasions(
     ground: Ground, event: DutyEvent, row: DutyRow, holder: Holder
 ) -> Iterator[Occasion]:
-    """List every occasion of one event for a duty of one holder."""
-    if event is DutyEvent.FLIGHT_START:
-        yield from _planned_flights(ground, row)
-    elif event in {DutyEvent.FLIGHT, DutyEvent.RE_ENTRY_ENDS}:
+    """List every occasion of one event for a duty of one holder.
+
+    Flights that are only planned are left to `duty_flights`, which must know what is in time.
+    """
+    if event in {DutyEvent.FLIGHT, DutyEvent.RE_ENTRY_ENDS}:
         yield from _flights(ground, event)
     elif event in {DutyEvent.JOB_START, DutyEvent.JOB_END}:
         yield from _jobs(ground, event)
@@ -97,52 +93,6 @@ _WORDS = {
     JobEventKind.TRAINED: "the training or examination",
     JobEventKind.REFUSED: "the refusal",
 }
-
-
-def _planned_flights(ground: Ground, row: DutyRow) -> Iterator[Occasion]:
-    """Give the next flight each job can still have: its first day, or the soonest one in it."""
-    for job in ground.operation.jobs:
-        day = _next_flight(ground, row, job)
-        if day is None:
-            continue
-        zone = find_zone(ground.operation, job)
-        start = parse_moment(job.first_flight, zone, day) if job.first_flight and zone else None
-        moment = start if isinstance(start, datetime) else None
-        when = say_moment(moment) if moment is not None else say_date(day)
-        yield Occasion(
-            key=f"{job.id}@{day}",
-            about=f"a flight of {job.id} on {when}",
-            began_on=day,
-            ended_on=day,
-            began_at=moment,
-            job=job.id,
-            subjects=ground.subjects_of(job.id),
-            any_hour=moment is None and row.unit is DueUnit.HOURS,
-        )
-
-
-def _next_flight(ground: Ground, row: DutyRow, job: Job) -> date | None:
-    """Give the day of the next flight a duty can be done for, or None when the job is over."""
-    if job.last_day < ground.as_of:
-        return None
-    if job.first_day > ground.as_of:
-        return job.first_day
-    hours = row.count if row.unit is DueUnit.HOURS else row.count * 24
-    ahead = days_before_any_hour(hours) if row.unit is DueUnit.HOURS else hours // 24
-    day = add_days(ground.as_of, ahead) if hours <= _MOST_HOURS_AHEAD else job.first_day
-    return day if day <= job.last_day else None
-
-
-def days_before_any_hour(hours: int) -> int:
-    """Give how many days before a flight is the last whole day that is on time for any start.
-
-    Units: the flight may start at 00:00; the moment *hours* before then ends the last whole day.
-
-    Example:
-        >>> days_before_any_hour(24), days_before_any_hour(1), days_before_any_hour(48)
-        (2, 2, 3)
-    """
-    return -(-hours // 24) + 1
 
 
 def _flights(ground: Ground, event: DutyEvent) -> Iterator[Occasion]:

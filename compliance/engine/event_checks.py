@@ -17,6 +17,7 @@ from compliance.facts.zones import say_clock, say_moment
 
 LONGEST_FLIGHT = timedelta(hours=24)
 MOST_DAYS_AHEAD = 366
+_OTHER_DAY = "to take another day as today: --today DATE"
 
 _Fault = tuple[str, str, str]
 
@@ -51,12 +52,16 @@ def check_event(
 def _check_future(event: JobEvent, today: date, now: datetime | None) -> Iterator[_Fault]:
     last = event.end or event.start
     if last is not None and now is not None and last > now:
-        yield "31", f"{say_moment(last)} is in the future", "log a flight when it has ended"
+        yield (
+            "31",
+            f"{say_moment(last)} is in the future",
+            f"log a flight when it has ended; {_OTHER_DAY}",
+        )
         return
     day = last.date() if last is not None else event.on
     ahead = MOST_DAYS_AHEAD if event.kind in MAY_BE_AHEAD else 0
     if day > today + timedelta(days=ahead):
-        hint = "log things when they have happened"
+        hint = f"log things when they have happened; {_OTHER_DAY}"
         if ahead:
             hint = f"a {event.kind} day can lie at most {MOST_DAYS_AHEAD} days ahead"
         yield "31", f"{say_date(day)} is in the future", hint

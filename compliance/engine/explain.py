@@ -7,7 +7,7 @@ from compliance.base.dates import WEEKDAYS, say_date, say_days, say_weekday
 from compliance.engine.applies import Verdict
 from compliance.engine.days import OperationDays
 from compliance.engine.network import IN_HAND
-from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
+from compliance.engine.plan_model import PaperPlan, Plan, StepEdition, StepPlan
 from compliance.facts.basis import NONE_READ, WORDS_OF_CONFIDENCE
 from compliance.facts.model import Operation
 from compliance.rules.model import CalendarName, Row, StepKind
@@ -47,14 +47,24 @@ class Explanation:
     sections: tuple[tuple[str, tuple[Reason, ...]], ...]
 
 
-def say_source(row: Row) -> str:
-    """Give a row's citation, edition, confidence and note in one line."""
+def say_source(row: Row, *, several: bool = False) -> str:
+    """Give a row's citation, edition and confidence in one line; of several, its days in force."""
     basis = row.basis
     words = WORDS_OF_CONFIDENCE[basis.confidence]
+    force = f"; {say_in_force(row)}" if several else ""
     if basis.citation == words:
-        return f"{row.id}: {words}"
+        return f"{row.id}: {words}{force}"
     edition = "" if basis.edition == NONE_READ else f"; edition: {basis.edition}"
-    return f"{row.id}: {basis.citation}{edition}; {words}"
+    return f"{row.id}: {basis.citation}{edition}; {words}{force}"
+
+
+def say_in_force(row: Row) -> str:
+    """Say which of several editions of a row this is: by its first day, and its last when known."""
+    first, last = row.applies_from, row.applies_until
+    if first is None:
+        return f"the edition in force through {say_date(last)}" if last else "the only edition"
+    end = f" through {say_date(last)}" if last is not None else ""
+    return f"the edition in force from {say_date(first)}{end}"
 
 
 def say_lead(days: int, calendar: CalendarName) -> str:
@@ -68,7 +78,9 @@ def explain_verdict(plan: Plan, verdict: Verdict) -> Explanation:
     paper = verdict.paper
     who = plan.operation.say_holder(verdict.holder)
     verb = "is needed" if verdict.applies else "is not needed"
-    source = Reason(text=paper.why, source=say_source(paper))
+    packet = next((one.packet for one in plan.papers if one.packet.verdict == verdict), None)
+    several = packet is not None and packet.has_several(paper)
+    source = Reason(text=paper.why, source=say_source(paper, several=several))
     facts = tuple(Reason(text=str(finding)) for finding in verdict.findings)
     if not facts:
         facts = (Reason(text="it is needed for every job, whatever the facts"),)
@@ -97,6 +109,9 @@ def explain_paper(plan: Plan, paper: PaperPlan) -> Explanation:
     key = plan.find_step(paper.mail_step)
     if key is not None and key.last is not None:
         sections.append((f"Last day to {_lower(key.row.title)}", trace_last(plan, key)))
+    if paper.changes:
+        changes = tuple(Reason(text=text) for text in paper.changes)
+        sections.append(("Rules that change meanwhile", changes))
     if paper.packet.planned:
         sections.append(("Earliest it can be in hand", trace_earliest(plan, paper)))
     return Explanation(answer=base.answer, sections=tuple(sections))
@@ -112,7 +127,7 @@ def explain_step(plan: Plan, step: StepPlan) -> Explanation:
         last = say_date(step.last) if step.last else "open"
         answer = f"{step.row.title}: last day {last}{safe}; earliest {say_date(step.earliest)}."
     note = f" ({step.row.basis.note})" if step.row.basis.note else ""
-    source = Reason(text=f"{step.row.title}{note}", source=say_source(step.row))
+    source = Reason(text=f"{step.row.title}{note}", source=_source_of(plan, step, step.row))
     return Explanation(
         answer=answer,
         sections=(
@@ -171,23 +186,26 @@ def _first_job(plan: Plan, paper: PaperPlan) -> str:
 
 
 def _last_line(plan: Plan, step: StepPlan) -> Reason:
-    title, source = step.row.title, say_source(step.row)
+    used = step.last_as or StepEdition(row=step.row, days=step.days, calendar=step.calendar)
+    title, source = used.row.title, _source_of(plan, step, used.row)
     if step.last is None or step.last_start is None:
         return Reason(text=f"{title}: nothing limits it", source=source, step_id=step.id)
     if step.kind is StepKind.ACT:
         return Reason(
-            text=f"{title}: by {say_date(step.last)}{_say_open(plan, step)}",
+            text=f"{title}: by {say_date(step.last)}{_say_open(plan, step, used.calendar)}",
             source=source,
             step_id=step.id,
             day=step.last,
         )
-    passed = closed_days(plan.operation, step.calendar, step.last_start, step.last)
+    passed = closed_days(plan.operation, used.calendar, step.last_start, step.last)
+    is_edge = step.bound_by == "limit" and used.row.applies_until == step.last
+    edge = ", the last day of this edition, because the next one takes longer" if is_edge else ""
     floor = " by law" if step.kind is StepKind.NOTICE else ""
     return Reason(
         text=(
             f"{title}: from {say_date(step.last_start)} at the latest, because it takes "
-            f"{say_lead(step.days, step.calendar)}{floor} and must be over by "
-            f"{say_date(step.last)}{_say_closed(plan.operation, step.calendar, passed)}"
+            f"{say_lead(used.days, used.calendar)}{floor} and must be over by "
+            f"{say_date(step.last)}{_say_closed(plan.operation, used.calendar, passed)}{edge}"
         ),
         source=source,
         step_id=step.id,
@@ -195,16 +213,22 @@ def _last_line(plan: Plan, step: StepPlan) -> Reason:
     )
 
 
-def _say_open(plan: Plan, step: StepPlan) -> str:
+def _source_of(plan: Plan, step: StepPlan, row: Row) -> str:
+    """Give the source of a step's row, and which of several editions it is."""
+    paper = plan.find_paper(step.id.partition("/")[0])
+    return say_source(row, several=paper is not None and paper.packet.has_several(row))
+
+
+def _say_open(plan: Plan, step: StepPlan, calendar: CalendarName) -> str:
     """Say what kind of day an act needs, and that it moved earlier when its day is closed."""
-    if step.calendar is CalendarName.EVERY_DAY or step.last is None:
+    if calendar is CalendarName.EVERY_DAY or step.last is None:
         return ""
-    kind = CALENDAR_WORDS[step.calendar]
+    kind = CALENDAR_WORDS[calendar]
     operation = plan.operation
     own = {
         CalendarName.NOTARY: operation.notary_days,
         CalendarName.POST_OFFICE: operation.post_office_days,
-    }.get(step.calendar, ())
+    }.get(calendar, ())
     days = f": {', '.join(own)}" if own else ""
     follower = plan.find_step(step.bound_by)
     limit = follower.last_start if follower is not None else None
@@ -263,7 +287,7 @@ def trace_earliest(plan: Plan, paper: PaperPlan) -> tuple[Reason, ...]:
         seen.add(name)
         step = plan.find_step(name)
         if step is not None:
-            lines.append(_earliest_line(step))
+            lines.append(_earliest_line(plan, step))
             name = step.earliest_by
             continue
         other = plan.find_paper(name.partition("/")[0]) if name.endswith(f"/{IN_HAND}") else None
@@ -286,8 +310,8 @@ def trace_papers(plan: Plan, paper: PaperPlan) -> tuple[PaperPlan, ...]:
     return tuple(one for name in ids for one in plan.papers if one.id == name)
 
 
-def _earliest_line(step: StepPlan) -> Reason:
-    source = say_source(step.row)
+def _earliest_line(plan: Plan, step: StepPlan) -> Reason:
+    source = _source_of(plan, step, step.row)
     if step.done_on is not None:
         text = f"after `{step.row.title}`, done on {say_date(step.done_on)}"
         return Reason(text=text, source=source, step_id=step.id, day=step.done_on)

@@ -4,9 +4,11 @@ from dataclasses import dataclass
 from datetime import date
 
 from compliance.base.calendars import OutOfRangeError
+from compliance.engine.ask_model import AskDay, AskWhy
 from compliance.engine.office_days import OfficeDays
 from compliance.engine.turnaround import Observation, Outcome, Seen
 from compliance.engine.turnaround_belief import Belief, believe_without
+from compliance.facts.log import LogEntry
 from compliance.rules.model import StepRow
 
 ASK_AT = 0.9
@@ -18,7 +20,8 @@ class FollowUp:
 
     ``age`` counts the days it has been there, on the calendar of its step. By ``unusual_from`` nine
     in ten such packets are decided, by ``half_on`` half of them, and usual mail has brought what
-    comes by mail.
+    comes by mail. ``heard`` is what the office last said of it; ``again_on`` is then the day on
+    which half the usual spread, the days between half and nine in ten, has gone by once more.
     """
 
     operation: str
@@ -29,15 +32,31 @@ class FollowUp:
     nine_in_ten_by: int
     half_on: date
     unusual_from: date
+    heard: LogEntry | None = None
+    again_on: date | None = None
 
     def ask_on(self, needed_by: date | None) -> date:
+        """Give the day to ask; see `ask_day`."""
+        return self.ask_day(needed_by).on
+
+    def ask_day(self, needed_by: date | None) -> AskDay:
         """Give the day to ask: when silence is unusual, or when the paper is needed if sooner.
 
-        Before half of all such packets are decided nobody has to be asked.
+        Before half of all such packets are decided nobody has to be asked. After the office was
+        heard it is the day the office named, else half the usual spread later, and not sooner than
+        it would have been.
         """
-        if needed_by is None:
-            return self.unusual_from
-        return min(self.unusual_from, max(needed_by, self.half_on))
+        first = AskDay(on=self.unusual_from, why=AskWhy.UNUSUAL)
+        if needed_by is not None and max(needed_by, self.half_on) < self.unusual_from:
+            why = AskWhy.NEEDED if needed_by >= self.half_on else AskWhy.HALF
+            first = AskDay(on=max(needed_by, self.half_on), why=why)
+        if self.heard is None or self.again_on is None:
+            return first
+        if self.heard.expects is not None:
+            return AskDay(on=self.heard.expects, why=AskWhy.NAMED, before=first.on)
+        if self.again_on > first.on:
+            return AskDay(on=self.again_on, why=AskWhy.SPREAD, before=first.on)
+        return AskDay(on=first.on, why=first.why, before=first.on)
 
 
 def compute_follow_ups(
@@ -64,9 +83,13 @@ def compute_follow_ups(
         key = (one.step, age)
         if key not in beliefs:
             beliefs[key] = believe_without(rows, seen, one.step, age)
-        by = beliefs[key].days_by(ASK_AT)
+        half, by = beliefs[key].days_by(0.5), beliefs[key].days_by(ASK_AT)
         try:
-            half_on = _at_home(days, calendar.forward(began, beliefs[key].days_by(0.5)), one)
+            half_on = _at_home(days, calendar.forward(began, half), one)
+            again_on = None
+            if one.heard is not None:
+                asked = one.heard.happened_on.toordinal()
+                again_on = date.fromordinal(calendar.forward(asked, -(-(by - half) // 2)))
             unusual_from = _at_home(days, calendar.forward(began, by), one)
         except OutOfRangeError:
             continue
@@ -80,6 +103,8 @@ def compute_follow_ups(
                 nine_in_ten_by=by,
                 half_on=half_on,
                 unusual_from=unusual_from,
+                heard=one.heard,
+                again_on=again_on,
             )
         )
     return tuple(found)

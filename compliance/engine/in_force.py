@@ -6,8 +6,8 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from compliance.engine.applies import Verdict, compute_verdicts
-from compliance.engine.concerns import find_unknowns
 from compliance.engine.packets import Cover, compute_covers, packet_id
+from compliance.engine.unknowns import find_unknowns
 from compliance.engine.validity import compute_mark
 from compliance.facts.conditions import Finding
 from compliance.facts.log import EventKind, LogEntry, find_standing
@@ -90,9 +90,9 @@ class JobStanding:
     """The answer for one job on one day with every paper it needs, the gravest first.
 
     ``ends_on`` is the earliest last day among the papers that end, None when none does or when a
-    paper stands against flying already. ``pairings`` are there when the answer is no and the job
-    names several aircraft or pilots. ``unknown`` says what the table has no rule for in the job's
-    state, so that nobody could ask about it; ``state_known`` is False when it has none at all.
+    paper stands against flying already. ``pairings`` are there when the answer is no plain GO and
+    the job names several aircraft or pilots. ``unknown`` says what the table has no rule for in the
+    job's state, so that nobody could ask about it; ``state_known`` is False when it has none.
     """
 
     job: Job
@@ -113,7 +113,7 @@ def compute_job_standing(
     What was logged for later days is left out, so that a day gone by is answered as it was.
     """
     whole = _stand(operation, table, log, job, on)
-    if whole.answer is not Answer.NO_GO or len(job.aircraft) * len(job.pilots) < 2:  # noqa: PLR2004 - a single pair is the job itself
+    if whole.answer is Answer.GO or len(job.aircraft) * len(job.pilots) < 2:  # noqa: PLR2004 - a single pair is the job itself
         return whole
     pairings = tuple(
         Pairing(

@@ -11,8 +11,8 @@ from compliance.engine.progress import find_logged_step, find_returnable, round_
 from compliance.facts.log import EventKind, LogEntry, find_standing
 from compliance.rules.model import RulesTable, StepKind, StepRow, StepUse
 
-# These need no step of their own: a fee may be paid at any time.
-_WITHOUT_STEP = {EventKind.RETURNED, EventKind.GRANTED, EventKind.PAID}
+# These need no step of their own: a fee may be paid at any time, and to ask does no step.
+_WITHOUT_STEP = {EventKind.RETURNED, EventKind.GRANTED, EventKind.PAID, EventKind.HEARD}
 _KEEPABLE = {EventKind.SIGNED, EventKind.NOTARIZED, EventKind.PAID}
 _AFTER_MAILING = {EventKind.RECEIVED, EventKind.RETURNED, EventKind.GRANTED}
 
@@ -22,7 +22,8 @@ def check_log_entry(
 ) -> tuple[Problem, ...]:
     """Check one entry against the day, the packet's steps and the entries that stand.
 
-    Shape: every fault found; an empty tuple when the entry may be kept. Codes L31 to L38 and L40.
+    Shape: every fault found; an empty tuple when the entry may be kept. Codes L31 to L38, L40,
+    L43 and L44.
     """
     found: list[tuple[str, str, str]] = []
     if (entry.valid_through or date.max) < (entry.issued_on or date.min):
@@ -31,7 +32,8 @@ def check_log_entry(
         hint = 'add --reason "what the office wrote"; it becomes a check of the next mailing'
         found.append(("L35", "a return needs its reason", hint))
     found.extend(_check_still_good(packet, entry))
-    step = find_logged_step(packet.steps, entry.kind, entry.step)
+    found.extend(_check_heard(packet, entry))
+    step = _find_step(packet, entry)
     if step is None and entry.kind not in _WITHOUT_STEP:
         found.append(_no_step(packet, entry))
     found.extend(_check_order(packet, entry))
@@ -45,12 +47,23 @@ def check_log_entry(
     return (*check_not_future(entry.happened_on, as_of, place), *problems)
 
 
+def _find_step(packet: Packet, entry: LogEntry) -> StepRow | None:
+    """Find the step an entry is about: one in force on its day, else one of another edition."""
+    known = packet.steps if packet.editions is None else packet.editions.steps
+    return find_logged_step((*packet.steps_on(entry.happened_on), *known), entry.kind, entry.step)
+
+
+def _names(packet: Packet, entry: LogEntry) -> str:
+    step = _find_step(packet, entry)
+    return step.name if step is not None else ""
+
+
 def check_not_future(happened_on: date, as_of: date, place: SourceRef) -> tuple[Problem, ...]:
     """Check that an entry is about a day up to *as_of*, inclusive. Code L31."""
     if happened_on <= as_of:
         return ()
     sentence = f"{say_date(happened_on)} is in the future"
-    hint = "log things on the day they happen"
+    hint = "log things on the day they happen; to take another day as today: --today DATE"
     return (Problem(place=place, code="L31", sentence=sentence, hint=hint),)
 
 
@@ -94,6 +107,36 @@ def _check_still_good(packet: Packet, entry: LogEntry) -> list[tuple[str, str, s
     ]
 
 
+def _check_heard(packet: Packet, entry: LogEntry) -> list[tuple[str, str, str]]:
+    """Check what an office said: of a packet that was there on that day, and of a day to come."""
+    if entry.kind is not EventKind.HEARD:
+        return []
+    if not packet.progress.is_at_office:
+        sentence = f"{packet.id} is not at an office, so no office can say what has become of it"
+        return [("L43", sentence, f"log it first: mailby log mailed {packet.id} --on DATE")]
+    found = []
+    sent = [
+        day
+        for (name, turn), day in packet.progress.done.items()
+        if turn == packet.progress.round and _is_sending(packet, name)
+    ]
+    if sent and entry.happened_on < max(sent):
+        sentence = f"the office cannot have been heard on {say_date(entry.happened_on)}: "
+        sentence += f"{packet.id} was sent off only on {say_date(max(sent))}"
+        found.append(("L34", sentence, "give the right day with --on, or withdraw the other"))
+    if not entry.reason:
+        found.append(("L44", "what the office said is missing", 'add --said "in your own words"'))
+    if entry.expects is not None and entry.expects < entry.happened_on:
+        sentence = f"the day they expect, {say_date(entry.expects)}, lies before the day they "
+        sentence += f"said so, {say_date(entry.happened_on)}"
+        found.append(("L44", sentence, "correct --expects, or leave it out"))
+    return found
+
+
+def _is_sending(packet: Packet, name: str) -> bool:
+    return any(row.name == name and row.event is EventKind.MAILED for row in packet.steps)
+
+
 def say_not_needed(
     name: str,
     table: RulesTable,
@@ -134,7 +177,8 @@ def _check_order(packet: Packet, entry: LogEntry) -> list[tuple[str, str, str]]:
         wanted = EventKind.NOTARIZED
     elif entry.kind in _AFTER_MAILING:
         wanted = EventKind.MAILED
-    before = find_logged_step(packet.steps, wanted, "") if wanted is not None else None
+    asked = packet.steps_on(entry.happened_on)
+    before = find_logged_step(asked, wanted, "") if wanted is not None else None
     if wanted is None or before is None:
         return []
     turn = round_of(before, find_returnable(packet.steps), packet.progress.round)
@@ -192,7 +236,7 @@ def _check_twice(
         old.number
         for old in find_standing(log)
         if (old.paper, old.holder, old.happened_on) == (entry.paper, entry.holder, day)
-        and find_logged_step(packet.steps, old.kind, old.step) is step
+        and _names(packet, old) == step.name
     ]
     sentence = f"`{step.name}` of {packet.id} is logged already, on {say_date(day)}"
     return [("L38", sentence, f"to correct it: mailby log withdraw {numbers[-1]}")]

@@ -1,14 +1,24 @@
 """From packets to one network of tasks, with the return loop as part of it."""
 
 from collections.abc import Iterable, Mapping
+from copy import copy
 from dataclasses import dataclass, field, replace
 from datetime import date
 from enum import StrEnum
 
 from compliance.engine.days import OperationDays
+from compliance.engine.edition_choice import (
+    NO_CHOICE,
+    Choice,
+    find_option,
+    find_services,
+    rows_in,
+    service_of,
+)
 from compliance.engine.moves import Act, Gap, Move, Task, Wait
 from compliance.engine.packets import Packet
 from compliance.engine.progress import find_returnable
+from compliance.engine.settled import settle_done, settle_unseen
 from compliance.engine.validity import compute_mark, compute_renewal_opens
 from compliance.facts.log import EventKind
 from compliance.facts.model import MailService
@@ -84,14 +94,15 @@ class NetworkBuilder:
         service: MailService,
         *,
         by_packet: Mapping[str, MailService] | None = None,
+        choice: Choice = NO_CHOICE,
     ) -> None:
         self.packets = tuple(packet for packet in packets if packet.planned)
         self.days = days
-        services = {row.id: row for row in table.services}
-        self.out = services[f"mail.{service}"]
-        self.back = services["mail.first-class"]
+        self.choice = choice
+        self.services = find_services(table)
+        self.service = service
         # A packet may go by another service than the operation's.
-        self.own = {name: services[f"mail.{one}"] for name, one in (by_packet or {}).items()}
+        self.own = dict(by_packet or {})
 
     def build_happened(self, as_of: date) -> PacketNetwork:
         """Build the network at usual pace with what has happened.
@@ -102,7 +113,7 @@ class NetworkBuilder:
         would be noticed, is known to be still going on.
         """
         built = self._build(Pace.USUAL, spare_returns=0, with_log=True, joined=True)
-        tasks, assumed = _settle_unseen(_settle_done(list(built.tasks)), as_of.toordinal())
+        tasks, assumed = settle_unseen(settle_done(list(built.tasks)), as_of.toordinal(), IN_HAND)
         return replace(built, tasks=tuple(tasks), assumed=assumed)
 
     def build(self, pace: Pace, *, spare_returns: int = 0, joined: bool = True) -> PacketNetwork:
@@ -121,7 +132,7 @@ class NetworkBuilder:
         most rounds do not happen.
         """
         built = self._build(Pace.USUAL, spare_returns=spare_returns, with_log=True, joined=True)
-        by_id = {task.id: task for task in _settle_done(list(built.tasks))}
+        by_id = {task.id: task for task in settle_done(list(built.tasks))}
         gaps = []
         for gap in built.gaps:
             first, then = by_id[gap.first], by_id[gap.then]
@@ -136,10 +147,41 @@ class NetworkBuilder:
 
     def lead(self, step: Step) -> LeadDays:
         """Give the days of a step at every pace; mail waits take those of the packet's service."""
-        return self._lead(step.packet, step.row)[0]
+        return self._lead(step.packet, step.row, step.turn)[0]
 
-    def _lead(self, packet: Packet, row: StepRow) -> tuple[LeadDays, CalendarName]:
-        return lead_of(row, self.own.get(packet.id, self.out), self.back)
+    def choosing(self, choice: Choice) -> "NetworkBuilder":
+        """Give a builder of the same packets with other editions of their steps."""
+        other = copy(self)
+        other.choice = choice
+        return other
+
+    def chain(
+        self, packet: Packet, pace: Pace, rounds: int
+    ) -> tuple[tuple[Step, tuple[str, ...]], ...]:
+        """Give each step of a packet in so many rounds, with its own steps that it waits for."""
+        return tuple(self._chain(packet, pace, rounds))
+
+    def move(self, step: Step) -> Move:
+        """Give how a step moves through the days."""
+        calendar = self.days.at_place(step.calendar, step.row.done_at)
+        if step.row.kind is StepKind.ACT:
+            return Act(calendar=calendar)
+        return Wait(calendar=calendar, days=step.days)
+
+    def carriers(self, packet: Packet, row: StepRow) -> tuple[ServiceRow, ...]:
+        """Give every edition of the mail service that carries a step; none when none does."""
+        if not row.mail:
+            return ()
+        service = self.own.get(packet.id, self.service) if row.mail == "out" else "first-class"
+        return self.services[f"mail.{service}"]
+
+    def _lead(self, packet: Packet, row: StepRow, turn: int) -> tuple[LeadDays, CalendarName]:
+        carriers = self.carriers(packet, row)
+        if not carriers:
+            return row.days or LeadDays(fast=0, usual=0, slow=0), row.calendar
+        option = find_option(self.choice, packet.id, row.name, turn)
+        carrier = service_of(carriers, option, packet.need_by)
+        return carrier.days, carrier.calendar
 
     def _build(
         self, pace: Pace, *, spare_returns: int, with_log: bool, joined: bool
@@ -150,7 +192,7 @@ class NetworkBuilder:
             rounds = packet.progress.round + spare_returns
             for step, own in self._chain(packet, pace, rounds):
                 steps[step.id] = step
-                after = (*own, *self._needed(packet, step)) if joined else own
+                after = (*own, *self.needed(packet, step)) if joined else own
                 tasks.append(self._task(step, after, with_log=with_log))
             tasks.append(self._in_hand(packet, tasks))
         # Last, because a row may be written before the one it must be fresh after.
@@ -162,30 +204,34 @@ class NetworkBuilder:
         self, packet: Packet, pace: Pace, rounds: int
     ) -> Iterable[tuple[Step, tuple[str, ...]]]:
         """Give each step of a packet in each round, with the ids it waits for."""
-        rows = {row.name: row for row in packet.steps}
-        returnable = find_returnable(packet.steps)
+        first = rows_in(packet, self.choice, 1)
+        kept = {row.name for row in first}
+        returnable = find_returnable(first)
         last_turn = rounds if returnable is not None else 1
 
         def named(name: str) -> str:
             is_end = returnable is not None and name == returnable.name
             return step_id(packet.id, name, last_turn if is_end else 1)
 
-        for row in packet.steps:
+        for row in first:
             if row.use is StepUse.AFTER_RETURN:
                 continue
-            after = tuple(named(name) for name in _kept_predecessors(row, packet))
+            after = tuple(named(name) for name in _kept_predecessors(row, kept, packet))
             yield self._step(packet, row, 1, pace), after
             if row is not returnable:
                 continue
             for turn in range(2, last_turn + 1):
                 before = step_id(packet.id, row.name, turn - 1)
-                for name in row.return_path:
+                rows = {one.name: one for one in rows_in(packet, self.choice, turn)}
+                # What answers stays in every round, and goes the way in force in that round.
+                answering = rows.setdefault(row.name, row)
+                for name in answering.return_path or row.return_path:
                     if name in rows and name not in packet.progress.still_good(turn):
                         step = self._step(packet, rows[name], turn, pace)
                         yield step, (before,)
                         before = step.id
 
-    def _needed(self, packet: Packet, step: Step) -> tuple[str, ...]:
+    def needed(self, packet: Packet, step: Step) -> tuple[str, ...]:
         """Give the in-hand tasks of the papers this step waits for, the first time it is done.
 
         A paper that does not apply or is in force already is not waited for. Papers of another
@@ -201,23 +247,20 @@ class NetworkBuilder:
         )
 
     def _step(self, packet: Packet, row: StepRow, turn: int, pace: Pace) -> Step:
-        lead, calendar = self._lead(packet, row)
+        lead, calendar = self._lead(packet, row, turn)
         return Step(packet=packet, row=row, turn=turn, days=getattr(lead, pace), calendar=calendar)
 
     def _task(self, step: Step, after: tuple[str, ...], *, with_log: bool) -> Task:
-        calendar = self.days.at_place(step.calendar, step.row.done_at)
-        move: Move = (
-            Act(calendar=calendar)
-            if step.row.kind is StepKind.ACT
-            else Wait(calendar=calendar, days=step.days)
-        )
-        task = Task(id=step.id, move=move, after=after)
+        task = Task(id=step.id, move=self.move(step), after=after)
+        option = self.choice.get((step.packet.id, step.row.name, step.turn))
+        if option is not None and option.not_after is not None:
+            task = replace(task, not_after=option.not_after)
         if not with_log:
             return task
         done = step.packet.progress.done.get((step.row.name, step.turn))
         return replace(
             task,
-            not_before=_opens(step),
+            not_before=find_opening(step),
             done_on=done.toordinal() if done is not None else None,
         )
 
@@ -245,36 +288,6 @@ def _gap(step: Step, steps: Mapping[str, Step], *, with_log: bool) -> Gap | None
     return Gap(first=first, then=step.id, at_most_days=fresh.days) if first in steps else None
 
 
-def _settle_unseen(tasks: list[Task], today: int) -> tuple[list[Task], frozenset[str]]:
-    """Take waits that nobody sees the end of as over once their usual time has passed.
-
-    Raises:
-        OutOfRangeError: A day leaves the calendars.
-    """
-    by_id = {task.id: task for task in tasks}
-    followers: dict[str, list[Task]] = {task.id: [] for task in tasks}
-    for task in tasks:
-        for before in task.after:
-            followers[before].append(task)
-    assumed: set[str] = set()
-    for task in tasks:
-        behind = followers[task.id]
-        is_unseen = isinstance(task.move, Wait) and bool(behind)
-        is_unseen = is_unseen and all(isinstance(one.move, Wait) for one in behind)
-        if task.done_on is not None or not task.after or not is_unseen:
-            continue
-        if any(one.id.endswith(f"/{IN_HAND}") for one in behind):
-            continue
-        days = [by_id[before].done_on for before in task.after]
-        over = (
-            task.move.forward(max(day for day in days if day is not None)) if all(days) else today
-        )
-        if over < today:
-            by_id[task.id] = replace(task, done_on=over)
-            assumed.add(task.id)
-    return [by_id[task.id] for task in tasks], frozenset(assumed)
-
-
 def lead_of(row: StepRow, out: ServiceRow, back: ServiceRow) -> tuple[LeadDays, CalendarName]:
     """Give a step's days and the calendar that counts them; mail waits take the service's."""
     if row.mail:
@@ -283,9 +296,8 @@ def lead_of(row: StepRow, out: ServiceRow, back: ServiceRow) -> tuple[LeadDays, 
     return row.days or LeadDays(fast=0, usual=0, slow=0), row.calendar
 
 
-def _kept_predecessors(row: StepRow, packet: Packet) -> tuple[str, ...]:
+def _kept_predecessors(row: StepRow, kept: set[str], packet: Packet) -> tuple[str, ...]:
     """Give the names a step waits for; one that does not apply passes on what it waited for."""
-    kept = {step.name for step in packet.steps}
     every = {step.name: step for step in packet.all_steps}
     found: dict[str, None] = {}
     waiting = list(row.after)
@@ -310,7 +322,7 @@ def _related(packet: Packet, other: Packet) -> bool:
     return bool(set(packet.verdict.jobs) & set(other.verdict.jobs))
 
 
-def _opens(step: Step) -> int | None:
+def find_opening(step: Step) -> int | None:
     """Give the first day a renewal may be filed, for the step that files it."""
     packet, renewal = step.packet, step.packet.paper.renewal
     if packet.use is not StepUse.RENEWAL or renewal is None or packet.valid_through is None:
@@ -343,22 +355,3 @@ def compute_filing_limit(packet: Packet) -> tuple[tuple[str, date], ...]:
             if row.event is event and row.use is not StepUse.AFTER_RETURN:
                 return ((step_id(packet.id, row.name), day),)
     return ()
-
-
-def _settle_done(tasks: list[Task]) -> list[Task]:
-    """Mark what a later log entry shows must have happened, on the day of that entry.
-
-    Somebody who logs only the mailing has prepared and signed too; the plan must not ask for it.
-    Only within a packet: an application filed early does not show that another paper was granted.
-    """
-    by_id = {task.id: task for task in tasks}
-    shown: dict[str, int] = {}
-    waiting = [(task.id, task.done_on) for task in tasks if task.done_on is not None]
-    while waiting:
-        name, day = waiting.pop()
-        for before in by_id[name].after:
-            own = before.partition("/")[0] == name.partition("/")[0]
-            if own and by_id[before].done_on is None and day < shown.get(before, day + 1):
-                shown[before] = day
-                waiting.append((before, day))
-    return [replace(task, done_on=shown[task.id]) if task.id in shown else task for task in tasks]

@@ -5,14 +5,18 @@ from datetime import date
 from enum import StrEnum
 
 from compliance.engine.applies import Verdict, find_holder_subjects, row_holds_for
+from compliance.engine.editions import Editions
 from compliance.engine.progress import Progress, compute_progress
 from compliance.engine.validity import compute_renewed_through, compute_valid_through
+from compliance.facts.catalog import Subject
 from compliance.facts.log import EventKind, LogEntry, find_standing
 from compliance.facts.model import HeldPaper, Holder, HolderKind, Job, Operation
+from compliance.rules.editions import is_partial, nearest
 from compliance.rules.model import (
     DocumentRow,
     OfficeRow,
     PaperRow,
+    Row,
     RulesTable,
     StepRow,
     StepUse,
@@ -39,7 +43,10 @@ class Packet:
     a renewal the last day of the one in hand when a job is on then. ``cover_until`` is the last day
     of the last job. ``use`` is None when what is held covers
     all of them. ``valid_through`` is the last day of the held paper; ``end_unknown`` says that a
-    paper is held whose last day nobody wrote down.
+    paper is held whose last day nobody wrote down. ``editions`` is None when every row of it has
+    one edition; else the steps, documents and office here are those in force on ``need_by`` until
+    the plan has settled on which day each is used. ``fee_row`` is the paper's edition in force on
+    the day it is sent.
     """
 
     id: str
@@ -56,6 +63,21 @@ class Packet:
     documents: tuple[DocumentRow, ...]
     office: OfficeRow | None
     progress: Progress
+    editions: Editions | None = None
+    fee_paper: PaperRow | None = None
+
+    def steps_on(self, day: date) -> tuple[StepRow, ...]:
+        """Give the steps in force on a day."""
+        return self.steps if self.editions is None else self.editions.steps_on(day)
+
+    def has_several(self, row: Row) -> bool:
+        """Tell whether a row of it has several editions, or is in force only part of the time."""
+        return self.editions is not None and self.editions.has_several(row)
+
+    @property
+    def fee_row(self) -> PaperRow:
+        """Give the paper's row whose fee is paid."""
+        return self.fee_paper or self.paper
 
     @property
     def paper(self) -> PaperRow:
@@ -113,9 +135,9 @@ def _build(
     through, unknown = _last_day(paper, held)
     need_by, use = _need(jobs, held, through, as_of)
     subjects = find_holder_subjects(operation, holder, verdict.jobs)
+    editions = _find_editions(table, paper, use, subjects)
     rows = tuple(row for row in table.steps if row.paper == paper.id and row.in_force_on(need_by))
-    fitting = (StepUse.BOTH, StepUse.AFTER_RETURN, use)
-    kept = tuple(row for row in rows if row.use in fitting and row_holds_for(row, subjects))
+    kept = tuple(row for row in rows if _is_used(row.use, use) and row_holds_for(row, subjects))
     documents = tuple(
         row
         for row in table.documents
@@ -124,7 +146,16 @@ def _build(
         and row.use in (StepUse.BOTH, use or StepUse.FIRST)
         and row_holds_for(row, subjects)
     )
-    progress = compute_progress(kept, _this_round(own))
+    office = next((row for row in table.offices if row.id == paper.office), None)
+    if editions is not None:
+        rows, documents = _every_name(editions, need_by), editions.documents_on(need_by)
+        kept = editions.steps_on(need_by)
+        office = editions.office_on(need_by)
+    progress = (
+        compute_progress(kept, _this_round(own))
+        if editions is None
+        else compute_progress(editions.steps, _this_round(own), editions.steps_on)
+    )
     return Packet(
         id=packet_id(paper.id, holder),
         verdict=verdict,
@@ -138,9 +169,51 @@ def _build(
         all_steps=rows,
         steps=order_steps(kept),
         documents=documents,
-        office=next((row for row in table.offices if row.id == paper.office), None),
+        office=office,
         progress=progress,
+        editions=editions,
     )
+
+
+def _is_used(use: StepUse, wanted: StepUse | None) -> bool:
+    return use in (StepUse.BOTH, StepUse.AFTER_RETURN, wanted)
+
+
+def _find_editions(
+    table: RulesTable, paper: PaperRow, use: StepUse | None, subjects: tuple[Subject, ...]
+) -> Editions | None:
+    """Find the editions of a packet's rows; None when each has one, as long as its paper."""
+    papers = tuple(row for row in table.papers if row.id == paper.id)
+    every = tuple(row for row in table.steps if row.paper == paper.id)
+    documents = tuple(row for row in table.documents if row.paper == paper.id)
+    offices = tuple(row for row in table.offices if row.id == paper.office)
+    begins = [row.applies_from for row in papers if row.applies_from is not None]
+    ends = [row.applies_until for row in papers if row.applies_until is not None]
+    opens = min(begins) if len(begins) == len(papers) else None
+    closes = max(ends) if len(ends) == len(papers) else None
+    is_single = len(papers) == 1 and len(offices) <= 1
+    if is_single and not any(is_partial(row, opens, closes) for row in (*every, *documents)):
+        return None
+    return Editions(
+        steps=tuple(r for r in every if _is_used(r.use, use) and row_holds_for(r, subjects)),
+        documents=tuple(
+            row
+            for row in documents
+            if row.use in (StepUse.BOTH, use or StepUse.FIRST) and row_holds_for(row, subjects)
+        ),
+        offices=offices,
+        papers=papers,
+        every=every,
+        opens=opens,
+        ends=closes,
+    )
+
+
+def _every_name(editions: Editions, day: date) -> tuple[StepRow, ...]:
+    """Give one row a step name, those not in force on a day included: the nearest edition."""
+    at = editions.within(day)
+    names = dict.fromkeys(row.name for row in editions.every)
+    return tuple(nearest([row for row in editions.every if row.name == name], at) for name in names)
 
 
 def order_steps(rows: tuple[StepRow, ...]) -> tuple[StepRow, ...]:

@@ -1,7 +1,7 @@
 """The plan: work back from every need, work forward from today and the log, compare."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
 
 from compliance.base.calendars import OutOfRangeError
@@ -11,45 +11,21 @@ from compliance.engine.concerns import (
     find_confirmations,
     find_missed_filing,
     find_paper_warnings,
-    find_plan_reviews,
     find_plan_warnings,
 )
-from compliance.engine.days import OperationDays
-from compliance.engine.moves import InfeasibleError, Wait
-from compliance.engine.network import (
-    IN_HAND,
-    NetworkBuilder,
-    Pace,
-    PacketNetwork,
-    Step,
-    compute_filing_limit,
-)
+from compliance.engine.edition_choice import sent_on, with_choice
+from compliance.engine.edition_notes import list_changes
+from compliance.engine.moves import Wait
+from compliance.engine.network import IN_HAND, NetworkBuilder, PacketNetwork, Step
 from compliance.engine.packets import Packet, PaperState, compute_packets
-from compliance.engine.plan_model import JobPlan, PaperPlan, Plan, StepPlan
-from compliance.engine.schedule import (
-    Earliest,
-    Latest,
-    Network,
-    compute_earliest,
-    compute_latest,
-)
+from compliance.engine.plan_days import Passes, build_days, compute_passes, limits_of, work_back
+from compliance.engine.plan_model import JobPlan, PaperPlan, Plan, StepEdition, StepPlan
+from compliance.engine.unknowns import find_plan_reviews
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Job, MailService, Operation
 from compliance.rules.model import RulesTable, StepKind
 
-# Room on both ends of the calendars for work done long ago and offices that take very long.
-_DAYS_BEFORE = 1_200
-_DAYS_AFTER = 2_400
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Days:
-    """The three sets of days of one plan, by task id."""
-
-    last: dict[str, Latest]
-    safe: dict[str, Latest]
-    earliest: dict[str, Earliest]
-    network: PacketNetwork
+__all__ = ["build_days", "compute_plan", "limits_of", "move_first_spray", "work_back"]
 
 
 def compute_plan(
@@ -89,27 +65,8 @@ def compute_plan(
         remedies=(),
         warnings=find_plan_warnings(operation, table, as_of),
         reviews=find_plan_reviews(operation, table, as_of),
+        choices=days.choices,
     )
-
-
-def build_days(operation: Operation, packets: tuple[Packet, ...], as_of: date) -> OperationDays:
-    """Build the calendars of an operation wide enough for its packets."""
-    logged = [day for packet in packets for day in packet.progress.done.values()]
-    needs = [packet.need_by for packet in packets]
-    first = min([as_of, *logged, *needs]) - timedelta(days=_DAYS_BEFORE)
-    last = max([as_of, *needs]) + timedelta(days=_DAYS_AFTER)
-    return OperationDays(operation, first, last)
-
-
-def limits_of(packets: tuple[Packet, ...]) -> tuple[dict[str, int], dict[str, int]]:
-    """Give the day numbers by which papers must be in hand, and renewals be filed, by task id."""
-    needs = {
-        f"{packet.id}/{IN_HAND}": packet.need_by.toordinal() for packet in packets if packet.planned
-    }
-    filing = {
-        name: day.toordinal() for packet in packets for name, day in compute_filing_limit(packet)
-    }
-    return needs, filing
 
 
 def _compute_days(
@@ -118,53 +75,14 @@ def _compute_days(
     packets: tuple[Packet, ...],
     as_of: date,
     by_packet: Mapping[str, MailService] | None,
-) -> _Days:
+) -> Passes:
     calendars = build_days(operation, packets, as_of)
     service = operation.mail_service
     builder = NetworkBuilder(packets, table, calendars, service, by_packet=by_packet)
-    needs, filing = limits_of(packets)
-    happened = builder.build_happened(as_of)
-    return _Days(
-        last=work_back(builder.build(Pace.USUAL), needs | filing),
-        safe=_work_back_safe(builder, needs, filing),
-        earliest=_work_forward(happened, as_of),
-        network=happened,
-    )
+    return compute_passes(builder, packets, as_of)
 
 
-def work_back(network: PacketNetwork, limits: dict[str, int]) -> dict[str, Latest]:
-    """Work a network back from its limits: latest days by task id."""
-    built = Network(network.tasks, network.gaps)
-    return {latest.id: latest for latest in compute_latest(built, limits=limits)}
-
-
-def _work_back_safe(
-    builder: NetworkBuilder, limits: dict[str, int], filing: dict[str, int]
-) -> dict[str, Latest]:
-    """Work back so that one return of a packet is absorbed though every office is slow.
-
-    First every packet at slow times tells when each must be in hand; then each packet alone, with
-    slow times and room to come back once, is worked back from that day. So the safe day answers:
-    if this packet comes back once and all offices on the way are slow, is everything still in time?
-    Room for every packet of a chain to come back at once would put each safe day a year too early.
-    """
-    slow = work_back(builder.build(Pace.SLOW), limits | filing)
-    in_hand = {name: latest.finish for name in limits if (latest := slow[name]).finish is not None}
-    alone = builder.build(Pace.SLOW, spare_returns=1, joined=False)
-    return work_back(alone, in_hand | filing)
-
-
-def _work_forward(network: PacketNetwork, as_of: date) -> dict[str, Earliest]:
-    today = as_of.toordinal()
-    try:
-        found = compute_earliest(Network(network.tasks, network.gaps), today=today)
-    except InfeasibleError:
-        # Something signed has gone stale; concerns.py says so, the days go on without that rule.
-        found = compute_earliest(Network(network.tasks), today=today)
-    return {earliest.id: earliest for earliest in found}
-
-
-def _plan_paper(packet: Packet, days: _Days, table: RulesTable, as_of: date) -> PaperPlan:
+def _plan_paper(packet: Packet, days: Passes, table: RulesTable, as_of: date) -> PaperPlan:
     if not packet.planned:
         return PaperPlan(
             packet=packet,
@@ -181,27 +99,35 @@ def _plan_paper(packet: Packet, days: _Days, table: RulesTable, as_of: date) -> 
             warnings=find_paper_warnings(packet, (), as_of),
         )
     steps = tuple(
-        _plan_step(step, days) for step in days.network.steps.values() if step.packet is packet
+        _plan_step(step, days)
+        for step in days.network.steps.values()
+        if step.packet.id == packet.id
     )
+    later = _plan_later(packet, days)
     end = f"{packet.id}/{IN_HAND}"
     key = _find_sending(steps)
-    ready = _date(days.earliest[end].finish)
-    return PaperPlan(
+    packet = with_choice(packet, days.choices.earliest)
+    packet = sent_on(packet, (key.done_on or key.earliest) if key else None)
+    last = _find_last_sending(key, later)
+    plan = PaperPlan(
         packet=packet,
         steps=steps,
         in_hand_by=_date(days.last[end].finish),
         in_hand_bound_by=days.last[end].bound_by or "",
-        earliest_ready=ready,
+        earliest_ready=_date(days.earliest[end].finish),
         ready_bound_by=days.earliest[end].bound_by,
-        mail_last=key.last if key and key.done_on is None else None,
-        mail_safe=key.safe if key and key.done_on is None else None,
+        mail_last=last.last if last and last.done_on is None else None,
+        mail_safe=last.safe if last and last.done_on is None else None,
         mail_step=key.id if key else "",
         mailed_on=key.done_on if key else None,
-        confirm=find_confirmations(packet, steps, table, as_of),
+        confirm=find_confirmations(packet, steps, as_of),
         warnings=find_paper_warnings(packet, steps, as_of),
         overdue_since=_find_overdue(packet, days.network, as_of),
         renewal_missed=find_missed_filing(packet, steps),
+        later=later,
     )
+    said = list_changes(plan, table, as_of, days.choices.notes)
+    return replace(plan, warnings=(*plan.warnings, *said), changes=said) if said else plan
 
 
 def _find_overdue(packet: Packet, network: PacketNetwork, as_of: date) -> date | None:
@@ -233,12 +159,13 @@ def _in_force_from(packet: Packet, as_of: date) -> date:
     return min(issued, as_of) if issued is not None else as_of
 
 
-def _plan_step(step: Step, days: _Days) -> StepPlan:
+def _plan_step(step: Step, days: Passes) -> StepPlan:
     latest, safe = days.last.get(step.id), days.safe.get(step.id)
     earliest = days.earliest[step.id]
     logged = step.packet.progress.done.get((step.row.name, step.turn))
     is_done = earliest.bound_by == "done" and step.id not in days.network.assumed
     done = _date(earliest.finish) if is_done else None
+    back = days.back.steps.get(step.id)
     return StepPlan(
         id=step.id,
         row=step.row,
@@ -253,7 +180,50 @@ def _plan_step(step: Step, days: _Days) -> StepPlan:
         shown=done is not None and logged is None,
         bound_by=(latest.bound_by or "") if latest else "",
         earliest_by=earliest.bound_by,
+        last_as=None if back is None or _is_same(back, step) else _edition_of(back),
     )
+
+
+def _is_same(one: Step, other: Step) -> bool:
+    return (one.row, one.days, one.calendar) == (other.row, other.days, other.calendar)
+
+
+def _edition_of(step: Step) -> StepEdition:
+    return StepEdition(row=step.row, days=step.days, calendar=step.calendar)
+
+
+def _plan_later(packet: Packet, days: Passes) -> tuple[StepPlan, ...]:
+    """Give the steps that only a later sending needs, when another edition counts by then."""
+    found = []
+    for step in days.back.steps.values():
+        if step.packet.id != packet.id or step.id in days.network.steps:
+            continue
+        latest, safe = days.last[step.id], days.safe.get(step.id)
+        found.append(
+            StepPlan(
+                id=step.id,
+                row=step.row,
+                turn=step.turn,
+                days=step.days,
+                calendar=step.calendar,
+                last=_date(latest.finish),
+                last_start=_date(latest.start),
+                safe=_date(safe.finish) if safe else None,
+                earliest=date.min,
+                done_on=None,
+                shown=False,
+                bound_by=latest.bound_by or "",
+                earliest_by="",
+            )
+        )
+    return tuple(found)
+
+
+def _find_last_sending(key: StepPlan | None, later: tuple[StepPlan, ...]) -> StepPlan | None:
+    """Find the step whose last day is the last to send it off: under another edition another."""
+    if key is None or key.done_on is not None or key.last is not None:
+        return key
+    return _find_sending(later) or key
 
 
 def _find_sending(steps: tuple[StepPlan, ...]) -> StepPlan | None:

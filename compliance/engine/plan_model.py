@@ -4,12 +4,23 @@ from dataclasses import dataclass
 from datetime import date
 
 from compliance.engine.applies import Verdict
+from compliance.engine.ask_model import AskDay
 from compliance.engine.chance_model import Chances
 from compliance.engine.duties_model import NO_DUTIES, DutyBook
+from compliance.engine.edition_choice import NO_CHOICES, Choices
 from compliance.engine.packets import Packet, PaperState
 from compliance.facts.log import EventKind
 from compliance.facts.model import Job, Operation
 from compliance.rules.model import CalendarName, StepKind, StepRow
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepEdition:
+    """An edition of a step with the days and the calendar it takes."""
+
+    row: StepRow
+    days: int
+    calendar: CalendarName
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,9 +30,10 @@ class StepPlan:
     For an act ``last``, ``safe`` and ``earliest`` are days on which it can be done; for a wait or a
     notice period they are the days it must or can be over, and ``last_start`` the last day it may
     begin. ``last`` uses usual times and no spare return; ``safe`` slow times and one spare return.
-    ``turn`` counts mailings from 1. ``shown`` tells that ``done_on`` was not logged itself but a
-    later entry shows it. ``bound_by`` is the task that sets ``last``, ``earliest_by`` the one that
-    sets ``earliest``.
+    ``row`` is the edition of the earliest days, ``last_as`` that of the last ones when it is
+    another. ``turn`` counts mailings from 1. ``shown`` tells that ``done_on`` was not logged itself
+    but a later entry shows it. ``bound_by`` is the task that sets ``last``, ``earliest_by`` the one
+    that sets ``earliest``.
     """
 
     id: str
@@ -37,6 +49,7 @@ class StepPlan:
     shown: bool
     bound_by: str
     earliest_by: str
+    last_as: StepEdition | None = None
 
     @property
     def kind(self) -> StepKind:
@@ -58,11 +71,14 @@ class PaperPlan:
     is the step that sets ``earliest_ready``.
     ``mail_last`` and ``mail_safe`` are the days of the step that sends it off (or of its last own
     act when nothing is sent); None when that has happened or the paper is in hand. ``ask_on`` is
-    the day to ask the office if nothing has come, None when the packet is not there.
+    the day to ask the office if nothing has come, None when the packet is not there; ``ask_day``
+    has the same day and what sets it.
     ``overdue_since`` is the day by which it ought to have come with usual times, when that is past:
     ``earliest_ready`` is then today, and nobody knows more. ``renewal_missed`` is the last day to
     file a renewal, when it cannot be met any more: whether the office takes a late one is not
-    known, so that ``earliest_ready`` holds only if it does.
+    known, so that ``earliest_ready`` holds only if it does. ``later`` are steps that the last days
+    count with though the earliest do not, because another edition of the rules counts by then;
+    ``changes``, among the warnings too, say what changes within reach of its days.
     """
 
     packet: Packet
@@ -78,8 +94,11 @@ class PaperPlan:
     confirm: tuple[str, ...]
     warnings: tuple[str, ...]
     ask_on: date | None = None
+    ask_day: AskDay | None = None
     overdue_since: date | None = None
     renewal_missed: date | None = None
+    later: tuple[StepPlan, ...] = ()
+    changes: tuple[str, ...] = ()
 
     @property
     def id(self) -> str:
@@ -199,6 +218,7 @@ class Plan:
     reviews: tuple[str, ...] = ()
     duties: DutyBook = NO_DUTIES
     chances: Chances | None = None
+    choices: Choices = NO_CHOICES
 
     def find_paper(self, name: str) -> PaperPlan | None:
         """Find a paper by packet id, or by paper id when only one holder has it."""
@@ -211,7 +231,7 @@ class Plan:
     def find_step(self, step_id: str) -> StepPlan | None:
         """Find a step by its full id."""
         for paper in self.papers:
-            for step in paper.steps:
+            for step in (*paper.steps, *paper.later):
                 if step.id == step_id:
                     return step
         return None

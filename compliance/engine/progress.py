@@ -1,6 +1,6 @@
 """How far a packet has come, from its log entries."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -17,7 +17,8 @@ class Progress:
     ``done`` maps (step name, round) to the day it happened; round 1 is the first mailing, and each
     return starts the next round. ``returns`` are the returns, oldest first. ``came_back`` tells
     that nothing was done since the last return. ``anyway`` is the reason given when the packet of
-    the present round was sent without a ready check.
+    the present round was sent without a ready check. ``heard`` is what the office said of it since
+    it was sent, oldest first.
     """
 
     done: Mapping[StepKey, date]
@@ -25,6 +26,7 @@ class Progress:
     is_at_office: bool = False
     came_back: bool = False
     anyway: str = ""
+    heard: tuple[LogEntry, ...] = ()
 
     @property
     def round(self) -> int:
@@ -41,29 +43,41 @@ def find_returnable(steps: tuple[StepRow, ...]) -> StepRow | None:
     return next((step for step in steps if step.return_path), None)
 
 
-def compute_progress(steps: tuple[StepRow, ...], entries: tuple[LogEntry, ...]) -> Progress:
+def compute_progress(
+    steps: tuple[StepRow, ...],
+    entries: tuple[LogEntry, ...],
+    steps_on: Callable[[date], tuple[StepRow, ...]] | None = None,
+) -> Progress:
     """Match log entries to the steps of a packet.
 
     Shape: entries in the order they happened; an entry whose step the packet does not have is
-    passed over. A return marks the review of its round as over and begins the next round.
+    passed over. With *steps_on* an entry is matched to the steps in force on its day, and only
+    then to any of *steps*. A return marks the review of its round as over and begins the next one.
     """
     done: dict[StepKey, date] = {}
     returns: list[LogEntry] = []
     at_office = came_back = False
     anyway = ""
-    returnable = find_returnable(steps)
+    heard: list[LogEntry] = []
     for entry in entries:
+        rows = steps if steps_on is None else (*steps_on(entry.happened_on), *steps)
+        returnable = find_returnable(rows)
         turn = len(returns) + 1
+        if entry.kind is EventKind.HEARD:
+            heard.append(entry)
+            continue
+        if entry.kind in {EventKind.MAILED, EventKind.RETURNED}:
+            heard.clear()
         if entry.kind is EventKind.RETURNED:
             if returnable is not None:
                 done[returnable.name, turn] = entry.happened_on
-                for step in steps:
+                for step in rows:
                     if step.event is EventKind.RETURNED:
                         done[step.name, turn + 1] = entry.happened_on
             returns.append(entry)
             at_office, came_back, anyway = False, True, ""
             continue
-        logged = find_logged_step(steps, entry.kind, entry.step)
+        logged = find_logged_step(rows, entry.kind, entry.step)
         if logged is None:
             continue
         came_back = False
@@ -77,6 +91,7 @@ def compute_progress(steps: tuple[StepRow, ...], entries: tuple[LogEntry, ...]) 
         is_at_office=at_office,
         came_back=came_back,
         anyway=anyway,
+        heard=tuple(heard),
     )
 
 

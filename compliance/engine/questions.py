@@ -133,7 +133,7 @@ def _ask_document(case: Case, enclosure: Enclosure) -> Iterator[Question]:
 
 def _lacks_kind(case: Case, enclosure: Enclosure, sheet: Sheet) -> bool:
     """Tell whether it is in the envelope, and nobody said whether as original or copy."""
-    if is_online(case.context) or not enclosure.row.originals:
+    if is_online(case.context) or enclosure.needed <= enclosure.row.copies:
         return False
     return sheet.is_filled(ENCLOSED) and sheet.says(ENCLOSED) not in {ORIGINAL, COPY}
 

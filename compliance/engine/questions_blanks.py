@@ -47,7 +47,7 @@ def ask_sheet(case: Case, sheet: Sheet) -> Iterator[Question]:
     for blank in sheet.template.blanks:
         if not is_certificate(blank) and _is_asked(case, sheet, blank):
             yield from _ask_blank(case, sheet, blank)
-    if _asks_block(sheet):
+    if _asks_block(sheet) and not case.is_declared(sheet):
         yield from _ask_block(case, sheet)
 
 

@@ -3,8 +3,8 @@
 from dataclasses import replace
 from datetime import date
 
-from compliance.engine.network import IN_HAND, NetworkBuilder, Pace, Step
-from compliance.engine.plan import build_days, limits_of, work_back
+from compliance.engine.network import IN_HAND, NetworkBuilder, Step
+from compliance.engine.plan_days import build_days, rerun_safe
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
 from compliance.engine.schedule import Latest
 from compliance.rules.model import RulesTable
@@ -19,12 +19,7 @@ def compute_safe_plan(plan: Plan, table: RulesTable, packet_id: str) -> Plan:
     packets = tuple(paper.packet for paper in plan.papers)
     days = build_days(plan.operation, packets, plan.as_of)
     builder = NetworkBuilder(packets, table, days, plan.operation.mail_service)
-    needs, filing = limits_of(packets)
-    joined = builder.build(Pace.SLOW)
-    slow = work_back(joined, needs | filing)
-    in_hand = {name: latest.finish for name in needs if (latest := slow[name]).finish is not None}
-    spare = builder.build(Pace.SLOW, spare_returns=1, joined=False)
-    alone = work_back(spare, in_hand | filing)
+    (joined, slow), (spare, alone) = rerun_safe(builder, packets, plan.choices)
     papers = []
     for paper in plan.papers:
         is_asked = paper.id == packet_id
@@ -40,7 +35,7 @@ def _with_days(
     end = slow.get(f"{paper.id}/{IN_HAND}")
     if end is None or end.finish is None:
         return paper
-    known = {step.id: step for step in paper.steps}
+    known = {step.id: step for step in (*paper.steps, *paper.later)}
     return replace(
         paper,
         steps=tuple(_place(known.get(step.id) or _new(step), step, latest) for step in steps),
@@ -74,7 +69,10 @@ def _place(shown: StepPlan, step: Step, latest: dict[str, Latest]) -> StepPlan:
         return shown
     return replace(
         shown,
+        row=step.row,
         days=step.days,
+        calendar=step.calendar,
+        last_as=None,
         last=date.fromordinal(found.finish),
         last_start=date.fromordinal(found.start),
         bound_by=found.bound_by or "",

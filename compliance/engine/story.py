@@ -15,6 +15,7 @@ class Turn(StrEnum):
     SENT_AGAIN = "sent again"
     REACHED = "reached"
     CAME_BACK = "came back"
+    HEARD = "heard"
     GRANTED = "granted"
 
 
@@ -72,6 +73,8 @@ def compute_story(entries: tuple[LogEntry, ...], as_of: date) -> Story:
             sent = back = None
         elif entry.kind is EventKind.RECEIVED:
             chapters.append(Chapter(turn=Turn.REACHED, entry=entry, waited=waited))
+        elif entry.kind is EventKind.HEARD:
+            chapters.append(Chapter(turn=Turn.HEARD, entry=entry, waited=waited))
         else:
             chapters.append(Chapter(turn=Turn.BEFORE, entry=entry))
     if back is not None and sent is not None:

@@ -96,7 +96,8 @@ class _Builder:
         packets = tuple(paper.packet for paper in plan.papers)
         self.plan = plan
         self.days = build_days(plan.operation, packets, plan.as_of)
-        builder = NetworkBuilder(packets, table, self.days, plan.operation.mail_service)
+        service, choice = plan.operation.mail_service, plan.choices.earliest
+        builder = NetworkBuilder(packets, table, self.days, service, choice=choice)
         self.network: PacketNetwork = builder.build_happened(plan.as_of)
         self.tasks = {task.id: task for task in self.network.tasks}
         self.shut = {day.toordinal() for day in blocked | find_no_trip_days(self.days)}

@@ -33,7 +33,7 @@ from compliance.engine.turnaround_grid import (
     compute_cells,
     compute_office_grid,
 )
-from compliance.facts.log import EventKind
+from compliance.facts.log import EventKind, LogEntry
 from compliance.rules.model import CalendarName, ComesBack, LeadDays, RulesTable, StepKind, StepRow
 
 # For a row that an office can send back and that says nothing: a planning guess, no source.
@@ -57,7 +57,8 @@ class Observation:
     ``still_out_on`` is the last day a pending one was known to be out, None for today.
     ``operation`` and ``packet`` say where it was seen, empty for an imported one. ``way_home`` has
     the usual counted days of the waits between a decision and the paper in hand, each with its
-    calendar. ``times`` counts packets that are the same in all of this.
+    calendar. ``times`` counts packets that are the same in all of this. ``heard`` is what the
+    office last said of one that is pending.
     """
 
     office: str
@@ -70,6 +71,7 @@ class Observation:
     packet: str = ""
     way_home: tuple[tuple[CalendarName, int], ...] = ()
     times: int = 1
+    heard: LogEntry | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -31,8 +31,11 @@ def find_observations(
 
     The office's time begins on the day the packet was logged as received, else the usual days of
     the mail after its mailing. It ends on the day of issue of a grant or, when that is not known
-    and for a return, the usual days of the mail before the packet was back. What lies outside the
-    calendars is left out.
+    and for a return, the usual days of the mail before the packet was back. A return is booked on
+    the step that sends back, with all the days since the packet was there: where the office goes on
+    working after that step, nobody sees where the one ended, and this is the cautious reading. A
+    step that was logged as over took the days up to then. What lies outside the calendars is left
+    out.
 
     Shape: paper by paper in the order of the log, the rounds of a packet oldest first.
     """
@@ -120,6 +123,7 @@ class _Run:
             if began is None or ended is None:
                 continue
             end, outcome = ended
+            heard = self.progress.heard if outcome is Outcome.PENDING else ()
             yield Observation(
                 office=paper.office,
                 step=row.id,
@@ -129,6 +133,7 @@ class _Run:
                 operation=self.reader.operation.id,
                 packet=packet_id(paper.id, holder),
                 way_home=tuple(self._leads(self._waits_after(row))),
+                heard=heard[-1] if heard else None,
             )
 
     @property
@@ -165,6 +170,9 @@ class _Run:
         """Give the day a wait ended and how; None when nothing can be said of it."""
         returns = self.progress.returns
         if row is self._returnable and turn <= len(returns):
+            over = self._logged_over(row, turn)
+            if over is not None:
+                return over, Outcome.RETURNED
             path = [one for one in self.rows if one.event is EventKind.RETURNED]
             return self._earlier(path, returns[turn - 1].happened_on), Outcome.RETURNED
         last = self.entries[-1]
@@ -177,6 +185,19 @@ class _Run:
             return logged.toordinal(), Outcome.GRANTED
         is_out = self.progress.is_at_office and row.event is EventKind.GRANTED
         return (None, Outcome.PENDING) if is_out and turn == self.progress.round else None
+
+    def _logged_over(self, row: StepRow, turn: int) -> int | None:
+        """Give the day a wait was logged as over in a round that came back later all the same."""
+        returns = self.progress.returns
+        first = returns[turn - 2].happened_on if turn > 1 else date.min
+        days = [
+            entry.happened_on
+            for entry in self.entries
+            if entry.kind is EventKind.DONE
+            and entry.step == row.name
+            and first <= entry.happened_on <= returns[turn - 1].happened_on
+        ]
+        return max(days).toordinal() if days else None
 
     def _waits_after(self, row: StepRow) -> list[StepRow]:
         """Give the waits between a decision and the paper in hand."""

@@ -2,21 +2,23 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import date, timedelta
+from datetime import date
 
 from compliance.base.dates import say_date
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.base.reading import suggest
+from compliance.engine.extra_trip import open_day
+from compliance.engine.network import lead_of
 from compliance.engine.packets import PaperState
-from compliance.engine.plan import move_first_spray
-from compliance.engine.plan_model import Plan
+from compliance.engine.plan import build_days, compute_plan, move_first_spray
+from compliance.engine.plan_model import PaperPlan, Plan
+from compliance.engine.progress import find_returnable
 from compliance.engine.turnaround import find_offices
 from compliance.facts.log import EventKind, LogEntry
-from compliance.facts.model import Closure, Job, MailService, Operation
-from compliance.rules.model import LeadDays, RulesTable
+from compliance.facts.model import Job, MailService, Operation
+from compliance.rules.model import LeadDays, RulesTable, StepRow
 
 MOST_DAYS = 2_000
-_TOWN = ("field", "vehicle", "notary", "post-office")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,13 +45,15 @@ class Wish:
 class Changed:
     """Facts, rules and log with what was asked for, and what that is in words.
 
-    ``by_packet`` are packets with a mail service of their own, ``unseen`` step rows whose observed
-    times no longer count. ``not_kept`` says in words what cannot be kept.
+    ``log`` has what would have happened by today, ``ahead`` what is taken to happen later, of which
+    no office has learnt yet. ``by_packet`` are packets with a mail service of their own, ``unseen``
+    step rows whose observed times no longer count. ``not_kept`` says in words what cannot be kept.
     """
 
     operation: Operation
     table: RulesTable
     log: tuple[LogEntry, ...]
+    ahead: tuple[LogEntry, ...] = ()
     by_packet: Mapping[str, MailService] = field(default_factory=dict)
     unseen: frozenset[str] = frozenset()
     words: tuple[str, ...] = ()
@@ -65,7 +69,7 @@ class Changed:
 
 
 def apply_wish(plan: Plan, table: RulesTable, log: tuple[LogEntry, ...], wish: Wish) -> Changed:
-    """Apply everything that was asked for, one thing after another; swaps before drops.
+    """Apply everything that was asked for, one after another: swaps before drops, returns last.
 
     Raises:
         NotFoundError: A packet, job, machine, person, office or service is not known.
@@ -78,8 +82,6 @@ def apply_wish(plan: Plan, table: RulesTable, log: tuple[LogEntry, ...], wish: W
         found = _mail(found, plan, name, service)
     for name, pace in wish.office:
         found = _slow_down(found, name, pace)
-    for name in wish.returned:
-        found = _return(found, plan, name)
     for job, name in wish.swap_aircraft:
         found = _swap(found, job, name, _AIRCRAFT)
     for job, name in wish.swap_pilot:
@@ -89,7 +91,10 @@ def apply_wish(plan: Plan, table: RulesTable, log: tuple[LogEntry, ...], wish: W
     for name in wish.drop_pilot:
         found = _drop(found, name, _PILOT, plan.as_of)
     for day in wish.trips:
-        found = _drive(found, plan.as_of, day)
+        found = _drive(found, plan, day)
+    # Last, because the days of a return to come rest on everything else.
+    for name in wish.returned:
+        found = _return(found, name, plan.as_of)
     return found
 
 
@@ -196,27 +201,58 @@ def _pace(lead: LeadDays, pace: str, days: int | None) -> LeadDays:
     return LeadDays(fast=min(round(lead.fast * factor), usual), usual=usual, slow=slow)
 
 
-def _return(found: Changed, plan: Plan, name: str) -> Changed:
+def _return(found: Changed, name: str, as_of: date) -> Changed:
+    """Let a packet come back: today when it is at an office, else once after it was sent."""
+    log = (*found.log, *found.ahead)
+    plan = compute_plan(found.operation, found.table, log, as_of, by_packet=found.by_packet)
     paper = plan.find_paper(name)
     if paper is None or not paper.packet.planned:
         raise _unknown("packet to be sent", name, _planned(plan))
-    if paper.state is not PaperState.AT_OFFICE:
-        raise RefusedError(
-            f"{paper.id} is not at an office, so it cannot come back",
-            hint="mailby plan says by when to send it off so that it can come back once",
-        )
-    if not any(row.return_path for row in paper.packet.steps):
+    row = find_returnable(paper.packet.steps)
+    if row is None:
         raise RefusedError(f"{paper.id} is a packet that no office sends back")
-    entry = LogEntry(
-        number=max((one.number for one in found.log), default=0) + 1,
-        kind=EventKind.RETURNED,
+    if paper.state is PaperState.AT_OFFICE:
+        # Logged as a return would be, so that what it teaches of the office counts too.
+        entry = _entry(found, paper, EventKind.RETURNED, plan.as_of)
+        changed = replace(found, log=(*found.log, entry)).say(f"{paper.id} comes back today")
+    else:
+        sent, back = _find_return(found, plan, paper, row)
+        first = _entry(found, paper, EventKind.MAILED, sent)
+        then = replace(_entry(found, paper, EventKind.RETURNED, back), number=first.number + 1)
+        changed = replace(found, ahead=(*found.ahead, first, then)).say(
+            f"{paper.id} is {'mailed' if paper.is_mailed else 'filed'} on {say_date(sent)}, the "
+            f"first day it can be, and comes back once, on {say_date(back)} after the usual days; "
+            "then it goes again"
+        )
+    return changed.cannot_keep(f"a return that has not happened ({paper.id})")
+
+
+def _entry(found: Changed, paper: PaperPlan, kind: EventKind, day: date) -> LogEntry:
+    log = (*found.log, *found.ahead)
+    return LogEntry(
+        number=max((one.number for one in log), default=0) + 1,
+        kind=kind,
         paper=paper.packet.paper.id,
         holder=paper.packet.holder,
-        happened_on=plan.as_of,
-        reason="what if it came back",
+        happened_on=day,
+        reason="what if it came back" if kind is EventKind.RETURNED else "",
     )
-    changed = replace(found, log=(*found.log, entry)).say(f"{paper.id} comes back today")
-    return changed.cannot_keep(f"a return that has not happened ({paper.id})")
+
+
+def _find_return(found: Changed, plan: Plan, paper: PaperPlan, row: StepRow) -> tuple[date, date]:
+    """Find the first day a packet can be sent off, and the day it is back with usual times."""
+    sending, answer = plan.find_step(paper.mail_step), paper.find_step(row.name)
+    if sending is None or answer is None or sending.row.event is not EventKind.MAILED:
+        raise RefusedError(f"{paper.id} is not sent to an office, so none can send it back")
+    services = {one.id: one for one in found.table.services}
+    out, back = services[f"mail.{plan.operation.mail_service}"], services["mail.first-class"]
+    days = build_days(plan.operation, tuple(one.packet for one in plan.papers), plan.as_of)
+    day = answer.earliest.toordinal()
+    for one in paper.packet.steps:
+        if one.name in row.return_path and one.event is EventKind.RETURNED:
+            lead, calendar = lead_of(one, out, back)
+            day = days.calendar(calendar).forward(day, lead.usual)
+    return sending.earliest, date.fromordinal(day)
 
 
 def _drop(found: Changed, name: str, kind: _Kind, as_of: date) -> Changed:
@@ -251,30 +287,14 @@ def _swap(found: Changed, job_id: str, name: str, kind: _Kind) -> Changed:
     )
 
 
-def _drive(found: Changed, as_of: date, day: date) -> Changed:
-    """Open a day on which nobody could go to town or a place in town was closed."""
-    if day < as_of:
-        raise RefusedError(f"the trip {say_date(day)} is past; today is {say_date(as_of)}")
-    kept: list[Closure] = []
-    opened = False
-    for one in found.operation.closures:
-        if one.who not in _TOWN or not one.first_day <= day <= one.last_day:
-            kept.append(one)
-            continue
-        opened = True
-        eve, morrow = day - timedelta(days=1), day + timedelta(days=1)
-        kept += [replace(one, last_day=eve)] if one.first_day <= eve else []
-        kept += [replace(one, first_day=morrow)] if morrow <= one.last_day else []
-    if not opened:
-        raise RefusedError(
-            f"{say_date(day)} is not closed in your facts, so a trip on it changes nothing",
-            hint="give a day of a closure; on other weekdays the places in town keep their days",
-        )
-    changed = replace(found.operation, closures=tuple(kept))
-    return (
-        replace(found, operation=changed)
-        .say(f"somebody goes to town on {say_date(day)} after all")
-        .cannot_keep("an extra day in town: change the closure in your facts and load them")
+def _drive(found: Changed, plan: Plan, day: date) -> Changed:
+    """Let somebody go to town on a day on which nobody could."""
+    operation, words = open_day(found.operation, plan, day)
+    changed = replace(found, operation=operation).say(words)
+    if operation == found.operation:
+        return changed
+    return changed.cannot_keep(
+        "an extra day in town: change the closure in your facts and load them"
     )
 
 

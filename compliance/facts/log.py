@@ -19,6 +19,7 @@ class EventKind(StrEnum):
     RETURNED = "returned"
     GRANTED = "granted"
     DONE = "done"
+    HEARD = "heard"
     WITHDRAWN = "withdrawn"
 
 
@@ -30,7 +31,9 @@ class LogEntry:
     says which step it was. ``withdraws`` is the number of an entry that was wrong.
     ``issued_on`` and ``valid_through`` belong to ``granted``; ``reason`` to ``returned``, as do
     ``blanks``, the blanks at fault as ``document/blank``, and ``still_good``, the names of steps
-    that need not be done again for the next mailing.
+    that need not be done again for the next mailing. ``heard`` says that the office was asked or
+    spoke up, in ``reason`` what it said and in ``expects`` the day it named, if any; it does no
+    step.
     """
 
     number: int
@@ -47,6 +50,7 @@ class LogEntry:
     withdraws: int | None = None
     blanks: tuple[str, ...] = ()
     still_good: tuple[str, ...] = ()
+    expects: date | None = None
 
 
 def find_standing(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:

@@ -56,13 +56,14 @@ def _parse_entry(node: Node, number: int, holders: Holders, problems: list[Probl
         happened_on=reader.date("on", required=True) or date.max,
         step=_parse_step(reader),
         tracking=parse_line(reader, "tracking", required=False),
-        reason=reader.text("reason", required=kind is EventKind.RETURNED),
+        reason=reader.text("reason", required=kind in {EventKind.RETURNED, EventKind.HEARD}),
         paper_number=parse_line(reader, "number", required=False),
         issued_on=reader.date("issued_on"),
         valid_through=reader.date("valid_through"),
         withdraws=_parse_withdraws(reader, is_needed=is_withdrawal),
         blanks=_parse_names(reader, "blanks", parts=2),
         still_good=_parse_names(reader, "still_good", parts=1),
+        expects=reader.date("expects"),
     )
     reader.finish()
     return entry
@@ -96,7 +97,7 @@ def _parse_withdraws(reader: Reader, *, is_needed: bool) -> int | None:
 
 
 def check_log(entries: tuple[LogEntry, ...], root: Node) -> tuple[Problem, ...]:
-    """Check what entries say together (L14 to L19); *root* gives the faults their places.
+    """Check what entries say together (L14 to L19, L42); *root* gives the faults their places.
 
     Shape: sorted by place; empty when all is well.
     """
@@ -137,6 +138,9 @@ def _check_entry(entry: LogEntry) -> list[_Fault]:
                 sentence = f"`{key}` of {what} belongs to a return, but `kind` is {entry.kind}"
                 hint = "move the line to the entry with `kind: returned`"
                 faults.append(("19", key, sentence, hint))
+    if entry.kind is not EventKind.HEARD and entry.expects is not None:
+        sentence = f"`expects` of {what} belongs to what an office said, but `kind` is {entry.kind}"
+        faults.append(("42", "expects", sentence, "move the line to an entry with `kind: heard`"))
     if entry.kind is EventKind.DONE and not entry.step:
         sentence = f"{what} says that a step is done, but not which"
         faults.append(("16", "kind", sentence, "add a line `step:` with the name of the step"))

@@ -39,12 +39,18 @@ Cells = Mapping[str, Cell]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RawRecord:
-    """One record as it was written: its cells by key, and those of each product."""
+    """One record as it was written: its cells by key, and those of each product.
+
+    ``flight`` is the number of the logged flight it is of, None when nobody said; with
+    ``log_flight`` the flight is to be logged from it.
+    """
 
     what: str
     place: SourceRef
     cells: Cells
     products: tuple[Cells, ...] = ()
+    flight: int | None = None
+    log_flight: bool = False
 
 
 @dataclass(slots=True)

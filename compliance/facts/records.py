@@ -34,6 +34,8 @@ class Application:
     version stands, the earlier ones are kept. ``start`` and ``end`` are local times ``HH:MM`` in
     the ``zone``, empty when not said. What the job said is copied, so that the record stands by
     itself. ``said`` are the other elements; ``why`` says why a version took another's place.
+    ``flights`` are the numbers of the flights in the log that it tells of, as far as they were
+    logged when it was written.
     """
 
     number: int
@@ -52,6 +54,7 @@ class Application:
     said: Said = ()
     products: tuple[UsedProduct, ...] = field(default=())
     why: str = ""
+    flights: tuple[int, ...] = ()
 
     @property
     def restricted_use(self) -> bool:
@@ -80,3 +83,25 @@ class Application:
             held |= set.intersection(*of_each)
         held.update(name for name, either in _EITHERS if not held.isdisjoint(either))
         return frozenset(held)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Disposed:
+    """What is left of a record that was thrown away; ``flights`` are those it told of."""
+
+    number: int
+    on: date
+    disposed_on: date
+    kept_through: date | None
+    rule: str
+    why: str = ""
+    flights: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordBook:
+    """Everything that is kept of records: all versions by number and version, and what is gone."""
+
+    operation: str
+    versions: tuple[Application, ...] = ()
+    gone: tuple[Disposed, ...] = ()

@@ -211,5 +211,6 @@ def _entry(entry: LogEntry) -> _Section:
             "withdraws": entry.withdraws,
             "blanks": entry.blanks or None,
             "still_good": entry.still_good or None,
+            "expects": entry.expects,
         }
     )

@@ -40,6 +40,21 @@ ZONES_OF_STATES: dict[str, tuple[str, ...]] = {
     "TN": (_CENTRAL, _EASTERN),
 }
 
+_WORDS = {
+    _EASTERN: "Eastern time, as in New York",
+    _CENTRAL: "Central time, as in Chicago",
+    _MOUNTAIN: "Mountain time, as in Denver",
+    _PACIFIC: "Pacific time, as in Los Angeles",
+    "America/Adak": "Aleutian time, as on Adak",
+    "America/Anchorage": "Alaska time, as in Anchorage",
+    "America/Boise": "Mountain time, as in Boise",
+    "America/Detroit": "Eastern time, as in Detroit",
+    "America/Indiana/Indianapolis": "Eastern time, as in Indianapolis",
+    "America/Menominee": "Central time, as in Menominee",
+    "America/Phoenix": "Mountain time all year, as in Phoenix",
+    "Pacific/Honolulu": "Hawaii time, as in Honolulu",
+}
+
 _NAME = re.compile(r"[A-Z][A-Za-z]+(/[A-Z][A-Za-z_-]+){1,2}", re.ASCII)
 _CLOCK = re.compile(r"([01]\d|2[0-3]):([0-5]\d)", re.ASCII)
 _MOMENT = re.compile(r"(?:(\S+)[ T])?(\d{1,2}:\d\d)(?: ([A-Z]{2,5}))?", re.ASCII)
@@ -54,6 +69,14 @@ def is_zone(name: str) -> bool:
     except (KeyError, OSError, ValueError):
         return False
     return True
+
+
+def say_zone(name: str) -> str:
+    """Name a time zone as people do, by a town whose clocks everybody knows.
+
+    Shape: a zone of no state's keeps its name of the IANA table.
+    """
+    return _WORDS.get(name, name)
 
 
 def is_clock(text: str) -> bool:

@@ -56,7 +56,7 @@ def compute_binder(ground: Ground) -> Binder:
         cover=tuple(_tell_cover(ground)),
         caution=CAUTION,
         sections=(
-            Section(title="Cautions", blocks=tuple(Words(text=one) for one in _CAUTIONS)),
+            _tell_cautions(ground),
             _tell_operation(ground),
             _tell_aircraft(ground),
             tell_papers(ground),
@@ -69,6 +69,14 @@ def compute_binder(ground: Ground) -> Binder:
             tell_open(ground),
         ),
     )
+
+
+def _tell_cautions(ground: Ground) -> Section:
+    """Tell the cautions, rules past their review day first."""
+    old = tuple(
+        Words(text=f"{line[:1].upper()}{line[1:]}.", strong=True) for line in ground.reviews
+    )
+    return Section(title="Cautions", blocks=(*old, *(Words(text=one) for one in _CAUTIONS)))
 
 
 def _tell_cover(ground: Ground) -> Iterator[Fact]:

@@ -66,7 +66,7 @@ class Ground:
     ``first`` and ``last`` bound what happened, both inclusive, None when it is not bounded. ``job``
     is the one the binder is for, None for all in ``jobs``. ``copies`` and ``attachments`` are those
     not detached, in the same order; ``left_out`` counts those of papers that are not in it.
-    ``no_plan`` says why there is no plan.
+    ``no_plan`` says why there is no plan; ``reviews`` name rules past their review day.
     """
 
     operation: Operation
@@ -90,6 +90,7 @@ class Ground:
     records: tuple[KeptRecord, ...]
     plan: Plan | None
     no_plan: str = ""
+    reviews: tuple[str, ...] = ()
 
     def in_period(self, day: date) -> bool:
         """Tell whether what happened on a day belongs in the binder."""

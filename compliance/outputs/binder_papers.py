@@ -10,7 +10,7 @@ from compliance.facts.basis import WORDS_OF_CONFIDENCE
 from compliance.facts.model import HeldPaper, HolderKind
 from compliance.outputs.binder_ground import Ground, OtherPaper
 from compliance.outputs.binder_model import Block, Entry, Fact, Grid, Section, Words
-from compliance.outputs.duty_words import say_rule
+from compliance.outputs.duty_words import say_pack, say_rule
 from compliance.rules.model import PaperRow
 
 INSURANCE = "ins."
@@ -151,7 +151,8 @@ def _say_through(standing: PaperStanding) -> str:
 def _row(ground: Ground, one: PaperStanding) -> tuple[str, ...]:
     number = one.held.number if one.held is not None else ""
     who = ground.operation.say_holder(one.holder)
-    return one.paper.title, who, number, _say_through(one), say_stand(one)
+    title = f"{one.paper.title}{say_pack(one.paper)}"
+    return title, who, number, _say_through(one), say_stand(one)
 
 
 def _other_row(ground: Ground, one: OtherPaper) -> tuple[str, ...]:
@@ -159,7 +160,8 @@ def _other_row(ground: Ground, one: OtherPaper) -> tuple[str, ...]:
     through = through or ("" if one.end_unknown else NO_END)
     who = ground.operation.say_holder(one.holder)
     stands = say_stand_of_other(one, ground.as_of)
-    return one.paper.title, who, one.held.number, through, stands
+    title = f"{one.paper.title}{say_pack(one.paper)}"
+    return title, who, one.held.number, through, stands
 
 
 def _is_of_pilot(one: PaperStanding | OtherPaper, pilot: str) -> bool:
@@ -203,7 +205,10 @@ def _tell_source(ground: Ground, paper: PaperRow) -> Iterator[Block]:
     basis = paper.basis
     yield Fact(
         label="Rests on",
-        lines=(basis.citation, f"{basis.edition}; {WORDS_OF_CONFIDENCE[basis.confidence]}"),
+        lines=(
+            basis.citation,
+            f"{basis.edition}; {WORDS_OF_CONFIDENCE[basis.confidence]}{say_pack(paper)}",
+        ),
     )
 
 
@@ -274,4 +279,5 @@ def _say_word(duty: DueDuty | UndatedDuty) -> str:
     basis = duty.row.basis
     if duty.term is not None:
         return f"the holder's own document: {duty.term.document}"
-    return f"{basis.citation}; {WORDS_OF_CONFIDENCE[basis.confidence]}"
+    pack = say_pack(duty.row)
+    return f"{basis.citation}; {WORDS_OF_CONFIDENCE[basis.confidence]}{pack}"

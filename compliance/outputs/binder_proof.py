@@ -11,7 +11,14 @@ from compliance.facts.log import LogEntry, find_standing
 from compliance.outputs.binder_ground import Ground
 from compliance.outputs.binder_model import Block, Copy, Entry, Grid, Section, Words
 from compliance.outputs.binder_papers import say_stand
-from compliance.outputs.duty_words import group_duties, pick_live, say_due, say_short_source
+from compliance.outputs.duty_words import (
+    group_duties,
+    pick_live,
+    say_due,
+    say_lacks,
+    say_short_source,
+    say_unwritten,
+)
 from compliance.outputs.events_text import say_event
 from compliance.outputs.words import say_waiting
 
@@ -166,8 +173,18 @@ def _list_open(ground: Ground) -> Iterator[tuple[str, str, str]]:
     job = ground.job.id if ground.job is not None else ""
     due = [one for one in ground.book.due if not job or one.job in {"", job}]
     for group in group_duties(pick_live(due, ground.as_of, DAYS_AHEAD)):
-        stands = f"{say_due(group.first, ground.as_of)}, for {group.about}"
+        lacks = f"; {say_lacks(group.first)}" if say_lacks(group.first) else ""
+        stands = f"{say_due(group.first, ground.as_of)}, for {group.about}{lacks}"
         yield group.first.row.title, stands, say_short_source(group.first)
+    for one in ground.book.unwritten:
+        if ground.in_period(one.flight.on) and job in {"", one.flight.job}:
+            stands = say_unwritten(one, ground.as_of)
+            following = f"mailby record {one.flight.job} --flight {one.flight.number}"
+            yield (
+                f"No record of flight {one.flight.number}, {say_date(one.flight.on)}",
+                stands,
+                following,
+            )
     yield from _list_open_copies(ground)
 
 

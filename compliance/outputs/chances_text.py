@@ -10,6 +10,13 @@ from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.outputs.words import wrap
 
 SHOWN_WEIGHTS = 3
+WHY_THEY_DIFFER = (
+    "The safe day counts no odds: every office slow, and one return. The days for a chance count "
+    "odds: letters and offices quick or slow as they come, and packets that come back as often as "
+    "they do. That is why they differ. Act on the safe day while there is one, else on the first "
+    "day you can."
+)
+_COUNTS = "; the earlier day, so this one counts"
 _CENT = 0.01
 _HALF_A_CENT = 0.005
 
@@ -37,56 +44,77 @@ def list_job_chance(plan: Plan, job_id: str) -> Iterator[str]:
 
 
 def list_packet_chance(plan: Plan, paper: PaperPlan) -> Iterator[str]:
-    """Give the line on when to send a packet off, or when one sent off is likely to be answered."""
-    chances = plan.chances
-    found = (
-        next((one for one in chances.packets if one.packet == paper.id), None) if chances else None
-    )
-    if chances is None or found is None:
+    """Give the line on when a packet that was sent off is likely to be answered."""
+    found = _find(plan, paper)
+    if found is None or paper.mailed_on is None:
         return
-    if paper.mailed_on is not None:
-        _, middle, late = found.ready
-        yield wrap(
-            f"likely       even odds by {say_date(middle)}, nine in ten by {say_date(late)}",
-            indent=6,
-            hang=19,
-        )
-        return
-    word = "mail" if paper.is_mailed else "file"
-    head = f"{word} by, {say_chance(chances.wanted)}"
-    yield wrap(f"{head} {_say_mail_by(found, word)}", indent=6, hang=21)
+    _, middle, late = found.ready
+    text = f"even odds by {say_date(middle)}, nine in ten by {say_date(late)}, returns counted"
+    yield wrap(f"likely       {text}", indent=6, hang=19)
 
 
-def list_weights(plan: Plan) -> Iterator[str]:
-    """Give the section on what would raise the chances, and what they rest on."""
+def list_chances(plan: Plan) -> Iterator[str]:
+    """Give the section on chances: each packet's days, what would raise them, what they rest on."""
     chances = plan.chances
     if chances is None or not chances.jobs or not chances.packets:
         return
     yield "CHANCES"
+    papers = [paper for paper in plan.papers if paper.mailed_on is None and _find(plan, paper)]
+    for paper in sorted(papers, key=lambda one: one.slack_days or 0):
+        yield wrap(subject_of(plan, paper), indent=2, hang=4)
+        yield from _list_mail_days(plan, paper, say_chance(chances.wanted))
+    if papers:
+        yield wrap(WHY_THEY_DIFFER, indent=2)
     for weight in chances.matters[:SHOWN_WEIGHTS]:
         yield wrap(f"- {_say_weight(plan, weight)}", indent=2, hang=4)
     yield wrap(_say_basis(chances), indent=2)
 
 
-def _say_mail_by(found: PacketChance, word: str) -> str:
-    """Say by when to send it off, and by when if it comes back once."""
-    again = found.mail_by_with_return
-    if found.mail_by is None:
-        if not found.by_mail_day:
-            return "no day left"
-        day, chance = found.by_mail_day[0]
-        done = {"mail": "mailed", "file": "filed"}[word]
-        return f"no day left; {done} {say_date(day)} it is in time with {say_chance(chance)}"
-    if found.binds == "return":
-        return f"{say_date(found.mail_by)}; {_say_return(again)}"
-    tail = " (that leaves room to come back once)" if again is not None else ""
-    return f"{say_date(found.mail_by)}{tail}"
+def _find(plan: Plan, paper: PaperPlan) -> PacketChance | None:
+    packets = plan.chances.packets if plan.chances is not None else ()
+    return next((one for one in packets if one.packet == paper.id), None)
 
 
-def _say_return(day: date | None) -> str:
-    if day is None:
-        return "no day left for that chance if it comes back once"
-    return f"if it comes back once, already {say_date(day)}"
+def _list_mail_days(plan: Plan, paper: PaperPlan, wanted: str) -> Iterator[str]:
+    """Say by when to send it off, by when if it comes back once, and what the safe day is worth."""
+    found = _find(plan, paper)
+    if found is None or not found.by_mail_day:
+        yield f"      for {wanted}: no day left; the chance to be in time is {say_chance(0)}"
+        return
+    verb, done = ("mail", "mailed") if paper.is_mailed else ("file", "filed")
+    by, again = found.mail_by, found.mail_by_with_return
+    first = found.by_mail_day[0][0]
+    when = f"{done} today" if first == plan.as_of else f"{done} {say_date(first)}, the first day"
+    if by is None:
+        yield _line(f"for {wanted}: no day left; {when}: {_say_on(found, first)}")
+    else:
+        tail = _COUNTS if again is not None and found.binds == "chance" else ""
+        yield _line(f"for {wanted}: {verb} by {say_date(by)}{tail}")
+    if found.by_mail_day_with_return and (by is not None or again is not None):
+        even = f"for {wanted} even if it comes back once:"
+        if again is None:
+            left = say_chance(found.by_mail_day_with_return[0][1])
+            yield _line(f"{even} no day left; {when}: {left}")
+        else:
+            tail = _COUNTS if by is not None and found.binds == "return" else ""
+            yield _line(f"{even} {verb} by {say_date(again)}{tail}")
+    safe = paper.mail_safe
+    if safe is not None and safe != first and found.chance_on(safe) is not None:
+        yield _line(f"{done} on the safe day, {say_date(safe)}: {_say_on(found, safe)}")
+
+
+def _say_on(found: PacketChance, day: date) -> str:
+    """Say the chance of sending it off on a day, and the same if it comes back once."""
+    chance, back = found.chance_on(day), found.chance_with_return_on(day)
+    more = f", and {say_chance(back)} if it comes back once" if back is not None else ""
+    return f"{say_chance(chance or 0.0)}{more}"
+
+
+def _line(text: str) -> str:
+    """Wrap a line of a packet, with no percent sign alone at the beginning of a line."""
+    return wrap(text.replace(" %", "\N{NO-BREAK SPACE}%"), indent=6, hang=8).replace(
+        "\N{NO-BREAK SPACE}", " "
+    )
 
 
 def _say_weight(plan: Plan, weight: StepWeight) -> str:

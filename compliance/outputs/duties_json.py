@@ -4,7 +4,7 @@ import json
 from datetime import timedelta
 from typing import Any
 
-from compliance.engine.duties_model import DueDuty, UndatedDuty
+from compliance.engine.duties_model import DueDuty, UndatedDuty, UnwrittenFlight
 from compliance.engine.plan_model import Plan
 from compliance.facts.own_terms import OwnTerm
 from compliance.outputs.words import list_cautions
@@ -28,6 +28,9 @@ def render_duties_json(plan: Plan, *, job: str, days: int, everything: bool) -> 
         "operation": {"id": plan.operation.id, "legal_name": plan.operation.legal_name},
         "warnings": list(plan.reviews),
         "duties": [compute_duty_document(one) for one in due],
+        "flights_without_record": [
+            _unwritten(one) for one in plan.duties.unwritten if job in {"", one.flight.job}
+        ],
         "if_it_happens": [_undated(one) for one in undated],
         "cautions": list(list_cautions(plan)),
     }
@@ -47,6 +50,10 @@ def compute_duty_document(duty: DueDuty) -> dict[str, Any]:
         "due_on": duty.due_on.isoformat(),
         "due_at": duty.due_at.isoformat() if duty.due_at is not None else None,
         "hour_unknown": duty.any_hour,
+        "start_from": duty.start_from.isoformat() if duty.start_from is not None else None,
+        "record": duty.record,
+        "lacks": list(duty.lacks),
+        "pack": duty.row.pack or None,
         "state": str(duty.state),
         "done_on": _first(duty.done_on),
     }
@@ -63,6 +70,16 @@ def _row(row: DutyRow, term: OwnTerm | None) -> dict[str, Any]:
         "citation": row.basis.citation,
         "confidence": str(row.basis.confidence),
         "own_document": term.document if term is not None else None,
+    }
+
+
+def _unwritten(one: UnwrittenFlight) -> dict[str, Any]:
+    return {
+        "flight": one.flight.number,
+        "job": one.flight.job,
+        "on": one.flight.on.isoformat(),
+        "due_on": one.due_on.isoformat() if one.due_on is not None else None,
+        "due_at": one.due_at.isoformat() if one.due_at is not None else None,
     }
 
 

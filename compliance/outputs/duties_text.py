@@ -12,16 +12,21 @@ from compliance.outputs.duty_words import (
     pick_live,
     say_due,
     say_hours_unknown,
+    say_lacks,
     say_overdue,
     say_rule,
     say_short_source,
     say_source,
     say_start,
+    say_ticking,
+    say_unwritten,
 )
-from compliance.outputs.words import list_cautions, wrap
+from compliance.outputs.events_text import say_event
+from compliance.outputs.words import list_cautions, wrap, wrap_reviews
 
 PLAN_ITEMS = 4
 TODAY_ITEMS = 12
+MOST_FLIGHTS = 10
 
 
 def render_duties_text(plan: Plan, *, job: str, days: int, everything: bool) -> str:
@@ -35,8 +40,9 @@ def render_duties_text(plan: Plan, *, job: str, days: int, everything: bool) -> 
     whose = f", job {job}" if job else ""
     head = f"{plan.operation.legal_name}{whose}: duties around flying, as of {say_date(plan.as_of)}"
     sections = [
-        "\n".join((wrap(head), *(wrap(f"! {line}", hang=2) for line in plan.reviews))),
+        "\n".join((wrap(head), *wrap_reviews(plan.reviews))),
         "\n".join(_live(plan, due, days)),
+        "\n".join(_unwritten(plan, job)),
         "\n".join(_running(due, everything=everything)),
         "\n".join(_done(due) if everything else ()),
         "\n".join(_undated(undated, everything=everything)),
@@ -47,10 +53,10 @@ def render_duties_text(plan: Plan, *, job: str, days: int, everything: bool) -> 
 
 def _live(plan: Plan, due: list[DueDuty], days: int) -> Iterator[str]:
     live = pick_live(due, plan.as_of, days)
-    late = group_duties(one for one in live if one.state is DutyState.OVERDUE)
+    late = group_duties(one for one in live if one.state is not DutyState.OPEN)
     ahead = group_duties(one for one in live if one.state is DutyState.OPEN)
     if late:
-        yield "OVERDUE"
+        yield "OVERDUE, OR TOO LATE FOR SOME STARTS" if _has_some(late) else "OVERDUE"
         for group in late:
             yield from _group(plan, group)
     end = plan.as_of + timedelta(days=days)
@@ -63,11 +69,17 @@ def _live(plan: Plan, due: list[DueDuty], days: int) -> Iterator[str]:
         yield "  nothing"
 
 
+def _has_some(late: tuple[DutyGroup, ...]) -> bool:
+    return any(group.first.state is DutyState.LATE_FOR_SOME for group in late)
+
+
 def _group(plan: Plan, group: DutyGroup) -> Iterator[str]:
     duty = group.first
     yield wrap(f"{say_due(duty, plan.as_of)}: {duty.row.title}", indent=2, hang=4)
     yield wrap(f"for {group.about}", indent=6, hang=8)
-    if duty.state is DutyState.OVERDUE:
+    if say_lacks(duty):
+        yield wrap(say_lacks(duty), indent=6, hang=8)
+    elif duty.state is not DutyState.OPEN:
         yield wrap(say_overdue(duty, plan.as_of), indent=6, hang=8)
     if duty.row.what:
         yield wrap(duty.row.what, indent=6, hang=8)
@@ -75,7 +87,7 @@ def _group(plan: Plan, group: DutyGroup) -> Iterator[str]:
     if hours:
         yield wrap(hours, indent=6, hang=8)
     yield wrap(say_source(duty), indent=6, hang=8)
-    yield wrap(f"when it is done: mailby log did {group.name}", indent=6, hang=8)
+    yield wrap(say_ticking(group), indent=6, hang=8)
 
 
 def _running(due: list[DueDuty], *, everything: bool) -> Iterator[str]:
@@ -106,7 +118,27 @@ def _done(due: list[DueDuty]) -> Iterator[str]:
         yield "DONE"
     for one in done:
         day = say_date(one.done_on) if one.done_on is not None else ""
-        yield wrap(f"{day}: {one.row.title}, for {one.about}", indent=2, hang=4)
+        record = f"; record {one.record}" if one.record is not None else ""
+        late = f", due by {say_date(one.due_on)}" if record and _is_done_late(one) else ""
+        yield wrap(f"{day}: {one.row.title}, for {one.about}{record}{late}", indent=2, hang=4)
+
+
+def _is_done_late(duty: DueDuty) -> bool:
+    return duty.done_on is not None and duty.done_on > duty.due_on
+
+
+def _unwritten(plan: Plan, job: str) -> Iterator[str]:
+    flights = [one for one in plan.duties.unwritten if job in {"", one.flight.job}]
+    if not flights:
+        return
+    yield "FLIGHTS WITHOUT A RECORD"
+    for one in flights[-MOST_FLIGHTS:]:
+        number = one.flight.number
+        text = f"{number}. {say_event(one.flight)}: {say_unwritten(one, plan.as_of)}"
+        yield wrap(text, indent=2, hang=6)
+        yield wrap(f"mailby record {one.flight.job} --flight {number}", indent=6, hang=8)
+    if len(flights) > MOST_FLIGHTS:
+        yield f"  ... and {len(flights) - MOST_FLIGHTS} earlier ones"
 
 
 def _undated(undated: list[UndatedDuty], *, everything: bool) -> Iterator[str]:
@@ -131,10 +163,11 @@ def _undated(undated: list[UndatedDuty], *, everything: bool) -> Iterator[str]:
 def list_today_lines(plan: Plan, days: int) -> Iterator[str]:
     """List the duties of a few days, one paragraph each, overdue ones first."""
     live = pick_live(plan.duties.due, plan.as_of, days)
-    groups = group_duties(sorted(live, key=lambda one: one.state is not DutyState.OVERDUE))
+    groups = group_duties(sorted(live, key=lambda one: one.state is DutyState.OPEN))
     for group in groups[:TODAY_ITEMS]:
         duty = group.first
-        text = f"{say_due(duty, plan.as_of)}: {duty.row.title}, for {group.about}"
+        lacks = f"; {say_lacks(duty)}" if say_lacks(duty) else ""
+        text = f"{say_due(duty, plan.as_of)}: {duty.row.title}, for {group.about}{lacks}"
         yield wrap(f"{text} ({say_short_source(duty)})", hang=2)
     if len(groups) > TODAY_ITEMS:
         yield f"... and {len(groups) - TODAY_ITEMS} more; `mailby duties` lists them"
@@ -143,7 +176,7 @@ def list_today_lines(plan: Plan, days: int) -> Iterator[str]:
 def list_plan_lines(plan: Plan) -> Iterator[str]:
     """List the next few duties for the plan, below a heading; nothing when there is none."""
     live = [one for one in plan.duties.due if one.is_live]
-    groups = group_duties(sorted(live, key=lambda one: one.state is not DutyState.OVERDUE))
+    groups = group_duties(sorted(live, key=lambda one: one.state is DutyState.OPEN))
     if not groups:
         return
     yield "DUTIES AROUND FLYING"

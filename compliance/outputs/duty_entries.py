@@ -18,22 +18,30 @@ def compute_duty_entries(plan: Plan) -> tuple[Entry, ...]:
     """List the duties that belong on the calendar, in the order of the plan.
 
     What counts clock hours is at its moment; what is overdue stands on the plan's day. Before a
-    flight only the first day of a job is shown, and the flights of one job on one day are one
+    flight two days of a job are shown at most: today, or its first day when that is to come, and
+    once that is too late the next flight wholly in time. The flights of one job on one day are one
     entry, the first limit counting, or a season would bury everything else. What is merely kept
     through a day is left out. Keys hold no date of a flight that is only planned, so a job that
     moves takes its entries along.
     """
-    first_days = {job.job.id: job.job.first_day for job in plan.jobs}
+    first_days = {job.job.id: max(job.job.first_day, plan.as_of) for job in plan.jobs}
     groups: dict[tuple[str, ...], list[DueDuty]] = {}
     for duty in plan.duties.due:
-        if duty.row.kind not in RESTING and _is_shown(duty, first_days.get(duty.job)):
-            groups.setdefault(_key(plan, duty), []).append(duty)
+        first_day = first_days.get(duty.job)
+        if duty.row.kind not in RESTING and _is_shown(duty, first_day):
+            key = _key(plan, duty)
+            key = (*key, "next") if _is_planned(duty) and duty.event_on != first_day else key
+            groups.setdefault(key, []).append(duty)
     return tuple(_entry(plan, key, duties) for key, duties in groups.items())
 
 
 def _is_shown(duty: DueDuty, first_day: date | None) -> bool:
-    planned = DutyEvent.FLIGHT_START in duty.row.events
-    return not planned or duty.event_on == first_day
+    in_time = duty.state not in {DutyState.OVERDUE, DutyState.LATE_FOR_SOME}
+    return not _is_planned(duty) or duty.event_on == first_day or in_time
+
+
+def _is_planned(duty: DueDuty) -> bool:
+    return DutyEvent.FLIGHT_START in duty.row.events
 
 
 def _key(plan: Plan, duty: DueDuty) -> tuple[str, ...]:
@@ -52,13 +60,14 @@ def _entry(plan: Plan, key: tuple[str, ...], duties: list[DueDuty]) -> Entry:
         on = duty.done_on or duty.due_on
         text = f"For {duty.about}\nDone on {say_date(on)}\n{CAUTION}"
         return Entry(key=key, on=on, title=title, text=text, state=EntryState.DONE)
-    late = duty.state is DutyState.OVERDUE
+    late = duty.state is not DutyState.OPEN
     timed = duty.due_at is not None and not late
+    word = "OVERDUE" if duty.state is DutyState.OVERDUE else "LATE FOR SOME STARTS"
     return Entry(
         key=key,
         on=plan.as_of if late else duty.due_on,
         at=duty.due_at if timed else None,
-        title=f"OVERDUE: {title}" if late else title,
+        title=f"{word}: {title}" if late else title,
         text=_text(plan, live),
         alarms=(EVENING_BEFORE,) if timed else (EVENING_BEFORE, WEEK_BEFORE),
     )

@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from compliance.base.dates import say_date, say_days
-from compliance.engine.duties_model import DueDuty, DutyState, say_owner
+from compliance.engine.duties_model import DueDuty, DutyState, UnwrittenFlight, say_owner
 from compliance.facts.basis import WORDS_OF_CONFIDENCE, Confidence
-from compliance.facts.zones import say_moment
+from compliance.facts.record_elements import ELEMENTS
+from compliance.facts.zones import say_clock, say_moment
 from compliance.outputs.words import say_relative
-from compliance.rules.model import DueUnit, DutyEvent, DutyKind, DutyRow
+from compliance.rules.model import DueUnit, DutyEvent, DutyKind, DutyRow, Row
 
 _MOST_NAMED = 3
 _UNITS = {
@@ -61,10 +62,11 @@ class DutyGroup:
 
 
 def group_duties(duties: Iterable[DueDuty]) -> tuple[DutyGroup, ...]:
-    """Put together what is said once: same duty, same day or moment, same state."""
+    """Put together what is said once: same duty, same day or moment, same state and record."""
     groups: dict[tuple[object, ...], list[DueDuty]] = {}
     for duty in duties:
-        key = (duty.row.id, duty.due_on, duty.due_at, duty.state, duty.term)
+        told = (duty.record, duty.lacks)
+        key = (duty.row.id, duty.due_on, duty.due_at, duty.state, duty.term, *told)
         groups.setdefault(key, []).append(duty)
     return tuple(DutyGroup(duties=tuple(found)) for found in groups.values())
 
@@ -78,12 +80,25 @@ def pick_live(duties: Iterable[DueDuty], as_of: date, days: int) -> tuple[DueDut
 def say_due(duty: DueDuty, as_of: date) -> str:
     """Say by when, in one phrase: the day or the moment, and how far off it is."""
     when = say_moment(duty.due_at) if duty.due_at is not None else say_date(duty.due_on)
+    if duty.any_hour and duty.state in {DutyState.OVERDUE, DutyState.LATE_FOR_SOME}:
+        return f"TOO LATE for {_say_starts(duty, as_of)}"
     if duty.state is DutyState.OVERDUE:
         return f"OVERDUE since {when}"
     how_far = say_relative(duty.due_on, as_of)
     if duty.opens_at is None and duty.opens_on == duty.due_on:
         return f"on {when}, {how_far}"
     return f"{_say_opening(duty, as_of)}by {when}, {how_far}"
+
+
+def _say_starts(duty: DueDuty, as_of: date) -> str:
+    """Say which starts of a flight whose hour is not known can no longer be told of in time."""
+    day = say_relative(duty.event_on, as_of)
+    day = day if day in {"today", "tomorrow"} else f"on {say_date(duty.event_on)}"
+    if duty.state is DutyState.OVERDUE:
+        return f"any start {day}"
+    if duty.start_from is None:
+        return f"an early start {day}"
+    return f"a start before {say_clock(duty.start_from)} {duty.start_from.tzname()} {day}"
 
 
 def _say_opening(duty: DueDuty, as_of: date) -> str:
@@ -103,10 +118,48 @@ def say_hours_unknown(duty: DueDuty) -> str:
             f"{rule}; no whole day fits every hour of starting, so count the hours yourself, or "
             f"give the job a line `first_flight: 06:30`"
         )
+    if duty.state is not DutyState.OPEN:
+        return f"{rule}; a line `first_flight: 06:30` on the job gives the hours"
     return (
         f"{rule}; this day is right whatever hour you start, and a line `first_flight: 06:30` on "
         f"the job gives the hours"
     )
+
+
+def say_lacks(duty: DueDuty) -> str:
+    """Say what the record that a duty asks for still lacks, or nothing."""
+    if duty.record is None or not duty.lacks:
+        return ""
+    words = ", ".join(ELEMENTS[name].words for name in duty.lacks)
+    return f"written as record {duty.record}, lacks: {words}"
+
+
+def say_ticking(group: DutyGroup) -> str:
+    """Say what settles a duty: a record, or a tick."""
+    duty, did = group.first, f"mailby log did {group.name}"
+    if duty.row.kind is not DutyKind.WRITE_RECORD or not duty.occasion.startswith("flight-"):
+        return f"when it is done: {did}"
+    if duty.record is not None:
+        why = '--because "what was missing"'
+        return f"complete it: mailby record {duty.job} --correct {duty.record} {why}"
+    flights = dict.fromkeys(one.occasion.removeprefix("flight-") for one in group.duties)
+    named = tuple(flights)[:_MOST_NAMED]
+    writing = "; ".join(f"mailby record {duty.job} --flight {number}" for number in named)
+    return f"write it: {writing}; when it is written elsewhere: {did}"
+
+
+def say_unwritten(one: UnwrittenFlight, as_of: date) -> str:
+    """Say by when the record of a flight is to be written, or that nobody here knows."""
+    if one.due_on is None:
+        return "no rule known here says by when its record is written; ask the agency"
+    when = say_moment(one.due_at) if one.due_at is not None else say_date(one.due_on)
+    word = "was" if one.due_on < as_of else "is"
+    return f"its record {word} due by {when}, {say_relative(one.due_on, as_of)}"
+
+
+def say_pack(row: Row) -> str:
+    """Mark a row that comes from a pack of the user's own, or say nothing."""
+    return f" (your own rule, pack {row.pack})" if row.pack else ""
 
 
 def say_rule(row: DutyRow) -> str:
@@ -128,9 +181,10 @@ def _count(count: int, unit: DueUnit) -> str:
 def say_source(duty: DueDuty) -> str:
     """Say on whose word it rests: the holder's own document, or the table's source."""
     basis = duty.row.basis
+    pack = say_pack(duty.row)
     if duty.term is not None:
-        return f"from your own document: {duty.term.document}; otherwise {basis.citation}"
-    return f"{basis.citation}; {WORDS_OF_CONFIDENCE[basis.confidence]}"
+        return f"from your own document: {duty.term.document}; otherwise {basis.citation}{pack}"
+    return f"{basis.citation}; {WORDS_OF_CONFIDENCE[basis.confidence]}{pack}"
 
 
 def say_short_source(duty: DueDuty) -> str:
@@ -139,7 +193,8 @@ def say_short_source(duty: DueDuty) -> str:
         return f"your own document: {duty.term.document}"
     unsure = {Confidence.MEMORY, Confidence.CONFLICTING}
     tail = "; confirm it first" if duty.row.basis.confidence in unsure else ""
-    return f"{duty.row.basis.citation}{tail}"
+    pack = f"; your own rule, pack {duty.row.pack}" if duty.row.pack else ""
+    return f"{duty.row.basis.citation}{tail}{pack}"
 
 
 def say_start(row: DutyRow) -> str:
@@ -148,9 +203,19 @@ def say_start(row: DutyRow) -> str:
 
 
 def say_overdue(duty: DueDuty, as_of: date) -> str:
-    """Say what to do about something overdue."""
+    """Say what to do about something overdue, or late for some starts of a flight."""
+    if duty.row.kind is DutyKind.TELL_BEFORE and duty.row.unit is DueUnit.HOURS and duty.row.before:
+        return _say_wait(duty)
     late = (as_of - duty.due_on).days
     since = f"{say_days(late)} late" if late > 0 else "late since today"
     if duty.row.kind is DutyKind.TELL_BEFORE:
         return f"{since}; the flight must wait until the time asked for has passed"
     return f"{since}; do it now, and write down why it is late"
+
+
+def _say_wait(duty: DueDuty) -> str:
+    """Say how long a flight must wait for a notice that was not given in time."""
+    if duty.start_from is not None:
+        return f"told now, it is in time for a start from {say_moment(duty.start_from)} on"
+    hours = _count(duty.row.count, duty.row.unit)
+    return f"once it is told the flight must wait {hours}"

@@ -60,6 +60,7 @@ def render_event(event: JobEvent, book: DutyBook) -> str:
         lines.append(wrap(f"{say_due(group.first, event.on)}: {group.first.row.title}", hang=2))
         lines.append(wrap(f"{say_source(group.first)}", indent=4, hang=6))
     lines.extend(_kept(started))
+    lines.extend(_record(event, book, started))
     if not started:
         lines.append("No duty of your jobs begins with it.")
     elif event.kind is JobEventKind.FLEW and event.re_entry_hours is None and _is_posted(started):
@@ -73,6 +74,15 @@ def render_event(event: JobEvent, book: DutyBook) -> str:
         lines.extend(["", wrap(AVIATION_CAUTION), wrap(CHEMICAL_CAUTION)])
     lines.extend(["", wrap(CAUTION)])
     return "\n".join(lines) + "\n"
+
+
+def _record(event: JobEvent, book: DutyBook, started: list[DueDuty]) -> Iterator[str]:
+    """Say how the record of a flight is written, or which record there is already."""
+    if any(one.flight.number == event.number for one in book.unwritten):
+        yield wrap(f"Write the record: mailby record {event.job} --flight {event.number}", hang=2)
+    found = next((one.record for one in started if one.record is not None), None)
+    if found is not None:
+        yield wrap(f"Record {found} tells of this flight: mailby records show {found}", hang=2)
 
 
 def _is_posted(started: list[DueDuty]) -> bool:

@@ -54,6 +54,7 @@ def _paper(paper: PaperStanding) -> dict[str, Any]:
     return {
         "packet": paper.id,
         "title": paper.paper.title,
+        "pack": paper.paper.pack or None,
         "holder": {"kind": str(paper.holder.kind), "id": paper.holder.ref},
         "standing": str(paper.standing),
         "grounds": paper.grounds,

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 from compliance.base.dates import say_date
 from compliance.engine.duties_model import DueDuty, DutyState
-from compliance.engine.in_force import Answer, JobStanding, Pairing, PaperStanding, Standing
+from compliance.engine.in_force import Answer, JobStanding, PaperStanding, Standing
 from compliance.facts.basis import WORDS_OF_CONFIDENCE
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import HolderKind, Job, Operation
@@ -15,6 +15,7 @@ from compliance.outputs.duty_words import (
     pick_live,
     say_due,
     say_overdue,
+    say_pack,
     say_short_source,
 )
 from compliance.outputs.words import list_job_cautions, say_relative, wrap
@@ -85,7 +86,7 @@ def _job(operation: Operation, standing: JobStanding, duties: tuple[DueDuty, ...
     for unknown in standing.unknown:
         yield wrap(f"! {unknown}", indent=2, hang=4)
     yield from _untold(standing, duties)
-    yield from _pairings(operation, standing.pairings)
+    yield from _pairings(operation, standing)
     yield from _in_order(operation, standing)
     yield from _have_along(standing, duties)
     yield from _tell(standing, duties)
@@ -109,7 +110,7 @@ def _say_days(standing: JobStanding) -> str:
 def say_standing(operation: Operation, paper: PaperStanding) -> str:
     """Say how one paper stands, whose it is and its last day."""
     who = operation.say_holder(paper.holder)
-    name = f"{paper.paper.title}, {who}"
+    name = f"{paper.paper.title}, {who}{say_pack(paper.paper)}"
     end = say_date(paper.through) if paper.through is not None else ""
     begins = "a day not known"
     if paper.held is not None and paper.held.issued_on is not None:
@@ -174,15 +175,23 @@ def _say_logged(last: LogEntry) -> str:
     return f"The packet has been begun and was not sent; the last step was logged on {on}"
 
 
-def _pairings(operation: Operation, pairings: tuple[Pairing, ...]) -> Iterator[str]:
+def _pairings(operation: Operation, standing: JobStanding) -> Iterator[str]:
+    pairings = standing.pairings
     fit = [pair for pair in pairings if pair.answer is not Answer.NO_GO]
     if not pairings:
         return
     if not fit:
         yield wrap("No aircraft and pilot of this job are in order together.", indent=2)
         return
-    yield wrap("In order all the same:", indent=2)
-    for pair in fit:
+    sound = [pair for pair in fit if pair.answer is Answer.GO]
+    if standing.answer is Answer.GO_FOR_NOW and not sound:
+        yield wrap(
+            "No aircraft and pilot of this job are in order through the whole job.", indent=2
+        )
+        return
+    whole = standing.answer is Answer.GO_FOR_NOW
+    yield wrap("In order through the whole job:" if whole else "In order all the same:", indent=2)
+    for pair in sound if whole else fit:
         machine = operation.find_aircraft(pair.aircraft)
         pilot = operation.find_pilot(pair.pilot)
         name = f"{machine.model} {machine.serial}" if machine is not None else pair.aircraft
@@ -218,7 +227,7 @@ def _have_along(standing: JobStanding, duties: tuple[DueDuty, ...]) -> Iterator[
 
 def _tell(standing: JobStanding, duties: tuple[DueDuty, ...]) -> Iterator[str]:
     live = pick_live(duties, standing.on, DAYS_AHEAD)
-    groups = group_duties(one for one in live if not _is_untold(one))
+    groups = group_duties(one for one in live if not _is_untold(standing, one))
     if groups:
         yield "  To tell, check or write:"
     for group in groups:
@@ -229,7 +238,7 @@ def _tell(standing: JobStanding, duties: tuple[DueDuty, ...]) -> Iterator[str]:
 
 def _untold(standing: JobStanding, duties: tuple[DueDuty, ...]) -> Iterator[str]:
     """Say first what was to be told before a flight and is not ticked off."""
-    for group in group_duties(one for one in duties if _is_untold(one)):
+    for group in group_duties(one for one in duties if _is_untold(standing, one)):
         yield from _say_untold(standing, group)
 
 
@@ -241,11 +250,17 @@ def _say_untold(standing: JobStanding, group: DutyGroup) -> Iterator[str]:
         indent=2,
         hang=4,
     )
-    yield wrap(
-        f"{say_overdue(duty, standing.on)}. If it was done in time: `mailby log did {group.name}`.",
-        indent=4,
-    )
+    late = _sentence(say_overdue(duty, standing.on))
+    yield wrap(f"{late} If it was done in time: `mailby log did {group.name}`.", indent=4)
 
 
-def _is_untold(duty: DueDuty) -> bool:
-    return duty.state is DutyState.OVERDUE and duty.row.kind is DutyKind.TELL_BEFORE
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}."
+
+
+def _is_untold(standing: JobStanding, duty: DueDuty) -> bool:
+    """Tell whether the flight asked about was to be told of and was not; later ones are not it."""
+    if duty.event_on > max(standing.on, standing.job.first_day):
+        return False
+    late = {DutyState.OVERDUE, DutyState.LATE_FOR_SOME}
+    return duty.state in late and duty.row.kind is DutyKind.TELL_BEFORE

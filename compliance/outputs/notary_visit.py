@@ -4,20 +4,23 @@ from dataclasses import dataclass
 from datetime import date
 
 from compliance.base.dates import say_date
+from compliance.engine.declaration import (
+    PRINTED_NAME,
+    SIGNATURE,
+    SIGNED_ON,
+    SIGNER_TITLE,
+    list_sworn,
+)
 from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.facts.log import EventKind
-from compliance.forms.model import BlankKind
+from compliance.forms.model import Blank
 from compliance.outputs.own_known import list_subject, say_title
 from compliance.outputs.own_model import Lines, OwnSignLine
 from compliance.outputs.packet_model import compute_coversheet
 from compliance.rules.model import DocumentRow, NotaryAct
 
-_FEDERAL = ("faa.", "epa.")
-"""Papers of federal offices, by the beginning of their ids."""
-
 # The tokens of 28 USC 1746(2), text of 1976 (read).
 DECLARATION = "I declare under penalty of perjury that the foregoing is true and correct."
-EXECUTED_ON = "Executed on (date)"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,7 +36,8 @@ class NotaryVisit:
     """The page for the visit.
 
     Shape: ``papers`` are the documents that are signed there, each with its signer; ``days`` say
-    until when; ``look_out`` tells what went wrong the last times.
+    until when; ``look_out`` tells what went wrong the last times, and which rules are past their
+    review day.
     """
 
     packet_id: str
@@ -160,9 +164,12 @@ def compute_notary_visit(plan: Plan, paper: PaperPlan) -> NotaryVisit | None:
         re_lines=list_subject(plan, paper),
         papers=tuple(f"{row.title} (signer: {row.signer})" for row in rows),
         days=_say_days(paper),
-        look_out=tuple(
-            f"It came back on {say_date(entry.happened_on)}: {entry.reason}"
-            for entry in paper.packet.progress.returns
+        look_out=(
+            *(
+                f"It came back on {say_date(entry.happened_on)}: {entry.reason}"
+                for entry in paper.packet.progress.returns
+            ),
+            *plan.reviews,
         ),
         bring=_BRING,
         look_at=_LOOK_AT,
@@ -171,16 +178,9 @@ def compute_notary_visit(plan: Plan, paper: PaperPlan) -> NotaryVisit | None:
 
 
 def compute_unsworn_declaration(plan: Plan, paper: PaperPlan) -> UnswornDeclaration | None:
-    """Compute the sheet for a sworn federal paper; None for state papers and for unsworn ones.
-
-    Only papers sworn to before a notary: an acknowledged signature is no statement.
-
-    Source: 28 USC 1746 (1976): a dated and signed statement under penalty of perjury has the force
-    of a sworn one wherever federal law asks for that, except a deposition, an oath of office, or
-    an oath before a named official other than a notary.
-    """
-    sworn = [row for row in _list_notarized(paper) if row.notary is NotaryAct.JURAT]
-    if not sworn or not paper.packet.paper.id.startswith(_FEDERAL):
+    """Compute the sheet for a sworn federal paper; None for state papers and for unsworn ones."""
+    sworn = list_sworn(paper)
+    if not sworn:
         return None
     sheet = compute_coversheet(plan, paper)
     office = paper.packet.office
@@ -192,17 +192,16 @@ def compute_unsworn_declaration(plan: Plan, paper: PaperPlan) -> UnswornDeclarat
         papers=tuple(row.title for row in sworn),
         office=office.title if office is not None else "the office",
         sign_lines=(
-            OwnSignLine(label=EXECUTED_ON, blank="executed-on", kind=BlankKind.DATE),
-            OwnSignLine(label="Signature", tall=True, blank="signature", kind=BlankKind.SIGNATURE),
-            OwnSignLine(label="Printed name", blank="printed-name", kind=BlankKind.PRINTED_NAME),
-            OwnSignLine(
-                label="Title (strike it when you sign for yourself)",
-                known=say_title(plan.operation),
-                blank="signer-title",
-                kind=BlankKind.TITLE,
-            ),
+            _line(SIGNED_ON),
+            _line(SIGNATURE, tall=True),
+            _line(PRINTED_NAME),
+            _line(SIGNER_TITLE, known=say_title(plan.operation)),
         ),
     )
+
+
+def _line(blank: Blank, *, known: str = "", tall: bool = False) -> OwnSignLine:
+    return OwnSignLine(label=blank.label, blank=blank.id, kind=blank.kind, known=known, tall=tall)
 
 
 def _list_notarized(paper: PaperPlan) -> tuple[DocumentRow, ...]:

@@ -9,6 +9,13 @@ from compliance.base.dates import say_date
 from compliance.engine.explain import say_lead
 from compliance.engine.follow_up import FollowUp
 from compliance.engine.office_report import KindReport, OfficeReport
+from compliance.facts.log import LogEntry
+from compliance.outputs.office_words import (
+    WHAT_DAYS_MEAN,
+    WHY_PLAN_DIFFERS,
+    say_heard,
+    say_moved,
+)
 from compliance.outputs.words import CAUTION, wrap
 
 _NOTHING = (
@@ -28,7 +35,9 @@ def render_offices_text(reports: tuple[OfficeReport, ...], as_of: date) -> str:
     lines: list[str] = []
     for report in reports:
         lines.extend(_office(report, as_of))
-    lines.extend([wrap(_HOW), "", wrap(CAUTION)])
+    lines.extend([wrap(_HOW), "", "WHAT THE DAYS MEAN"])
+    lines.extend(wrap(f"- {line}", indent=2, hang=4) for line in WHAT_DAYS_MEAN)
+    lines.extend([wrap(WHY_PLAN_DIFFERS, indent=2), "", wrap(CAUTION)])
     return "\n".join(lines) + "\n"
 
 
@@ -92,6 +101,10 @@ def _say_back(kind: KindReport) -> str:
 
 def _waiting(one: FollowUp, as_of: date) -> str:
     there = f"{one.operation} {one.packet}, there since about {say_date(one.began_on)}"
+    if one.heard is not None:
+        silent = f"unusual from {say_date(one.unusual_from)}"
+        moved = say_moved(one.ask_day(None))
+        return f"{there}: {silent}; they said {say_heard(one.heard)}; {moved}"
     if one.unusual_from <= as_of:
         return f"{there}: unusual since {say_date(one.unusual_from)}; ask them now"
     return f"{there}: unusual from {say_date(one.unusual_from)}"
@@ -147,10 +160,19 @@ def _kind_json(kind: KindReport) -> dict[str, Any]:
                 "there_since": one.began_on.isoformat(),
                 "age": one.age,
                 "unusual_from": one.unusual_from.isoformat(),
+                "ask_on": one.ask_on(None).isoformat(),
+                "heard": _heard_json(one.heard),
             }
             for one in kind.waiting
         ],
     }
+
+
+def _heard_json(heard: LogEntry | None) -> dict[str, Any] | None:
+    if heard is None:
+        return None
+    expects = None if heard.expects is None else heard.expects.isoformat()
+    return {"on": heard.happened_on.isoformat(), "said": heard.reason, "expects": expects}
 
 
 def render_files(files: tuple[tuple[int, str, int, date], ...]) -> str:

@@ -7,7 +7,7 @@ from compliance.base.dates import say_date
 from compliance.engine.agenda import subject_of
 from compliance.engine.check_facts import find_fee, find_holder_fact
 from compliance.engine.check_model import CheckResult
-from compliance.engine.explain import say_source
+from compliance.engine.explain import say_in_force, say_source
 from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.facts.answers import Status
 from compliance.facts.basis import WORDS_OF_CONFIDENCE
@@ -95,7 +95,7 @@ def compute_checklist(
         fee_lines=_fee_lines(paper, office),
         warnings=(*_warnings(paper), *plan.reviews),
         notes=packet.paper.notes,
-        citations=(say_source(packet.paper), *_office_source(office)),
+        citations=_sources(paper),
     )
 
 
@@ -129,7 +129,7 @@ def _document(
         notary=_NOTARY[row.notary],
         notes=tuple(notes),
         citation=f"{row.basis.citation} ({row.basis.edition})",
-        confidence=WORDS_OF_CONFIDENCE[row.basis.confidence],
+        confidence=_confidence(row, several=paper.packet.has_several(row)),
         blanks=blanks,
     )
 
@@ -213,8 +213,19 @@ def _envelope(office: OfficeRow, lines: tuple[str, ...]) -> tuple[str, ...]:
     return lines if lines[0] in office.title else (office.title, *lines)
 
 
-def _office_source(office: OfficeRow | None) -> tuple[str, ...]:
-    return (say_source(office),) if office is not None else ()
+def _confidence(row: DocumentRow, *, several: bool) -> str:
+    """Say how sure a row is, and which of several editions it is."""
+    words = WORDS_OF_CONFIDENCE[row.basis.confidence]
+    return f"{words}, {say_in_force(row)}" if several else words
+
+
+def _sources(paper: PaperPlan) -> tuple[str, ...]:
+    """Give the sources of a packet: paper, office, and steps and papers with several editions."""
+    packet, office = paper.packet, paper.packet.office
+    steps = (step.row for step in paper.steps if packet.has_several(step.row))
+    fee = (packet.fee_row,) if packet.fee_row is not packet.paper else ()
+    rows = (packet.paper, *fee, *((office,) if office is not None else ()), *steps)
+    return tuple(dict.fromkeys(say_source(row, several=packet.has_several(row)) for row in rows))
 
 
 def _fee_lines(paper: PaperPlan, office: OfficeRow | None) -> tuple[str, ...]:

@@ -69,6 +69,7 @@ def _chances(plan: Plan) -> dict[str, Any] | None:
 
 def _packet_chance(one: PacketChance) -> dict[str, Any]:
     first = one.by_mail_day[0] if one.by_mail_day else None
+    again = one.by_mail_day_with_return[0] if one.by_mail_day_with_return else None
     return {
         "packet": one.packet,
         "mail_step": one.mail_step,
@@ -77,6 +78,7 @@ def _packet_chance(one: PacketChance) -> dict[str, Any]:
         "binds": one.binds,
         "first_mail_day": None if first is None else first[0].isoformat(),
         "chance_on_first_mail_day": None if first is None else round(first[1], 2),
+        "chance_with_return_on_first_mail_day": None if again is None else round(again[1], 2),
         "ready": dict(zip(("10", "50", "90"), (day.isoformat() for day in one.ready), strict=True)),
     }
 
@@ -120,6 +122,15 @@ def _paper(plan: Plan, paper: PaperPlan) -> dict[str, Any]:
         "mail_by": {"last": _iso(paper.mail_last), "safe": _iso(paper.mail_safe)},
         "in_hand_by": _iso(paper.in_hand_by),
         "ask_on": _iso(paper.ask_on),
+        "ask_why": None if paper.ask_day is None else str(paper.ask_day.why),
+        "heard": [
+            {
+                "on": entry.happened_on.isoformat(),
+                "said": entry.reason,
+                "expects": _iso(entry.expects),
+            }
+            for entry in packet.progress.heard
+        ],
         "overdue_since": _iso(paper.overdue_since),
         "renewal_missed": _iso(paper.renewal_missed),
         "earliest_ready": paper.earliest_ready.isoformat(),

@@ -6,8 +6,9 @@ from compliance.base.dates import say_date, say_days
 from compliance.engine.agenda import Item, ItemKind, compute_agenda, pick_first_acts, subject_of
 from compliance.engine.explain import trace_papers
 from compliance.engine.plan_model import JobPlan, PaperPlan, Plan
-from compliance.outputs.chances_text import list_job_chance, list_packet_chance, list_weights
+from compliance.outputs.chances_text import list_chances, list_job_chance, list_packet_chance
 from compliance.outputs.duties_text import list_plan_lines
+from compliance.outputs.office_words import say_ask, say_heard
 from compliance.outputs.words import list_cautions, say_relative, say_waiting, wrap
 
 NEXT_ITEMS = 6
@@ -24,7 +25,7 @@ def render_plan_text(plan: Plan) -> str:
         "\n".join(list_plan_lines(plan)),
         "\n".join(_to_get(plan)),
         "\n".join(_in_hand(plan)),
-        "\n".join(list_weights(plan)),
+        "\n".join(list_chances(plan)),
         "\n".join(_confirm(plan)),
         "\n".join(wrap(caution) for caution in list_cautions(plan)),
     ]
@@ -159,14 +160,18 @@ def _paper_dates(plan: Plan, paper: PaperPlan) -> Iterator[str]:
     packet = paper.packet
     if paper.mailed_on is not None:
         yield f"      sent off     {say_date(paper.mailed_on)}"
-        if paper.ask_on is not None:
-            yield f"      ask on       {say_date(paper.ask_on)} if nothing has come"
+        if paper.ask_day is not None:
+            yield wrap(say_ask(paper.ask_day, plan.as_of), indent=6, hang=19)
+        for heard in packet.progress.heard[-1:]:
+            yield wrap(f"they said    {say_heard(heard)}", indent=6, hang=19)
     elif paper.mail_last is not None and paper.mail_safe is not None:
         word = "mail" if paper.is_mailed else "file"
         tail = " (no room left for a return)" if paper.is_tight else ""
         tail = " (cannot be met)" if paper.is_late else tail
         yield f"      {word} by, safe {say_date(paper.mail_safe)}{tail}"
         yield f"      {word} by, last {say_date(paper.mail_last)}{_past(paper)}"
+        if tail:
+            yield wrap(f"so act on    {_say_first(paper)}", indent=6, hang=19)
     yield from list_packet_chance(plan, paper)
     needed = f"needed by    {say_date(packet.need_by)}"
     if paper.in_hand_by is not None and paper.in_hand_by != packet.need_by:
@@ -183,6 +188,14 @@ def _paper_dates(plan: Plan, paper: PaperPlan) -> Iterator[str]:
         yield wrap(f"came back    {say_date(entry.happened_on)}: {entry.reason}", indent=6, hang=19)
     for warning in paper.warnings:
         yield wrap(f"! {warning}", indent=6, hang=8)
+
+
+def _say_first(paper: PaperPlan) -> str:
+    """Say the day to act on when the safe day cannot be met: the first one on which it can go."""
+    sending = next((step for step in paper.steps if step.id == paper.mail_step), None)
+    if sending is None:
+        raise AssertionError("a packet with days to send it off has a step that does")
+    return f"{say_date(sending.earliest)}, the first day it can go"
 
 
 def _past(paper: PaperPlan) -> str:

@@ -32,6 +32,7 @@ from compliance.outputs.records_table import find_asked
 from compliance.outputs.records_words import (
     LABEL_CAUTION,
     RECORD_CAUTION,
+    say_flights,
     say_kept,
     say_lacking,
     say_late,
@@ -47,12 +48,16 @@ _ABREAST = 3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RecordsDocument:
-    """Pages of records: whose, of which state (empty for all), as of which day."""
+    """Pages of records: whose, of which state (empty for all), as of which day.
+
+    ``reviews`` name rules past their review day.
+    """
 
     name: str
     state: str
     as_of: date
     pages: tuple[RecordPage, ...]
+    reviews: tuple[str, ...] = ()
 
 
 def render_records(document: RecordsDocument) -> bytes:
@@ -96,6 +101,7 @@ def _build(document: RecordsDocument) -> list[Flowable]:
         make_text("Records of applications", TITLE),
         make_text(f"{document.name}, {what}as of {say_date(document.as_of)}", BODY),
     ]
+    story.extend(make_text(f"! {line}", BODY) for line in document.reviews)
     for page in document.pages:
         story.extend(_build_record(page, document.state))
     return story
@@ -122,7 +128,8 @@ def _build_record(page: RecordPage, state: str) -> list[Flowable]:
     if record.version > 1:
         written += f"; version {record.version}, written {say_date(record.written_on)}: "
         written += record.why
-    lines = [written, f"Kept {say_kept(page.kept)}"]
+    of = f"; of {say_flights(record)} in the log" if record.flights else ""
+    lines = [f"{written}{of}", f"Kept {say_kept(page.kept)}"]
     lines.extend(f"Missing: {say_lacking(one)}" for one in page.lacking)
     lines.extend(f"Late: {say_late(one)}" for one in page.late)
     story.append(Spacer(0, 4))

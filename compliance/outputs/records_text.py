@@ -12,6 +12,7 @@ from compliance.outputs.records_words import (
     LABEL_CAUTION,
     RECORD_CAUTION,
     say_elements,
+    say_flights,
     say_kept,
     say_lacking,
     say_late,
@@ -24,8 +25,13 @@ from compliance.outputs.words import CHEMICAL_CAUTION, wrap
 _MOST_NAMED = 10
 
 
-def render_written(page: RecordPage, filled: Sequence[str], remarks: Sequence[str]) -> str:
-    """Render a record that was kept: what was filled in, what is missing, late and unusual."""
+def render_written(
+    page: RecordPage, filled: Sequence[str], remarks: Sequence[str], logged: int | None = None
+) -> str:
+    """Render a record that was kept: what was filled in, what is missing, late and unusual.
+
+    *logged* is the number of the flight that was logged with it.
+    """
     record = page.record
     again = f", version {record.version}" if record.version > 1 else ""
     head = f"record {record.number}{again} is kept: {say_when(record)}, {record.job}, "
@@ -33,6 +39,7 @@ def render_written(page: RecordPage, filled: Sequence[str], remarks: Sequence[st
     if filled:
         known = ", ".join(f"{ELEMENTS[name].words} {record.find(name)}" for name in filled)
         lines.append(wrap(f"filled in from what is known, check it: {known}", indent=2, hang=4))
+    lines.append(wrap(_say_flights(record, logged), indent=2, hang=4))
     lines.extend(wrap(f"! {remark}; kept all the same", indent=2, hang=4) for remark in remarks)
     lines.extend(_judge(page))
     if page.lacking:
@@ -45,6 +52,19 @@ def render_written(page: RecordPage, filled: Sequence[str], remarks: Sequence[st
         )
     lines.extend(_cautions())
     return "\n".join(lines) + "\n"
+
+
+def _say_flights(record: Application, logged: int | None) -> str:
+    """Say which flights it belongs to, or how to log its flight."""
+    if logged is not None:
+        return f"its flight is logged as flight {logged}; mailby duties says what begins with it"
+    if record.flights:
+        return f"it belongs to {say_flights(record)} in the log"
+    times = f'--from "{record.on} {record.start}" --to {record.end}'
+    who = f"--aircraft {record.aircraft} --pilot {record.pilot}"
+    if not record.start or not record.end:
+        return f"no flight of it is in the log; mailby log flew {record.job} logs one"
+    return f"no flight of it is in the log; mailby log flew {record.job} {times} {who}"
 
 
 def _judge(page: RecordPage) -> Iterator[str]:
@@ -106,14 +126,18 @@ def render_list(name: str, pages: Sequence[RecordPage], as_of: date) -> str:
     return "\n".join(lines) + "\n"
 
 
-def render_record(page: RecordPage) -> str:
-    """Render one record whole, with its earlier versions."""
+def render_record(page: RecordPage, as_of: date) -> str:
+    """Render one record whole, with its earlier versions, and whether its time is over on a day."""
     record = page.record
     lines = [
         wrap(f"record {record.number}, version {record.version}: {say_when(record)}"),
         *(wrap(line, indent=2, hang=40) for line in _list_values(record)),
         *_judge(page),
     ]
+    if page.kept.through is not None:
+        over = page.kept.through < as_of
+        text = "its time is over" if over else f"still to be kept on {say_date(as_of)}"
+        lines.append(wrap(text, indent=2))
     if len(page.versions) > 1:
         lines.append("\nVERSIONS")
     for old in page.versions if len(page.versions) > 1 else ():
@@ -130,6 +154,8 @@ def _list_values(record: Application) -> Iterator[str]:
     product = ", restricted-use product" if record.restricted_use else ""
     yield f"{'job':<36}  {record.job}, {record.state}, {hire}, {record.material}{product}"
     yield f"{'aircraft and pilot':<36}  {record.aircraft}, {record.pilot}"
+    if record.flights:
+        yield f"{'in the log':<36}  {say_flights(record)}"
     for name, element in ELEMENTS.items():
         if element.of_product or element.kind is ElementKind.EITHER or not record.find(name):
             continue
@@ -190,6 +216,52 @@ def render_imported(first: int, last: int, incomplete: Sequence[int], late: Sequ
         text = f"! written after the time a rule gives: {_list_numbers(late)}"
         lines.append(wrap(text, indent=2, hang=4))
     lines.extend(_cautions())
+    return "\n".join(lines) + "\n"
+
+
+def render_book_written(names: Sequence[str], versions: int) -> str:
+    """Render which files hold every version of all records."""
+    count = "1 version" if versions == 1 else f"{versions:,} versions"
+    text = f"wrote {', '.join(names)}: every record with all its versions ({count}), and what was "
+    lines = [wrap(f"{text}thrown away. On another computer: mailby records import {names[0]}")]
+    if len(names) > 1:
+        lines.append(wrap("Read in each of the files; none holds everything."))
+    lines.append(
+        wrap(
+            "Load the facts and read in the log first, so that records find their flights: mailby "
+            "export -o FILE, mailby export --log -o FILE."
+        )
+    )
+    lines.extend(["", wrap(RECORD_CAUTION)])
+    return "\n".join(lines) + "\n"
+
+
+def render_beside(*, has_records: bool, has_copies: bool) -> str:
+    """Say what of an operation its facts file does not hold, and how to get it; empty if nothing.
+
+    Shape: one line.
+    """
+    if not has_records and not has_copies:
+        return ""
+    records = "records: mailby export --records FILE.yaml" if has_records else ""
+    copies = "attached copies: mailby attachments names their folder" if has_copies else ""
+    return f"not in it: {'; '.join(filter(None, (records, copies)))}"
+
+
+def render_table_note() -> str:
+    """Say what a table of records leaves out."""
+    return wrap(
+        "The table holds the version that stands of each record. Earlier versions, the days they "
+        "were written, the flights and what was thrown away are only in a .yaml file."
+    )
+
+
+def render_book_imported(versions: int, known: int, gone: int) -> str:
+    """Render what was read in from a file of records."""
+    lines = [wrap(f"{versions:,} versions of records kept; {known:,} were here already")]
+    if gone:
+        lines.append(wrap(f"{gone:,} records that were thrown away are remembered"))
+    lines.extend(["", wrap(RECORD_CAUTION)])
     return "\n".join(lines) + "\n"
 
 

@@ -72,6 +72,13 @@ def say_when(record: Application) -> str:
     return f"{say_date(record.on)}{f' {times}' if times else ''}"
 
 
+def say_flights(record: Application) -> str:
+    """Name the logged flights a record belongs to, empty without any."""
+    numbers = ", ".join(map(str, record.flights))
+    word = "flight" if len(record.flights) == 1 else "flights"
+    return f"{word} {numbers}" if numbers else ""
+
+
 def say_times(record: Application) -> str:
     """Say the times of an application, empty when none was said."""
     if record.start and record.end:

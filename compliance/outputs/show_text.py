@@ -9,8 +9,13 @@ from compliance.facts.events import JobEvent
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Address, Operation
 from compliance.facts.places import describe_place
+from compliance.facts.products import LABEL_BARS, ByAir
+from compliance.facts.zones import say_zone
 from compliance.outputs.events_text import say_event
+from compliance.outputs.office_words import say_moved
 from compliance.outputs.words import CAUTION, say_waiting, wrap
+
+_REASON = {EventKind.HEARD: "they said"}
 
 
 def render_changes(operation: Operation, changes: tuple[Change, ...]) -> str:
@@ -31,6 +36,7 @@ def render_facts(
         _head(operation),
         _aircraft(operation),
         _jobs(operation),
+        *((_products(operation),) if operation.products else ()),
         _papers(operation),
         _closures(operation),
         _log(operation, log),
@@ -52,7 +58,7 @@ def _head(operation: Operation) -> Iterator[str]:
     yield f"  notary       {', '.join(operation.notary_days)}"
     yield f"  post office  {', '.join(operation.post_office_days)}"
     if operation.time_zone:
-        yield f"  time zone    {operation.time_zone}"
+        yield f"  clock        {say_zone(operation.time_zone)}"
     for place in operation.places:
         yield wrap(f"in town      {describe_place(place)}", indent=2, hang=15)
     for pilot in operation.pilots:
@@ -100,6 +106,36 @@ def _jobs(operation: Operation) -> Iterator[str]:
             indent=2,
             hang=4,
         )
+        more = (
+            f"first flight of the day {job.first_flight}" if job.first_flight else "",
+            say_zone(job.time_zone) if job.time_zone else "",
+            f"products: {', '.join(job.products)}" if job.products else "",
+        )
+        if any(more):
+            yield wrap("; ".join(filter(None, more)), indent=6, hang=8)
+
+
+_BY_AIR = {
+    ByAir.YES: "its label allows it by air",
+    ByAir.NO: f"! {LABEL_BARS}",
+    ByAir.UNKNOWN: "its label not read yet as to the air",
+}
+
+
+def _products(operation: Operation) -> Iterator[str]:
+    yield "PRODUCTS"
+    for product in operation.products:
+        hours = product.re_entry_hours
+        parts = (
+            f"number {product.registration}" if product.registration else "",
+            product.active_ingredient,
+            product.maker,
+            "restricted-use" if product.restricted_use else "",
+            "" if hours is None else f"nobody enters for {hours} h",
+            _BY_AIR[product.by_air],
+        )
+        text = f"{product.id}: {product.name}, {', '.join(filter(None, parts))}"
+        yield wrap(text, indent=2, hang=4)
 
 
 def _papers(operation: Operation) -> Iterator[str]:
@@ -155,7 +191,8 @@ def _say_entry(operation: Operation, entry: LogEntry) -> str:
             f"number {entry.paper_number}" if entry.paper_number else "",
             f"issued {say_date(entry.issued_on)}" if entry.issued_on else "",
             f"through {say_date(entry.valid_through)}" if entry.valid_through else "",
-            f"reason: {entry.reason}" if entry.reason else "",
+            f"{_REASON.get(entry.kind, 'reason')}: {entry.reason}" if entry.reason else "",
+            f"expected by them on {say_date(entry.expects)}" if entry.expects else "",
             f"at fault: {', '.join(entry.blanks)}" if entry.blanks else "",
             f"still good: {', '.join(entry.still_good)}" if entry.still_good else "",
         )
@@ -181,6 +218,8 @@ def render_logged(entry: LogEntry, plan: Plan) -> str:
             wrap(f"{paper.id}: {paper.state}; it waits on {say_waiting(paper)}", indent=2, hang=4)
         )
         lines.append(f"  ready {say_date(paper.earliest_ready)} at the earliest")
+        if entry.kind is EventKind.HEARD and paper.ask_day is not None:
+            lines.append(wrap(say_moved(paper.ask_day), indent=2, hang=4))
         if paper.mail_last is not None and paper.mail_safe is not None:
             safe = "" if paper.is_tight else f"{say_date(paper.mail_safe)} (safe), "
             lines.append(f"  send it off by {safe}{say_date(paper.mail_last)} (last)")

@@ -21,12 +21,8 @@ def render_story(story: Story, title: str, packet: str) -> str:
 
 def _tell(chapter: Chapter) -> Iterator[str]:
     entry, waited = chapter.entry, chapter.waited
-    if chapter.turn is Turn.SENT:
-        yield f"sent off{_with(entry.tracking)}"
-    elif chapter.turn is Turn.SENT_AGAIN:
-        lost = f"; {say_days(chapter.lost)} lost" if chapter.lost is not None else ""
-        home = f", {say_days(waited)} after it came back" if waited is not None else ""
-        yield f"sent again{_with(entry.tracking)}{home}{lost}"
+    if chapter.turn in {Turn.SENT, Turn.SENT_AGAIN}:
+        yield from _tell_sending(chapter)
     elif chapter.turn is Turn.REACHED:
         yield f"at the office{_after(waited)}"
     elif chapter.turn is Turn.CAME_BACK:
@@ -35,13 +31,27 @@ def _tell(chapter: Chapter) -> Iterator[str]:
             yield f"at fault: {', '.join(entry.blanks)}"
         if entry.still_good:
             yield f"not done again: {', '.join(entry.still_good)}"
+    elif chapter.turn is Turn.HEARD:
+        yield f"the office said{_after(waited)}: {entry.reason}"
+        if entry.expects is not None:
+            yield f"it expects to answer by {say_date(entry.expects)}"
     elif chapter.turn is Turn.GRANTED:
         number = f", no. {entry.paper_number}" if entry.paper_number else ""
         yield f"granted{number}{_after(waited)}"
     else:
         step = f" {entry.step}" if entry.step else ""
         yield f"{entry.kind}{step}"
-    if chapter.turn in {Turn.SENT, Turn.SENT_AGAIN} and entry.reason:
+
+
+def _tell_sending(chapter: Chapter) -> Iterator[str]:
+    entry, waited = chapter.entry, chapter.waited
+    if chapter.turn is Turn.SENT:
+        yield f"sent off{_with(entry.tracking)}"
+    else:
+        lost = f"; {say_days(chapter.lost)} lost" if chapter.lost is not None else ""
+        home = f", {say_days(waited)} after it came back" if waited is not None else ""
+        yield f"sent again{_with(entry.tracking)}{home}{lost}"
+    if entry.reason:
         yield f"without a ready check: {entry.reason}"
 
 

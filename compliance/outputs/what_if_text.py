@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from compliance.base.dates import say_date
 from compliance.engine.agenda import subject_of
-from compliance.engine.chance_model import PacketChance
+from compliance.engine.chance_model import Curve, PacketChance
 from compliance.engine.check_facts import find_fee
 from compliance.engine.plan_model import JobPlan, PaperPlan, Plan
 from compliance.outputs.chances_text import say_chance
@@ -14,6 +14,7 @@ from compliance.outputs.words import list_cautions, wrap
 
 _LABEL, _COLUMN = 36, 22
 _NONE = "-"
+_NO_DAY = "no day left"
 
 
 def render_what_if(before: Plan, after: Plan, words: tuple[str, ...], *, kept: bool) -> str:
@@ -78,6 +79,7 @@ def _packets(before: Plan, after: Plan) -> Iterator[str]:
     old = {paper.id: paper for paper in before.papers if paper.packet.planned}
     new = {paper.id: paper for paper in after.papers if paper.packet.planned}
     same = 0
+    said: list[str] = []
     yield "PACKETS"
     for name in dict.fromkeys((*old, *new)):
         first, second = _lines(before, old.get(name)), _lines(after, new.get(name))
@@ -87,9 +89,13 @@ def _packets(before: Plan, after: Plan) -> Iterator[str]:
         plan, paper = (after, new[name]) if name in new else (before, old[name])
         yield wrap(f"{name}, {subject_of(plan, paper)}", indent=2, hang=4)
         for label in dict.fromkeys((*first, *second)):
-            yield _row(f"  {label}", first.get(label, _NONE), second.get(label, _NONE))
+            said.append(_row(f"  {label}", first.get(label, _NONE), second.get(label, _NONE)))
+            yield said[-1]
         if name not in new:
             yield "    no longer needed"
+    if _NO_DAY in "".join(said):
+        text = "In brackets: the chance when it is sent off on the first day it can be."
+        yield wrap(text, indent=2)
     if same:
         word = "packet stays" if same == 1 else "packets stay"
         yield f"  {same} {word} as {'it is' if same == 1 else 'they are'}"
@@ -99,28 +105,43 @@ def _lines(plan: Plan, paper: PaperPlan | None) -> dict[str, str]:
     """Give what can change of a packet, by its label."""
     if paper is None:
         return {}
-    word = "mail" if paper.is_mailed else "file"
     found = {"needed by": say_date(paper.packet.need_by)}
     if paper.mailed_on is not None:
         found["sent off"] = say_date(paper.mailed_on)
     else:
+        word = _say_sending(plan, paper)
         found[f"{word} by, last"] = _say(paper.mail_last)
         found[f"{word} by, safe"] = _say(paper.mail_safe)
-        if plan.chances is not None:
-            found[f"{word} by, {say_chance(plan.chances.wanted)}"] = _say_chance_day(plan, paper)
+        chance = _find(plan, paper)
+        if plan.chances is not None and chance is not None:
+            wanted = say_chance(plan.chances.wanted)
+            days = chance.mail_by, chance.by_mail_day
+            found[f"{word} by, {wanted}"] = _say_chance_day(*days)
+            if chance.by_mail_day_with_return:
+                days = chance.mail_by_with_return, chance.by_mail_day_with_return
+                found[f"{word} by, {wanted} if back once"] = _say_chance_day(*days)
     found["ready at the earliest"] = say_date(paper.earliest_ready)
     return found
+
+
+def _say_sending(plan: Plan, paper: PaperPlan) -> str:
+    """Name the sending that is still to do; a further one with its number."""
+    step = plan.find_step(paper.mail_step)
+    turn = step.turn if step is not None else 1
+    if turn == 1:
+        return "mail" if paper.is_mailed else "file"
+    return f"{'mail' if paper.is_mailed else 'file'} no. {turn}"
 
 
 def _say(day: date | None) -> str:
     return _NONE if day is None else say_date(day)
 
 
-def _say_chance_day(plan: Plan, paper: PaperPlan) -> str:
-    chance = _find(plan, paper)
-    if chance is None:
-        return _NONE
-    return "no day left" if chance.mail_by is None else say_date(chance.mail_by)
+def _say_chance_day(day: date | None, curve: Curve) -> str:
+    """Say the day, or what chance is left on the first day it can be sent off."""
+    if day is not None:
+        return say_date(day)
+    return f"{_NO_DAY} ({say_chance(curve[0][1])})" if curve else _NO_DAY
 
 
 def _find(plan: Plan, paper: PaperPlan) -> PacketChance | None:
@@ -130,14 +151,13 @@ def _find(plan: Plan, paper: PaperPlan) -> PacketChance | None:
 
 def _costs(before: Plan, after: Plan) -> Iterator[str]:
     """Compare the filing fees; no row knows the price of postage."""
-    old, new = _fees(before), _fees(after)
-    if old == new:
-        return
     yield "COSTS"
+    old, new = compute_known_fees(before), compute_known_fees(after)
     yield _row("filing fees that are known", f"${old:.2f}", f"${new:.2f}")
-    yield wrap("Postage is not known to mailby; ask at the counter.", indent=2, hang=2)
+    yield "  Postage is left out; mailby does not know it."
 
 
-def _fees(plan: Plan) -> Decimal:
+def compute_known_fees(plan: Plan) -> Decimal:
+    """Sum the filing fees, in US dollars, of what is still planned, as far as they are known."""
     fees = (find_fee(paper) for paper in plan.papers if paper.packet.planned)
     return sum((fee.amount_usd for fee in fees if fee is not None), Decimal(0))

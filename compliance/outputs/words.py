@@ -3,11 +3,14 @@
 import textwrap
 from collections.abc import Sequence
 from datetime import date
+from typing import TYPE_CHECKING
 
 from compliance.base.dates import say_date, say_days
-from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.facts.model import Job, Material
 from compliance.rules.model import StepKind
+
+if TYPE_CHECKING:  # `mailby go` makes no plan, and is to be quick
+    from compliance.engine.plan_model import PaperPlan, Plan
 
 WIDTH = 80
 
@@ -40,7 +43,12 @@ def wrap(text: str, *, indent: int = 0, hang: int | None = None) -> str:
     )
 
 
-def list_cautions(plan: Plan) -> tuple[str, ...]:
+def wrap_reviews(reviews: Sequence[str]) -> tuple[str, ...]:
+    """Give the lines about rules past their review day, marked and wrapped to the screen."""
+    return tuple(wrap(f"! {line}", hang=2) for line in reviews)
+
+
+def list_cautions(plan: "Plan") -> tuple[str, ...]:
     """Give the cautions a plan ends with; chemical and aviation ones when a job asks for them."""
     return list_job_cautions([job.job for job in plan.jobs])
 
@@ -65,15 +73,15 @@ def say_relative(day: date, as_of: date) -> str:
     return f"in {say_days(days)}" if days > 0 else f"{say_days(-days)} ago"
 
 
-def say_waiting(paper: PaperPlan) -> str:
+def say_waiting(paper: "PaperPlan") -> str:
     """Say on whom a planned paper waits now, and for what."""
     undone = [step for step in paper.steps if step.done_on is None]
     acts = [step for step in undone if step.kind is StepKind.ACT]
     if paper.overdue_since is not None:
-        return (
-            f"the office; with usual times it would have come by {say_date(paper.overdue_since)}, "
-            "so ask there what has become of it"
-        )
+        late = f"the office; with usual times it would have come by {say_date(paper.overdue_since)}"
+        if paper.ask_on is not None:
+            return f"{late}; the day to ask there is {say_date(paper.ask_on)}"
+        return f"{late}, so ask there what has become of it"
     if paper.packet.progress.is_at_office:
         return f"the office; the paper is expected about {say_date(paper.earliest_ready)}"
     if not acts:

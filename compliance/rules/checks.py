@@ -1,7 +1,7 @@
 """Checks of the rules table that look at more than one value; one function, one kind of fault."""
 
 from collections.abc import Callable, Iterator
-from datetime import date
+from datetime import date, timedelta
 
 from compliance.base.dates import say_date
 from compliance.base.problems import Problem, SourceRef
@@ -29,6 +29,7 @@ from compliance.rules.checks_steps import (
     check_step_days,
     check_step_names,
 )
+from compliance.rules.editions import list_holes
 from compliance.rules.model import (
     DocumentRow,
     DutyRow,
@@ -61,7 +62,7 @@ def check_table(table: RulesTable, templates: frozenset[str]) -> tuple[Problem, 
 
 
 def check_ids(table: RulesTable) -> Iterator[Problem]:
-    """No id of a kind stands twice for the same days; an edition's days make sense (R31, R32)."""
+    """Editions of a row share no day and leave none out; their days make sense (R31, R32, R95)."""
     kinds: tuple[tuple[str, tuple[Row, ...]], ...] = (
         ("office", table.offices),
         ("mail service", table.services),
@@ -83,12 +84,26 @@ def check_ids(table: RulesTable) -> Iterator[Problem]:
                 hint = "give it another id, or `applies_from` and `applies_until` of its own"
                 yield problem_at(row.place, "31", sentence, hint)
             same.append(row)
+        for same in earlier.values():
+            yield from _check_holes(kind, same)
     for row in table.rows:
         start, end = row.applies_from, row.applies_until
         if start is not None and end is not None and start > end:
             sentence = f"`{row.id}` applies until {say_date(end)}, "
             sentence += f"before it begins to apply on {say_date(start)}"
             yield problem_at(row.place, "32", sentence, "swap the two days, or correct the year")
+
+
+def _check_holes(kind: str, same: list[Row]) -> Iterator[Problem]:
+    """No day lies between two editions of a row without one in force (R95)."""
+    for first, last in list_holes(same):
+        row = next(one for one in same if one.applies_from == last + timedelta(days=1))
+        span = f"on {say_date(first)}"
+        if last > first:
+            span = f"from {say_date(first)} to {say_date(last)}"
+        sentence = f"no edition of the {kind} `{row.id}` applies {span}, between two others"
+        hint = "let one of them apply then; if the rule did not hold, give the later one another id"
+        yield problem_at(row.place, "95", sentence, hint)
 
 
 def check_shared_ids(table: RulesTable) -> Iterator[Problem]:

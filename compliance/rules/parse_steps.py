@@ -39,6 +39,8 @@ STEP_EVENTS = (
     EventKind.GRANTED,
 )
 
+_TWICE = "give one of them another name, or both `applies_from` or `applies_until` of their own"
+
 
 def parse_steps(
     paper: Reader, paper_id: str, patterns: Lookup[str, tuple[Node, ...]], inherited: Inherited
@@ -47,17 +49,18 @@ def parse_steps(
 
     A step of the paper with the name of a pattern's step replaces it. Other steps of the paper
     follow the pattern's, unless ``after`` of others names them. Without ``after`` a step follows
-    the one written before it.
+    the one written before it. A step may stand several times, each time with days in force of its
+    own: those are its editions.
     """
     pattern = paper.text("pattern", required=False)
-    own: dict[str, Node] = {}
+    own: dict[str, list[Node]] = {}
     for node in paper.items("steps"):
         name = _name_of(node)
-        if name in own:
-            first = own[name].place.line
+        if name in own and not (_has_days(node) and _has_days(own[name][-1])):
+            first = own[name][0].place.line
             sentence = f"the step `{name}` of {paper_id} stands twice; first on line {first}"
-            paper.note("18", node.place, sentence, "give one of them another name")
-        own[name] = node
+            paper.note("18", node.place, sentence, _TWICE)
+        own.setdefault(name, []).append(node)
     nodes: list[Node] = []
     if pattern and pattern not in patterns:
         hint = f"known: {', '.join(patterns)}" if patterns else "no file has patterns"
@@ -66,18 +69,20 @@ def parse_steps(
     for node in patterns.get(pattern, ()):
         name = _name_of(node)
         if name not in dropped:
-            nodes.append(own.pop(name, node))
-    nodes.extend(own.values())
+            nodes.extend(own.pop(name, [node]))
+    nodes.extend(node for same in own.values() for node in same)
     steps: list[StepRow] = []
-    before = ""
+    before = earlier = ""
     for node in nodes:
         # A pattern's step has a source of its own; the edition of the paper is not its edition.
         is_own = node.place.file == paper.place.file
         taken = inherited if is_own else replace(inherited, edition="")
-        step = _parse_step(node, paper, paper_id, before, taken)
+        # Another edition of a step follows what the first one follows, not that one.
+        is_same = bool(steps) and _name_of(node) == steps[-1].name
+        step = _parse_step(node, paper, paper_id, earlier if is_same else before, taken)
         steps.append(step)
-        if step.use is not StepUse.AFTER_RETURN:
-            before = step.name
+        if step.use is not StepUse.AFTER_RETURN and not is_same:
+            earlier, before = before, step.name
     return tuple(steps)
 
 
@@ -90,6 +95,13 @@ def _dropped(paper: Reader, pattern: tuple[Node, ...]) -> set[str]:
             sentence = f"`without_steps` of {paper.what} names `{name}`, no step of its pattern"
             paper.note("19", paper.place_of("without_steps"), sentence)
     return set(dropped)
+
+
+def _has_days(node: Node) -> bool:
+    """Tell whether a step says from or until when it applies."""
+    return isinstance(node, Mapping) and not {"applies_from", "applies_until"}.isdisjoint(
+        node.entries
+    )
 
 
 def _name_of(node: Node) -> str:

@@ -10,9 +10,9 @@ from sqlmodel import Session, col, delete, func, select
 
 from compliance.facts.model import Material
 from compliance.facts.products import ByAir
-from compliance.facts.records import Application, UsedProduct
+from compliance.facts.records import Application, Disposed, UsedProduct
 from compliance.store.session import refuse_unreadable
-from compliance.store.tables import ApplicationRow, DisposedRow
+from compliance.store.tables_records import ApplicationRow, DisposedRow
 
 _AT_ONCE = 500
 _IN_CONTENT = ("for_hire", "start", "end", "zone", "aircraft", "pilot", "why")
@@ -30,18 +30,6 @@ class Wanted:
     last: date | None = None
     state: str = ""
     product: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Disposed:
-    """What is left of a record that was thrown away."""
-
-    number: int
-    on: date
-    disposed_on: date
-    kept_through: date | None
-    rule: str
-    why: str = ""
 
 
 @refuse_unreadable("the records of applications")
@@ -111,6 +99,7 @@ def _to_record(row: ApplicationRow) -> Application:
             )
             for one in held["products"]
         ),
+        flights=tuple(held.get("flights", ())),
         **{name: held[name] for name in _IN_CONTENT},
     )
 
@@ -165,6 +154,7 @@ def _write(record: Application) -> str:
     held: dict[str, Any] = {name: getattr(record, name) for name in _IN_CONTENT}
     held["material"] = str(record.material)
     held["said"] = record.said
+    held["flights"] = record.flights
     held["products"] = [
         {
             "name": one.name,
@@ -183,16 +173,27 @@ def dispose_record(session: Session, operation_id: str, gone: Disposed) -> None:
     session.exec(
         delete(row).where(col(row.operation_id) == operation_id, col(row.number) == gone.number)
     )
-    fields = {name: getattr(gone, name) for name in Disposed.__slots__}
-    session.add(DisposedRow(operation_id=operation_id, **fields))
+    add_disposed(session, operation_id, (gone,))
+
+
+def add_disposed(session: Session, operation_id: str, gone: Iterable[Disposed]) -> None:
+    """Keep what is left of records thrown away."""
+    for one in gone:
+        fields = {name: getattr(one, name) for name in Disposed.__slots__}
+        fields["flights"] = ",".join(map(str, one.flights))
+        session.add(DisposedRow(operation_id=operation_id, **fields))
     session.flush()
 
 
+@refuse_unreadable("what is left of records thrown away")
 def load_disposed(session: Session, operation_id: str) -> tuple[Disposed, ...]:
     """Load what is left of records thrown away, by number."""
     row = DisposedRow
     query = select(row).where(row.operation_id == operation_id).order_by(col(row.number))
     return tuple(
-        Disposed(**{name: getattr(found, name) for name in Disposed.__slots__})
+        Disposed(
+            flights=tuple(map(int, filter(None, found.flights.split(",")))),
+            **{name: getattr(found, name) for name in Disposed.__slots__ if name != "flights"},
+        )
         for found in session.exec(query)
     )

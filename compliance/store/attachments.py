@@ -6,7 +6,7 @@ from sqlmodel import Session, col, func, select
 
 from compliance.facts.attachments import Attachment, AttachmentKind
 from compliance.store.session import refuse_unreadable
-from compliance.store.tables import AttachmentRow
+from compliance.store.tables_papers import AttachmentRow
 
 _SAME = tuple(name for name in Attachment.__slots__ if name != "kind")
 

@@ -6,7 +6,7 @@ from datetime import date
 from sqlmodel import Session, col, func, select
 
 from compliance.store.session import refuse_unreadable
-from compliance.store.tables import LearnedFormRow, PacketCheckRow
+from compliance.store.tables_papers import LearnedFormRow, PacketCheckRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,6 +76,34 @@ def find_learned(session: Session, edition: str, kinds: tuple[str, ...]) -> Lear
     if row is None:
         return None
     return LearnedForm(**{name: getattr(row, name) for name in LearnedForm.__slots__})
+
+
+@refuse_unreadable("the learned forms")
+def load_learned_kind(session: Session, kind: str) -> tuple[LearnedForm, ...]:
+    """Load the learned editions of a kind, of whatever form, the one learned last first."""
+    query = (
+        select(LearnedFormRow)
+        .where(LearnedFormRow.kind == kind)
+        .order_by(col(LearnedFormRow.number).desc())
+    )
+    return tuple(
+        LearnedForm(**{name: getattr(row, name) for name in LearnedForm.__slots__})
+        for row in session.exec(query)
+    )
+
+
+def delete_learned(session: Session, form: LearnedForm) -> None:
+    """Forget a learned edition of a form."""
+    row = session.get(LearnedFormRow, (form.template, form.kind, form.edition))
+    if row is not None:
+        session.delete(row)
+        session.flush()
+
+
+@refuse_unreadable("the check of a packet")
+def load_looked_at(session: Session) -> tuple[tuple[str, str], ...]:
+    """Load what is kept of the files of every check of every operation: (packet, JSON text)."""
+    return tuple(session.exec(select(PacketCheckRow.packet, PacketCheckRow.files)))
 
 
 def save_learned(session: Session, form: LearnedForm) -> None:

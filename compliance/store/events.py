@@ -8,7 +8,7 @@ from sqlmodel import Session, col, func, select
 
 from compliance.facts.events import JobEvent, JobEventKind
 from compliance.store.session import refuse_unreadable
-from compliance.store.tables import JobEventRow
+from compliance.store.tables_log import JobEventRow
 
 _SAME = (
     "number",

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from sqlmodel import Session, col, delete, func, insert, select
 
 from compliance.store.session import refuse_unreadable
-from compliance.store.tables import OfficeFileRow, OfficeTimeRow
+from compliance.store.tables_offices import OfficeFileRow, OfficeTimeRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from sqlmodel import Session, col, select
 
 from compliance.facts.packs import KeptPack
 from compliance.store.session import refuse_unreadable
-from compliance.store.tables import RulesPackRow
+from compliance.store.tables_rules import RulesPackRow
 
 
 @refuse_unreadable("a pack of rules")

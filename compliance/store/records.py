@@ -1,14 +1,15 @@
-"""The log, the user's own rule values, the calendar ledger and half-finished interviews."""
+"""The log and the user's own rule values: rows to values and back."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
-from sqlmodel import Session, col, delete, func, select
+from sqlmodel import Session, col, func, select
 
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Holder, HolderKind
 from compliance.facts.overrides import Override
 from compliance.store.session import refuse_unreadable
-from compliance.store.tables import AnswerRow, LedgerRow, LogRow, OverrideRow
+from compliance.store.tables_log import LogRow
+from compliance.store.tables_rules import OverrideRow
 
 _SAME = (
     "number",
@@ -21,6 +22,7 @@ _SAME = (
     "issued_on",
     "valid_through",
     "withdraws",
+    "expects",
 )
 
 
@@ -102,38 +104,3 @@ def delete_override(session: Session, row: str, field: str) -> bool:
     session.delete(found)
     session.flush()
     return True
-
-
-def load_ledger(session: Session, operation_id: str) -> dict[str, str]:
-    """Load the calendar ledger of an operation: uid -> line as JSON text, by uid."""
-    query = (
-        select(LedgerRow).where(LedgerRow.operation_id == operation_id).order_by(col(LedgerRow.uid))
-    )
-    return {row.uid: row.line for row in session.exec(query)}
-
-
-def save_ledger(session: Session, operation_id: str, lines: Mapping[str, str]) -> None:
-    """Write the calendar ledger of an operation in place of the one before."""
-    session.exec(delete(LedgerRow).where(col(LedgerRow.operation_id) == operation_id))
-    session.add_all(
-        LedgerRow(operation_id=operation_id, uid=uid, line=line) for uid, line in lines.items()
-    )
-    session.flush()
-
-
-def load_answers(session: Session, interview: str) -> dict[str, str]:
-    """Load the answers of a half-finished interview in the order they were given."""
-    query = (
-        select(AnswerRow).where(AnswerRow.interview == interview).order_by(col(AnswerRow.position))
-    )
-    return {row.question: row.answer for row in session.exec(query)}
-
-
-def save_answers(session: Session, interview: str, answers: Mapping[str, str]) -> None:
-    """Write the answers of an interview in place of those before; none at all forgets it."""
-    session.exec(delete(AnswerRow).where(col(AnswerRow.interview) == interview))
-    session.add_all(
-        AnswerRow(interview=interview, question=question, position=at, answer=answer)
-        for at, (question, answer) in enumerate(answers.items())
-    )
-    session.flush()

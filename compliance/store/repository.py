@@ -28,7 +28,7 @@ from compliance.facts.own_terms import OwnTerm
 from compliance.facts.places import DayHours, Place, PlaceKind, parse_spans, say_spans
 from compliance.facts.products import ByAir, Product
 from compliance.store.session import refuse_unreadable
-from compliance.store.tables import (
+from compliance.store.tables_operation import (
     AircraftRow,
     ClosureRow,
     HeldPaperRow,

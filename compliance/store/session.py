@@ -9,14 +9,18 @@ from pathlib import Path
 from sqlalchemy import URL, Connection, Engine, ExceptionContext, event, inspect, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, OperationalError
 from sqlalchemy.pool import NullPool
-from sqlmodel import Session, SQLModel, create_engine
+from sqlmodel import Session, create_engine
 
 from compliance.base.problems import StoreError
-from compliance.store.tables import MetaRow
+from compliance.store.tables import MetaRow, all_tables
 
 SCHEMA_VERSION = 1
 _BUSY_SECONDS = 5
 _VERSION = re.compile(r"[0-9]{1,9}")
+# SQLite's and PostgreSQL's words for a column or table that is not there.
+_LACKING = re.compile(
+    r"no such (?:column|table)|has no column named|(?:column|relation) .* does not exist"
+)
 _RESTORE = "restore a copy, or load the YAML file into a new one with --db"
 
 
@@ -150,7 +154,7 @@ def _check_version(session: Session, name: str) -> None:
     inspector = inspect(connection)
     tables = inspector.get_table_names()
     if not tables:
-        SQLModel.metadata.create_all(connection)
+        all_tables().create_all(connection)
         session.add(MetaRow(key="schema_version", value=str(SCHEMA_VERSION)))
         session.flush()
         return
@@ -203,16 +207,33 @@ def _explain(error: DBAPIError, name: str) -> StoreError:
     if "locked" in low:
         hint = "another mailby is writing; wait a moment and try again"
         return StoreError(f"the database {name} is locked", hint=hint)
+    if "disk is full" in low or "disk i/o error" in low:
+        return _explain_disk(low, name)
     if "readonly" in low or "read-only" in low:
         hint = "make the file and its folder writable, or choose another with --db"
         return StoreError(f"the database {name} can be read but not written", hint=hint)
+    if "not a database" in low or "malformed" in low or "could not decode" in low:
+        return StoreError(f"{name} is not a database, or it is damaged", hint=_RESTORE)
+    if _LACKING.search(low):
+        return _explain_lacking(text, name)
+    what = "cannot be opened" if isinstance(error, OperationalError) else "refused the change"
+    return StoreError(f"the database {name} {what}: {text}", hint="check the name and its folder")
+
+
+def _explain_lacking(text: str, name: str) -> StoreError:
+    """Say that a table or column is missing, which an earlier version did not know."""
+    lacks = text.splitlines()[0]
+    return StoreError(
+        f"the database {name} was made by an earlier mailby and lacks what this one keeps: {lacks}",
+        hint="with that earlier mailby write out the facts (mailby export -o FILE), the log "
+        "(--log) and the records (--records FILE), and read them into a new database with --db; "
+        "this one was left alone",
+    )
+
+
+def _explain_disk(low: str, name: str) -> StoreError:
     if "disk is full" in low:
         hint = "free some space; nothing of this change was kept"
         return StoreError(f"the disk is full; the database {name} was not changed", hint=hint)
-    if "disk i/o error" in low:
-        hint = "look at the disk and its free space; nothing of this change was kept"
-        return StoreError(f"the disk failed while the database {name} was in use", hint=hint)
-    if "not a database" in low or "malformed" in low or "could not decode" in low:
-        return StoreError(f"{name} is not a database, or it is damaged", hint=_RESTORE)
-    what = "cannot be opened" if isinstance(error, OperationalError) else "refused the change"
-    return StoreError(f"the database {name} {what}: {text}", hint="check the name and its folder")
+    hint = "look at the disk and its free space; nothing of this change was kept"
+    return StoreError(f"the disk failed while the database {name} was in use", hint=hint)

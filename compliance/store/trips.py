@@ -6,7 +6,7 @@ from sqlmodel import Session, col, delete, select
 
 from compliance.facts.trip_names import NamedTrip
 from compliance.store.session import refuse_unreadable
-from compliance.store.tables import TripRow
+from compliance.store.tables_calendar import TripRow
 
 
 @refuse_unreadable("a trip")

@@ -21,7 +21,8 @@ from compliance.engine.ledger import LedgerLine
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Operation
 from compliance.outputs.ics_lint import check_ics
-from compliance.store.records import append_log, load_ledger
+from compliance.store.ledger import load_ledger
+from compliance.store.records import append_log
 from compliance.store.repository import save_operation
 from compliance.store.session import open_session
 

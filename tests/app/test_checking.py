@@ -1,12 +1,15 @@
 """The check before mailing: what is kept, what takes the place of what, when mailing is refused."""
 
+import json
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import asdict, replace
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from sqlmodel import Session
 
 from compliance.app.checking import (
@@ -22,7 +25,9 @@ from compliance.app.checking import (
 )
 from compliance.app.planning import Planned, make_plan
 from compliance.base.problems import DataProblemsError, NotFoundError, RefusedError
-from compliance.facts.answers import Answer, EnvelopeAnswers, Source, Status
+from compliance.facts.answers import ENCLOSED, Answer, EnvelopeAnswers, Source, Status
+from compliance.facts.answers_parse import AskedDocument
+from compliance.facts.answers_salvage import salvage_answers
 from compliance.facts.model import Operation
 from compliance.store.checks import StoredCheck, load_check, save_check
 from compliance.store.repository import save_operation
@@ -127,25 +132,129 @@ def test_open_checking_of_an_unknown_packet(session: Session, planned: Planned) 
         open_checking(session, planned, "faa.nothing")
 
 
-def test_open_checking_answers_that_fit_no_more_are_named(
-    session: Session, planned: Planned
-) -> None:
+def keep_text(session: Session, planned: Planned, answers: str) -> None:
+    """Keep answers as an older program may have kept them, with a file nobody asks for now."""
+    seen = SeenFile(
+        path="/gone.pdf", sha256="0", document="form-of-last-year", sheet=1, kind="pdf", kept=""
+    )
     stored = StoredCheck(
         packet=PACKET,
         turn=1,
-        answers=f'packet: "{PACKET}"\ndocuments:\n  form-of-last-year: {{enclosed: original}}\n',
-        files="[]",
+        answers=answers,
+        files=json.dumps([asdict(seen)]),
         ready=False,
         fingerprint="",
         checked_on=DAY,
     )
     save_check(session, planned.plan.operation.id, stored)
 
-    with pytest.raises(DataProblemsError) as caught:
-        open_checking(session, planned, PACKET)
 
-    (problem,) = caught.value.problems
-    assert (problem.place.file, problem.place.line, problem.code) == ("the answers kept", 3, "A12")
+def test_open_checking_answers_that_fit_no_more_are_dropped_by_name(
+    session: Session, planned: Planned
+) -> None:
+    """One answer that no longer fits takes no other with it."""
+    text = f"""\
+packet: {PACKET}
+documents:
+  form-of-last-year: {{enclosed: original, blanks: {{name: Odile Ferrant}}}}
+  application:
+    enclosed: twice
+    blanks:
+      pilot-name: Odile Ferrant
+      shoe-size: {{status: filled, says: "8", source: photo, seen_in: abc}}
+      signed-on: 2027-02-30
+      signature: {{status: maybe}}
+  fee-check:
+    - {{enclosed: original, blanks: {{payee: "12345"}}}}
+    - {{enclosed: copy, blanks: {{colour: green}}}}
+envelope:
+  fee_amount_usd: many
+  signature_kind: ink
+  moon: full
+"""
+    keep_text(session, planned, text)
+
+    checking = open_checking(session, planned, PACKET)
+
+    title = "Commercial applicator license application"
+    assert checking.dropped == (
+        (
+            f"{PACKET}: an answer kept is dropped, because the packet has no such paper any more: "
+            "whether it is enclosed on form-of-last-year, said: original"
+        ),
+        (
+            f"{PACKET}: an answer kept is dropped, because the packet has no such paper any more: "
+            "`name` on form-of-last-year, said: Odile Ferrant"
+        ),
+        (
+            f"{PACKET}: an answer kept no longer fits and is asked again: whether it is enclosed "
+            f"on {title}, said: twice"
+        ),
+        (
+            f"{PACKET}: an answer kept is dropped, because the form has no such blank any more: "
+            f"`shoe-size` on {title}, said: 8"
+        ),
+        (
+            f"{PACKET}: an answer kept no longer fits and is asked again: `Date of signing` on "
+            f"{title}, said: 2027-02-30"
+        ),
+        (
+            f"{PACKET}: an answer kept no longer fits and is asked again: `Signature` on {title}, "
+            "said: maybe"
+        ),
+        (
+            f"{PACKET}: an answer kept is dropped, because the form has no such blank any more: "
+            "`colour` on Check or money order for the fee (sheet 2), said: green"
+        ),
+        (
+            f"{PACKET}: an answer kept no longer fits and is asked again: `fee_amount_usd` of the "
+            "envelope, said: many"
+        ),
+        (
+            f"{PACKET}: an answer kept is dropped, because nothing of that name is asked any more: "
+            "`moon` of the envelope, said: full"
+        ),
+    )
+    said = [(one.document, one.sheet, one.blank, one.says) for one in checking.context.answers]
+    assert said == [
+        ("application", 1, "pilot-name", "Odile Ferrant"),
+        ("fee-check", 1, ENCLOSED, "original"),
+        ("fee-check", 1, "payee", "12345"),
+        ("fee-check", 2, ENCLOSED, "copy"),
+    ]
+    assert checking.context.envelope == EnvelopeAnswers(signature_kind="ink")
+    assert checking.files == ()
+    keep_checking(session, checking)
+    assert open_checking(session, planned, PACKET).dropped == ()
+
+
+@pytest.mark.parametrize("text", ["", "{", "packet", "\x00", "- a"])
+def test_open_checking_answers_that_are_no_yaml_are_asked_anew(
+    session: Session, planned: Planned, text: str
+) -> None:
+    keep_text(session, planned, text)
+
+    checking = open_checking(session, planned, PACKET)
+
+    assert checking.dropped == (
+        f"{PACKET}: the answers kept can no longer be read; everything is asked again",
+    )
+    assert checking.context.answers == ()
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.text(max_size=60), st.integers(0, len(WHOLE)), st.integers(0, 80))
+def test_salvage_takes_any_kept_text(piece: str, at: int, without: int) -> None:
+    """Whatever became of the text, what comes back is in the form of today's questions."""
+    asked = (AskedDocument(name="application", blanks=("signature",), dates=frozenset()),)
+
+    said, lost = salvage_answers(WHOLE[:at] + piece + WHOLE[at + without :], PACKET, asked)
+
+    assert {(one.document, one.blank) for one in said.answers} <= {
+        ("application", ENCLOSED),
+        ("application", "signature"),
+    }
+    assert all(one.blank or not one.value for one in lost)
 
 
 def test_keep_checking_complete_papers_are_ready(

@@ -13,7 +13,9 @@ import jsonschema
 import pytest
 from sqlmodel import Session
 
+from compliance.app.duties import add_duties
 from compliance.app.in_force import Morning, look_at_morning
+from compliance.app.planning import make_plan
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.engine.duties_model import DutyState
 from compliance.engine.in_force import Answer
@@ -165,10 +167,10 @@ def test_seed_job_flown_by_the_pilot_who_is_in_order(session: Session) -> None:
 
 
 @pytest.mark.usefixtures("granted")
-def test_notice_for_todays_flight_is_asked_for_as_of_its_eve(
+def test_notice_for_todays_flight_stands_until_it_is_ticked_off(
     session: Session, demo_operation: Operation
 ) -> None:
-    """A notice whose window is over stands first until somebody ticks it off."""
+    """With 24 hours no start today is in time any more, tomorrow a late one, later all of them."""
     day = date(2027, 5, 24)
 
     def notices() -> list[tuple[str, str]]:
@@ -176,9 +178,29 @@ def test_notice_for_todays_flight_is_asked_for_as_of_its_eve(
         return [(duty.id, str(duty.state)) for duty in one.duties if duty.id.count(".notam/")]
 
     name = "faa.airspace-authorization.notam/pasture-ne@2027-05-24"
-    assert notices() == [(name, "overdue")]
+    ahead = [
+        ("faa.airspace-authorization.notam/pasture-ne@2027-05-25", "late-for-some"),
+        ("faa.airspace-authorization.notam/pasture-ne@2027-05-26", "open"),
+    ]
+    assert notices() == [(name, "overdue"), *ahead]
     tick(session, demo_operation, "pasture-ne", date(2027, 5, 22), "pasture-ne@2027-05-24")
-    assert notices() == []
+    assert notices() == ahead
+
+
+@pytest.mark.usefixtures("granted")
+@pytest.mark.parametrize("day", [date(2027, 5, 23), date(2027, 5, 24), date(2027, 6, 11)])
+@pytest.mark.parametrize("hour", [None, 4, 13, 23])
+def test_go_and_duties_say_the_same_of_the_same_flight(
+    session: Session, day: date, hour: int | None
+) -> None:
+    """Every duty of a job that go names is one that duties has, equal in every value."""
+    now = None if hour is None else datetime(day.year, day.month, day.day, hour, tzinfo=UTC)
+    (one,) = look_at_morning(session, None, day, job="pasture-ne", now=now).jobs
+    book = add_duties(session, make_plan(session, None, day), now).plan.duties
+    live = {duty.id: duty for duty in book.due if duty.is_live and duty.job == "pasture-ne"}
+
+    assert {duty.id: duty for duty in one.duties if duty.job} == live
+    assert any(".notam/" in name for name in live)
 
 
 @pytest.mark.usefixtures("granted")
@@ -186,7 +208,7 @@ def test_duties_of_other_jobs_and_what_is_done_are_left_out(session: Session) ->
     (one,) = look_at_morning(session, None, date(2027, 5, 24)).jobs
 
     assert {duty.job for duty in one.duties} <= {"", "pasture-ne"}
-    assert {duty.state for duty in one.duties} <= {DutyState.OPEN, DutyState.OVERDUE}
+    assert not {duty.state for duty in one.duties} & {DutyState.DONE, DutyState.RUNNING}
 
 
 def test_moment_of_the_morning_decides_hours(

@@ -7,13 +7,8 @@ import pytest
 from sqlmodel import Session
 
 from compliance.app.demo import FACTS
-from compliance.app.operations import (
-    check_papers_known,
-    choose_operation,
-    load_file,
-    load_with_log,
-    parse_facts,
-)
+from compliance.app.facts_file import check_papers_known, load_file, parse_facts
+from compliance.app.operations import choose_operation, load_with_log
 from compliance.base.problems import DataProblemsError, NotFoundError, SourceRef
 from compliance.facts.model import Operation
 from compliance.facts.write import render_operation

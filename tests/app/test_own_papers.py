@@ -313,8 +313,8 @@ def test_take_pictures_other_page_of_ours_is_called_by_its_name(
     assert caught.value.message == message
 
 
-def test_take_pictures_declaration_is_told_and_answers_nothing(printer: Printer) -> None:
-    """It is no document of the packet; what it lacks is said all the same."""
+def test_take_pictures_declaration_is_kept_like_any_document(printer: Printer) -> None:
+    """What it lacks is said, and kept: the packet is not ready without it."""
     paper = take_out(printer.folder / "faa.registration-n_tg46_unsworn-declaration.pdf", 1)
     paper.sign("Signature")
     files = (("photo.jpg", paper.photograph()),)
@@ -325,7 +325,27 @@ def test_take_pictures_declaration_is_told_and_answers_nothing(printer: Printer)
         "Executed on (date): missing",
         "Printed name: missing",
     ]
-    assert looked.checking.context.answers == ()
+    kept = {one.blank: one.status for one in looked.checking.context.answers}
+    assert kept == {
+        "signed-on": Status.EMPTY,
+        "signature": Status.FILLED,
+        "printed-name": Status.EMPTY,
+        "signer-title": Status.FILLED,
+    }
+    assert {one.says for one in looked.checking.context.answers} == {"", "Member"}
+    result = keep_checking(printer.session, looked.checking)
+    of_it = [one for one in result.findings if one.document == "unsworn-declaration"]
+    assert [(str(one.severity), one.sentence) for one in of_it if one.blank == "signed-on"] == [
+        (
+            "stop",
+            "Unsworn declaration under penalty of perjury: `Executed on (date)` is empty.",
+        )
+    ]
+    again = printer.open()
+    assert again.context.answers == looked.checking.context.answers
+    assert [(one.document, bool(one.form)) for one in again.files] == [
+        ("unsworn-declaration", True)
+    ]
 
 
 def test_take_pictures_first_page_of_the_declaration_has_nothing_to_fill_in(

@@ -3,7 +3,7 @@
 import pytest
 
 from compliance.app.demo import FACTS
-from compliance.app.operations import parse_facts
+from compliance.app.facts_file import parse_facts
 from compliance.base.problems import DataProblemsError
 from compliance.rules.model import RulesTable
 

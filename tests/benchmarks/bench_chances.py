@@ -21,7 +21,7 @@ import numpy as np
 from sqlmodel import Session
 
 from compliance.app.demo import DEMO_DAY, FACTS, LOG, run_demo
-from compliance.app.operations import parse_facts
+from compliance.app.facts_file import parse_facts
 from compliance.app.planning import make_plan
 from compliance.app.resources import read_folder, shipped_folder
 from compliance.app.tables import load_shipped_table

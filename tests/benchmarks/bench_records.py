@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from compliance.app.demo import DEMO_DAY, FACTS
-from compliance.app.operations import parse_facts
+from compliance.app.facts_file import parse_facts
 from compliance.app.record_export import write_records
 from compliance.app.record_import import import_records
 from compliance.app.records import find_due, list_records

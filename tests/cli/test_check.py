@@ -119,6 +119,28 @@ def test_check_keeps_answers_and_goes_on(loaded: Run, isolated: Path, unsigned: 
     assert check(loaded, "--no-ask")[0] == 0
 
 
+def test_check_names_an_answer_that_fits_no_more_once_and_asks_again(
+    loaded: Run, isolated: Path, whole: str
+) -> None:
+    assert check(loaded, "--answers", whole)[0] == 0
+    with closing(sqlite3.connect(isolated.parent / "mailby.sqlite")) as connection, connection:
+        connection.execute(
+            "UPDATE packet_check SET answers = replace(answers, 'signature:', 'thumb-print:')"
+        )
+    said = (
+        f"{PACKET}: an answer kept is dropped, because the form has no such blank any more: "
+        "`thumb-print` on Commercial applicator license application, said: filled"
+    )
+
+    as_json = check(loaded, "--format", "json")
+    code, out, err = check(loaded, "--no-ask")
+
+    assert (as_json[0], said in words(as_json[2])) == (3, True)
+    assert json.loads(as_json[1])["ready"] is False
+    assert (code, err, said in words(out)) == (3, "", False)
+    assert "nobody has said how it stands" in words(out)
+
+
 def test_check_write_answers_can_be_taken_again(
     loaded: Run, isolated: Path, unsigned: str, tmp_path: Path
 ) -> None:

@@ -53,8 +53,21 @@ def test_overdue_duty_says_what_to_do(loaded: Run) -> None:
 def test_missed_notice_says_that_the_flight_waits(loaded: Run) -> None:
     text = one_line(loaded(["duties", "--on", "2027-05-23"])[1])
 
-    assert "OVERDUE since Sat 22 May 2027: Notice to pilots (NOTAM)" in text
-    assert "1 day late; the flight must wait until the time asked for has passed" in text
+    assert "OVERDUE, OR TOO LATE FOR SOME STARTS" in text
+    assert "TOO LATE for an early start tomorrow: Notice to pilots (NOTAM)" in text
+    assert "once it is told the flight must wait 24 hours" in text
+
+
+def test_missed_notice_of_a_day_that_can_have_no_start_in_time(loaded: Run) -> None:
+    text = one_line(loaded(["duties", "--on", "2027-05-24"])[1])
+    today = one_line(loaded(["today", "--on", "2027-05-24"])[1])
+    plan = one_line(loaded(["plan", "--on", "2027-05-24"])[1])
+
+    for said in (text, today, plan):
+        assert "TOO LATE for any start today: Notice to pilots (NOTAM)" in said
+        assert "TOO LATE for an early start tomorrow: Notice to pilots (NOTAM)" in said
+    assert "on Mon 24 May 2027, today: Notice to pilots (NOTAM)" in text
+    assert "on Mon 24 May 2027, today: Notice to pilots (NOTAM)" in today
 
 
 def test_everything_lists_what_only_happens_sometimes(loaded: Run) -> None:
@@ -101,9 +114,22 @@ def test_duties_of_one_job_as_json(loaded: Run) -> None:
         "due_on": "2027-05-25",
         "due_at": "2027-05-25T07:45:00-05:00",
         "hour_unknown": False,
+        "start_from": None,
+        "record": None,
+        "lacks": [],
+        "pack": None,
         "state": "open",
         "done_on": None,
     }
+    assert found["flights_without_record"] == [
+        {
+            "flight": 1,
+            "job": "pasture-ne",
+            "on": "2027-05-24",
+            "due_on": "2027-05-26",
+            "due_at": "2027-05-26T07:45:00-05:00",
+        }
+    ]
     assert found["if_it_happens"] == []
     assert found["cautions"][-1].startswith("A planning aid, not legal advice.")
 

@@ -101,7 +101,8 @@ def test_flight_is_kept_and_says_what_is_due(loaded: Run) -> None:
             'flew pasture-ne --from "2027-05-26 06:10" --to 07:45 --aircraft tg46 --pilot wren',
             3,
             (
-                "E31 Wed 26 May 2027 is in the future\n  hint: log things when they have happened\n"
+                "E31 Wed 26 May 2027 is in the future\n  hint: log things when they have happened; "
+                "to take another day as today: --today DATE\n"
                 "1 problem; nothing was changed\n"
             ),
         ),

@@ -265,8 +265,7 @@ def test_calendar_entries_keep_their_ids_when_a_return_moves_them(
 def test_today_and_plan_say_when_to_ask(mailed: Run) -> None:
     """On the day, and with a word in the plan before it."""
     plan = mailed(["plan", *DAY])[1]
-    line = next(line for line in plan.splitlines() if line.startswith("      ask on "))
-    assert line.endswith(" if nothing has come")
+    assert " if nothing has come (nine in ten are answered by then) " in " ".join(plan.split())
     day = json.loads(mailed(["plan", *DAY, "--format", "json"])[1])
     (asked,) = [paper for paper in day["papers"] if paper["ask_on"] is not None]
     assert asked["packet"] == PACKET
@@ -306,4 +305,50 @@ def test_history_of_what_was_never_logged(mailed: Run) -> None:
             "nothing is logged about 'faa.exemption'\n"
             "  hint: something is logged about: faa.registration-n:tg46\n"
         ),
+    )
+
+
+def test_what_the_office_said_moves_the_day_to_ask(mailed: Run) -> None:
+    """It is in the answer, in plan, offices, history, today and JSON, and ticks no step off."""
+    before = json.loads(mailed(["plan", *DAY, "--format", "json"])[1])
+    line = ["log", "heard", PACKET, "--said", "an examiner has it", "--expects", "2027-02-12"]
+    code, out, err = mailed([*line, "--today", "2027-01-11"])
+    said = " ".join(out.split())
+
+    assert (code, err) == (0, "")
+    assert "they said: an examiner has it, expected by them on Fri 12 Feb 2027" in said
+    assert "ask again on Fri 12 Feb 2027, the day they named; that is " in said
+    plan = " ".join(mailed(["plan", *DAY])[1].split())
+    assert "ask on Fri 12 Feb 2027 if nothing has come (the day they named) they said on" in plan
+    assert "on Mon 11 Jan 2027: an examiner has it; they expect Fri 12 Feb 2027 likely" in plan
+    offices = " ".join(mailed(["offices", *DAY])[1].split())
+    assert "they said on Mon 11 Jan 2027: an examiner has it; they expect Fri 12 Feb" in offices
+    history = " ".join(mailed(["history", PACKET, *DAY])[1].split())
+    assert "the office said, 42 days after it was sent: an examiner has it" in history
+    today = " ".join(mailed(["today", "--on", "2027-02-12"])[1].split())
+    assert "(today): Ask the office again if nothing has come; on Mon 11 Jan 2027 they" in today
+    after = json.loads(mailed(["plan", *DAY, "--format", "json"])[1])
+    (old, new) = (
+        next(one for one in plan["papers"] if one["packet"] == PACKET) for plan in (before, after)
+    )
+    assert new["heard"] == [
+        {"on": "2027-01-11", "said": "an examiner has it", "expects": "2027-02-12"}
+    ]
+    assert (new["ask_on"], new["ask_why"]) == ("2027-02-12", "named")
+    assert new["steps"] == old["steps"]
+    assert after["chances"] == before["chances"]
+    (office,) = json.loads(mailed(["offices", *DAY, "--format", "json"])[1])["offices"]
+    (waiting,) = office["kinds"][0]["waiting"]
+    assert (waiting["ask_on"], waiting["heard"]["said"]) == ("2027-02-12", "an examiner has it")
+
+
+def test_log_of_what_an_office_said_goes_out_and_comes_in(mailed: Run, isolated: Path) -> None:
+    assert mailed(["log", "heard", PACKET, "--said", "soon", "--today", "2027-01-11"])[0] == 0
+    assert mailed(["export", "--log", "-o", "log.yaml"])[0] == 0
+
+    text = (isolated / "log.yaml").read_text(encoding="utf-8")
+    assert text.endswith("    on: 2027-01-11\n    reason: soon\n")
+    assert mailed(["log", "import", "log.yaml", "--today", "2027-01-11"])[:2] == (
+        0,
+        "0 entries added to the log\n",
     )

@@ -411,7 +411,18 @@ def test_guided_record_asks_only_what_is_asked_for(
     assert out.endswith("Next: mailby record pasture-sd goes on from here\n")
 
     rest = ["Harlan Quill", "9 Far Road", "Section 9", "pasture", "grass", "spurge", "back"]
-    rest += ["leafy spurge", "40", "7", "NW", "71", "SD-1", "2 Near Road", "2027-03-02", "yes"]
+    rest += [
+        "leafy spurge",
+        "40",
+        "7",
+        "NW",
+        "71",
+        "SD-1",
+        "2 Near Road",
+        "2027-03-02",
+        "no",
+        "yes",
+    ]
     answer(monkeypatch, rest)
     code, out, _ = farm(["record", "pasture-sd", *NOW])
     assert code == 0

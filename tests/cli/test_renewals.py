@@ -4,6 +4,7 @@ import json
 from collections.abc import Callable
 from pathlib import Path
 
+import jsonschema
 import pytest
 
 from compliance.app.demo import LOG
@@ -12,6 +13,10 @@ from compliance.engine.ledger import CANCELLED_PREFIX
 Run = Callable[[list[str]], tuple[int, str, str]]
 GOLDEN = Path(__file__).parents[1] / "golden"
 ON = ["--on", "2027-01-11"]
+SCHEMA = json.loads(
+    (Path(__file__).parents[1] / "data" / "renewals.schema.json").read_text(encoding="utf-8")
+)
+Draft = jsonschema.Draft202012Validator
 HINT = "  hint: give from 1 to 10 years, and a day before 2069\n"
 
 
@@ -63,8 +68,23 @@ def events(path: str) -> dict[str, str]:
     return found
 
 
+@pytest.mark.parametrize("years", ["1", "3", "10"])
+@pytest.mark.parametrize("day", ["2027-01-11", "2027-08-01"])
+def test_json_follows_its_schema(logged: Run, day: str, years: str) -> None:
+    """Checked by the package jsonschema; nothing but what the schema names is written."""
+    Draft.check_schema(SCHEMA)
+    _, out, _ = logged(["renewals", "--on", day, "--years", years, "--format", "json"])
+    document = json.loads(out)
+
+    Draft(SCHEMA, format_checker=Draft.FORMAT_CHECKER).validate(document)
+    assert document["ends"]
+    broken = document | {"ends": [document["ends"][0] | {"ends_on": "soon"}]}
+    with pytest.raises(jsonschema.ValidationError):
+        Draft(SCHEMA, format_checker=Draft.FORMAT_CHECKER).validate(broken)
+
+
 def test_calendar_holds_renewals_when_asked(logged: Run) -> None:
-    """The entries have ids of their own that stay; without --years they are taken off again."""
+    """The entries have ids of their own that stay, and stay until they are taken off."""
     assert logged(["calendar", *ON, "-o", "plain.ics"])[0] == 0
     assert logged(["calendar", *ON, "-o", "ahead.ics", "--years", "2"])[0] == 0
     assert logged(["calendar", *ON, "-o", "again.ics", "--years", "2"])[0] == 0
@@ -77,11 +97,18 @@ def test_calendar_holds_renewals_when_asked(logged: Run) -> None:
         "Renewal opens: Registration of a small aircraft (Part 48\\, online)\\, TG-18"
         in " ".join(more.values())
     )
-    code, out, _ = logged(["calendar", *ON, "-o", "plain.ics"])
+    code, out, _ = logged(["calendar", *ON, "-o", "kept.ics"])
     assert code == 0
+    assert "0 no longer needed" in out
+    assert "Renewals of 2 years ahead are in it; --years 0 takes them off.\n" in out
+    assert events("kept.ics") == ahead
+    code, out, _ = logged(["calendar", *ON, "-o", "plain.ics", "--years", "0"])
+    assert code == 0
+    assert "--years" not in out
     assert f"{len(more)} no longer needed" in out
     gone = {uid: title for uid, title in events("plain.ics").items() if uid in more}
     assert gone == {uid: f"{CANCELLED_PREFIX}{title}" for uid, title in more.items()}
+    assert "0 no longer needed" in logged(["calendar", *ON, "-o", "plain.ics"])[1]
 
 
 def test_calendar_stays_the_same_thing_when_a_renewal_comes_nearer(logged: Run) -> None:
@@ -102,3 +129,4 @@ def test_too_many_years_leave_the_calendar_alone(logged: Run, isolated: Path) ->
     assert (code, out) == (3, "")
     assert err.startswith("renewals cannot be looked at 99 years ahead\n")
     assert not (isolated / "none.ics").exists()
+    assert "Renewals of" not in logged(["calendar", *ON, "-o", "none.ics"])[1]

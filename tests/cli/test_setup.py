@@ -9,14 +9,15 @@ from pathlib import Path
 import pytest
 
 from compliance.cli.main import main
-from compliance.store.records import load_answers
 from compliance.store.repository import load_operation_ids
 from compliance.store.session import open_session
+from compliance.store.talk import load_answers
 
 LINES = """\
 Odile Ferrant
 
 ne
+
 1 Invented Road
 Burrell Crossing, NE 00000
 
@@ -43,6 +44,8 @@ own quarter
 n
 
 n
+
+
 
 
 
@@ -130,9 +133,9 @@ def test_setup_closed_early_keeps_only_the_answers_and_goes_on(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], db: Path
 ) -> None:
     lines = LINES.splitlines(keepends=True)
-    first = run(monkeypatch, capsys, db, "".join(lines[:4]))
+    first = run(monkeypatch, capsys, db, "".join(lines[:5]))
     after = kept(db)
-    second = run(monkeypatch, capsys, db, "".join(lines[4:]))
+    second = run(monkeypatch, capsys, db, "".join(lines[5:]))
 
     assert first[0] == 1
     assert first[1].endswith(
@@ -144,11 +147,12 @@ def test_setup_closed_early_keeps_only_the_answers_and_goes_on(
             "business.legal_name": "Odile Ferrant",
             "business.entity": "individual",
             "business.home_state": "NE",
+            "business.time_zone.NE": "America/Chicago",
             "mail.to.1": "1 Invented Road",
         },
     )
     assert second[0] == 0
-    assert second[1].startswith("Going on where you stopped: 4 answers are kept.")
+    assert second[1].startswith("Going on where you stopped: 5 answers are kept.")
     assert kept(db) == (("odile-ferrant",), {})
 
 

@@ -123,7 +123,7 @@ places:
     hours:
       mon: "9:00-12:00"
 """
-    text = demo_files["sandbur_flats.yaml"] + places
+    text = demo_files["sandbur_flats.yaml"].partition("places:")[0] + places
     (isolated / "farm.yaml").write_text(text, encoding="utf-8")
 
     loaded = run(["load", "farm.yaml"])

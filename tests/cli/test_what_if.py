@@ -1,14 +1,19 @@
 """what-if as a user types it: side by side, nothing kept unless asked for."""
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from jsonschema import Draft202012Validator
+from referencing import Registry
+from referencing.jsonschema import DRAFT202012
 
 from compliance.app.demo import LOG
 
 Run = Callable[[list[str]], tuple[int, str, str]]
 ON = ["--on", "2027-01-11"]
+DATA = Path(__file__).parents[1] / "data"
 
 
 @pytest.fixture
@@ -39,7 +44,7 @@ def test_faster_mail_and_slow_office_side_by_side(logged: Run) -> None:
         "Wed 21 Apr 2027",
         "Sat 24 Apr 2027",
     ]
-    assert row(out, "mail by, last", "faa.registration-n:tg46") == [
+    assert row(out, "mail no. 2 by, last", "faa.registration-n:tg46") == [
         "Tue 30 Mar 2027",
         "Wed 3 Mar 2027",
     ]
@@ -97,11 +102,51 @@ def test_return_of_a_packet_at_an_office(logged: Run) -> None:
 
 
 def test_trip_on_a_closed_day_comes_sooner(logged: Run) -> None:
-    """The notary is away from 9 to 11 February; a trip on the 9th comes sooner."""
-    out = logged(["what-if", "--on", "2027-02-08", "--trip", "2027-02-09"])[1]
+    """Nobody can leave from 8 to 14 March but for the trip on Tuesday the 9th."""
+    out = logged(["what-if", "--on", "2027-03-08", "--trip", "2027-03-09"])[1]
     old, new = row(out, "ready at the earliest", "faa.registration-n:tg46")
 
     assert old != new
+
+
+def test_fees_that_are_known_and_no_postage(logged: Run) -> None:
+    """Without Wren her two licenses are left out, 90 and 35 dollars as their rows say."""
+    out = logged(["what-if", *ON, "--swap-pilot", "own-quarter=odile", "--drop-pilot", "wren"])[1]
+
+    section = out[out.index("COSTS\n") :].splitlines()[:3]
+    assert section == [
+        "COSTS",
+        "  filing fees that are known          $265.00               $140.00",
+        "  Postage is left out; mailby does not know it.",
+    ]
+    assert out.lower().count("postage") == 1
+
+
+def test_json_says_the_same_for_programs(logged: Run) -> None:
+    """Checked by the package jsonschema; both plans have the shape of the plan's own JSON."""
+    code, out, err = logged(["what-if", *ON, "--mail", "all=express", "--format", "json"])
+    document = json.loads(out)
+    plan = json.loads(logged(["plan", *ON, "--format", "json"])[1])
+
+    assert (code, err) == (0, "")
+    schema, inner = (
+        json.loads((DATA / name).read_text(encoding="utf-8"))
+        for name in ("what_if.schema.json", "plan.schema.json")
+    )
+    registry = Registry().with_resource("plan.schema.json", DRAFT202012.create_resource(inner))
+    Draft202012Validator(schema, registry=registry).validate(document)
+    assert document["changes"] == ["every packet goes by express"]
+    assert document["kept"] is False
+    assert document["as_it_is"]["chances"] == plan["chances"]
+    assert document["as_it_is"]["jobs"] == plan["jobs"]
+    assert document["what_if"]["chances"] != plan["chances"]
+
+
+def test_json_refuses_what_text_refuses(logged: Run) -> None:
+    code, out, err = logged(["what-if", *ON, "--format", "json"])
+
+    assert (code, out) == (3, "")
+    assert json.loads(err)["error"] == "nothing to try was given"
 
 
 @pytest.mark.parametrize(

@@ -110,12 +110,109 @@ def test_within_a_job_the_soonest_flight_that_can_still_be_told_is_asked_for(
     assert find(made, "epa.label-check", "pasture-ne@2027-05-26").due_on == date(2027, 5, 26)
 
 
-def test_last_days_of_a_job_have_no_flight_to_tell_of(
+def test_last_days_of_a_job_have_no_flight_wholly_in_time(
     demo_operation: Operation, table: RulesTable
 ) -> None:
+    """The job ends on 12 June: today is too late, of tomorrow the late starts are in time."""
     made = book(demo_operation, table, on=date(2027, 6, 11))
+    states = [(one.occasion, str(one.state)) for one in made.due if one.row.id == NOTAM]
 
-    assert [one.job for one in made.due if one.row.id == NOTAM] == ["pasture-sd", "cover-crop"]
+    assert states == [
+        ("pasture-ne@2027-06-11", "overdue"),
+        ("pasture-ne@2027-06-12", "late-for-some"),
+        ("pasture-sd@2027-06-14", "open"),
+        ("cover-crop@2027-08-23", "open"),
+    ]
+
+
+SOME, LATE, OPEN = "late-for-some", "overdue", ("open", "")
+
+
+# The windows are counted in hours that really pass, as Fed. R. Civ. P. 6(a)(2) does; the offsets of
+# the clock are those of the IANA table: on 7 November 2027 a day of Nebraska has 25 hours, on
+# 14 March 2027 it has 23. Each answer was counted by hand.
+@pytest.mark.parametrize(
+    ("hours", "now", "states"),
+    [
+        # 12 hours: told at 06:10 a start from 18:10 on is in time today.
+        (12, "2027-05-26 06:10", {26: (SOME, "26 18:10"), 27: (SOME, "26 18:10"), 28: OPEN}),
+        (12, "2027-05-26 11:59", {26: (SOME, "26 23:59"), 27: (SOME, "26 23:59"), 28: OPEN}),
+        (12, "2027-05-26 12:00", {26: (LATE, "27 00:00"), 27: (SOME, "27 00:00"), 28: OPEN}),
+        # 24 hours: no start today, tomorrow from the same time of day on.
+        (24, "2027-05-26 06:10", {26: (LATE, "27 06:10"), 27: (SOME, "27 06:10"), 28: OPEN}),
+        # 48 hours: tomorrow is wholly too late and left out.
+        (48, "2027-05-26 06:10", {26: (LATE, "28 06:10"), 28: (SOME, "28 06:10"), 29: OPEN}),
+        # A day of 25 hours: told at 00:10 a start at 23:10 of the same day is 24 hours later.
+        (24, "2027-11-07 00:10", {7: (SOME, "7 23:10"), 8: (SOME, "7 23:10"), 9: OPEN}),
+        (24, "2027-11-07 00:59", {7: (SOME, "7 23:59"), 8: (SOME, "7 23:59"), 9: OPEN}),
+        (24, "2027-11-07 06:10", {7: (LATE, "8 06:10"), 8: (SOME, "8 06:10"), 9: OPEN}),
+        # Told the evening before the 23 hours of 14 March: an hour later on the clock.
+        (24, "2027-03-13 18:10", {13: (LATE, "14 19:10"), 14: (SOME, "14 19:10"), 15: OPEN}),
+        # 48 hours over it: the whole of 14 March is too late, 15 March from 19:10 on.
+        (48, "2027-03-13 18:10", {13: (LATE, "15 19:10"), 15: (SOME, "15 19:10"), 16: OPEN}),
+    ],
+)
+def test_start_that_is_still_in_time_is_counted_from_now(
+    hours: int,
+    now: str,
+    states: dict[int, tuple[str, str]],
+    demo_operation: Operation,
+    table: RulesTable,
+) -> None:
+    moment = datetime.fromisoformat(now).replace(tzinfo=ZONE)
+    job = replace(demo_operation.jobs[0], first_day=date(2027, 1, 1), last_day=date(2027, 12, 31))
+    duties = tuple(
+        replace(row, count=hours, opens=0) if row.id == NOTAM else row for row in table.duties
+    )
+    made = book(
+        replace(demo_operation, jobs=(job,)),
+        replace(table, duties=duties),
+        on=moment.date(),
+        now=moment,
+    )
+    found = {
+        one.event_on.day: (
+            str(one.state),
+            f"{one.start_from.day} {one.start_from:%H:%M}" if one.start_from else "",
+        )
+        for one in made.due
+        if one.row.id == NOTAM
+    }
+
+    assert found == states
+
+
+def test_known_hour_is_late_by_the_clock_and_says_the_start_that_is_in_time(
+    demo_operation: Operation, table: RulesTable
+) -> None:
+    """24 hours before 06:30: at 06:30 sharp tomorrow's notice is in time, a minute later not."""
+    job = replace(demo_operation.jobs[0], first_flight="06:30")
+    alone = replace(demo_operation, jobs=(job,))
+
+    def look(minute: int) -> dict[int, str]:
+        now = datetime(2027, 5, 26, 6, minute, tzinfo=ZONE)
+        made = book(alone, table, on=now.date(), now=now)
+        return {
+            one.event_on.day: f"{one.state} {one.start_from:%d %H:%M}"
+            if one.start_from
+            else str(one.state)
+            for one in made.due
+            if one.row.id == NOTAM
+        }
+
+    assert look(30) == {26: "overdue 27 06:30", 27: "open"}
+    assert look(31) == {26: "overdue 27 06:31", 28: "open"}
+
+
+def test_seconds_of_now_make_the_first_start_a_minute_later(
+    demo_operation: Operation, table: RulesTable
+) -> None:
+    now = datetime(2027, 5, 26, 6, 10, 1, tzinfo=ZONE)
+    made = book(demo_operation, table, on=now.date(), now=now)
+
+    one = find(made, NOTAM, "pasture-ne@2027-05-26")
+
+    assert one.start_from == datetime(2027, 5, 27, 6, 11, tzinfo=ZONE)
 
 
 def test_own_terms_override_the_table_and_say_where_they_stand(

@@ -115,8 +115,79 @@ def test_entry_in_order(
 
 def test_l31_future(check: Check) -> None:
     assert check("signed", date(2027, 1, 12)) == (
-        problem("L31", "Tue 12 Jan 2027 is in the future", "log things on the day they happen"),
+        problem(
+            "L31",
+            "Tue 12 Jan 2027 is in the future",
+            "log things on the day they happen; to take another day as today: --today DATE",
+        ),
     )
+
+
+@pytest.mark.parametrize(
+    ("day", "log", "fields", "found"),
+    [
+        (
+            date(2026, 12, 20),
+            UP_TO_SEALED,
+            {"reason": "nothing there"},
+            (
+                "L43",
+                "own.license is not at an office, so no office can say what has become of it",
+                "log it first: mailby log mailed own.license --on DATE",
+            ),
+        ),
+        (
+            date(2027, 1, 6),
+            RETURNED,
+            {"reason": "it is on its way back"},
+            (
+                "L43",
+                "own.license is not at an office, so no office can say what has become of it",
+                "log it first: mailby log mailed own.license --on DATE",
+            ),
+        ),
+        (
+            date(2026, 12, 20),
+            MAILED,
+            {},
+            ("L44", "what the office said is missing", 'add --said "in your own words"'),
+        ),
+        (
+            date(2026, 12, 20),
+            MAILED,
+            {"reason": "soon", "expects": date(2026, 12, 19)},
+            (
+                "L44",
+                (
+                    "the day they expect, Sat 19 Dec 2026, lies before the day they said so, "
+                    "Sun 20 Dec 2026"
+                ),
+                "correct --expects, or leave it out",
+            ),
+        ),
+    ],
+)
+def test_l43_l44_what_an_office_can_have_said(
+    check: Check, day: date, log: str, fields: dict[str, Field], found: tuple[str, str, str]
+) -> None:
+    assert check("heard", day, log=log, **fields) == (problem(*found),)
+
+
+def test_what_an_office_said_is_no_step(check: Check) -> None:
+    """It may be logged as often as it happens, the day it was sent included."""
+    fields: dict[str, Field] = {"reason": "in the pile", "expects": date(2026, 12, 20)}
+    heard = "  - {kind: heard, paper: own.license, on: 2026-12-20, reason: in the pile}\n"
+
+    assert check("heard", date(2026, 12, 20), log=MAILED, **fields) == ()
+    assert check("heard", date(2026, 12, 20), log=MAILED + heard, **fields) == ()
+    assert check("granted", date(2027, 1, 5), log=MAILED + heard) == ()
+
+
+def test_l34_heard_before_it_was_sent(check: Check) -> None:
+    (found,) = check("heard", date(2026, 12, 1), log=MAILED, reason="not here")
+
+    assert found.code == "L34"
+    assert found.sentence.startswith("the office cannot have been heard on Tue 1 Dec 2026: ")
 
 
 KNOWS = (

@@ -176,7 +176,8 @@ def test_lead_of_an_act_is_no_days(make_builder: MakeBuilder) -> None:
     builder = make_builder()
     row = builder.packets[0].steps[1]
 
-    lead = lead_of(row, builder.out, builder.back)
+    (carrier,) = builder.services["mail.first-class"]
+    lead = lead_of(row, carrier, carrier)
 
     assert lead == (LeadDays(fast=0, usual=0, slow=0), CalendarName.POST_OFFICE)
 

@@ -3,10 +3,13 @@
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, timedelta
+from io import BytesIO
 
 import pytest
+from pypdf import PdfReader
 
 from compliance.engine.coverage import FEDERAL, compute_coverage, find_states
+from compliance.engine.explain import Explanation
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import Plan
 from compliance.engine.reviews import find_old_reviews
@@ -15,10 +18,13 @@ from compliance.facts.model import Operation
 from compliance.facts.states import STATES
 from compliance.outputs.calendar_entries import compute_entries
 from compliance.outputs.duties_text import render_duties_text
+from compliance.outputs.notary_visit import compute_notary_visit
 from compliance.outputs.packet_model import compute_checklist, compute_coversheet
 from compliance.outputs.plan_json import compute_plan_document
 from compliance.outputs.plan_text import render_plan_text
+from compliance.outputs.records_pdf import RecordsDocument, render_records
 from compliance.outputs.today_text import render_today_text
+from compliance.outputs.why_text import render_why_text
 from compliance.rules.model import RulesTable
 
 REVIEWED = date(2026, 11, 25)
@@ -76,6 +82,26 @@ def test_each_output_names_the_file(old: Plan) -> None:
     entries = [entry for entry in compute_entries(old) if "Packet: " in entry.text]
     assert entries
     assert [entry.title for entry in entries if LINE not in entry.text] == []
+
+
+def test_why_and_the_page_for_the_notary_name_it_too(old: Plan, demo_plan: Plan) -> None:
+    """The page of the demo's notarized packet takes the lines of any plan."""
+    explanation = Explanation(answer="It is needed.", sections=())
+    paper = next(one for one in demo_plan.papers if one.id == "faa.registration-n:tg46")
+    visit = compute_notary_visit(replace(demo_plan, reviews=old.reviews), paper)
+
+    assert f"! {LINE}" in " ".join(render_why_text(explanation, old.reviews).split())
+    assert visit is not None
+    assert visit.look_out[-1] == LINE
+
+
+def test_pages_of_records_name_it() -> None:
+    document = RecordsDocument(
+        name="Home Farm", state="", as_of=date(2027, 1, 11), pages=(), reviews=(LINE,)
+    )
+    text = PdfReader(BytesIO(render_records(document))).pages[0].extract_text()
+
+    assert LINE in " ".join(text.split())
 
 
 def test_coverage_has_every_state_and_counts_every_row(table: RulesTable) -> None:

@@ -8,8 +8,9 @@ from datetime import date, timedelta
 
 import pytest
 
+from compliance.engine.ask_model import AskDay, AskWhy
 from compliance.engine.days import OperationDays
-from compliance.engine.follow_up import compute_follow_ups
+from compliance.engine.follow_up import FollowUp, compute_follow_ups
 from compliance.engine.office_days import OfficeDays
 from compliance.engine.office_report import compute_office_reports
 from compliance.engine.turnaround import Observation, Outcome, count_seen, find_offices
@@ -23,6 +24,7 @@ MakeTable = Callable[[str], RulesTable]
 MakeOperation = Callable[..., Operation]
 MakeLog = Callable[[Operation, str], tuple[LogEntry, ...]]
 Observe = Callable[[str], tuple[Observation, ...]]
+HeardOf = Callable[[str], FollowUp]
 
 PAPERS = """\
   - id: own.license
@@ -220,6 +222,80 @@ def test_ask_sooner_when_the_paper_is_needed_sooner(
     assert one.ask_on(between) == between
     assert one.ask_on(date(2027, 1, 15)) == one.half_on
     assert one.ask_on(date(2028, 1, 1)) == one.unusual_from
+
+
+@pytest.fixture(name="heard_of")
+def make_heard_of(table: RulesTable, operation: Operation, observe: Observe) -> HeardOf:
+    def find(entries: str) -> FollowUp:
+        found = observe(MAILED + entries)
+        offices = find_offices(table)
+        rows = tuple(row for row in table.steps if row.id in offices)
+        days = OfficeDays((operation,), FIRST, LAST)
+        seen = count_seen(found, days.of_rows(rows), offices, TODAY)
+        return compute_follow_ups(found, rows, seen, days, TODAY)[0]
+
+    return find
+
+
+HEARD = "- {kind: heard, paper: own.license, on: 2027-02-26, reason: in the pile}\n"
+
+
+def test_ask_again_half_the_usual_spread_later(operation: Operation, heard_of: HeardOf) -> None:
+    """Counted on the office's calendar from what was heard, and never sooner than without it."""
+    alone, one = heard_of(""), heard_of(HEARD)
+    federal = OperationDays(operation, FIRST, LAST).calendar(CalendarName.FEDERAL)
+    began = date(2027, 1, 14).toordinal()
+    postal = OperationDays(operation, FIRST, LAST).calendar(CalendarName.POSTAL)
+    half = next(
+        days
+        for days in range(1, 200)
+        if date.fromordinal(postal.forward(federal.forward(began, days), 3)) >= alone.half_on
+    )
+    spread = alone.nine_in_ten_by - half
+    again = date.fromordinal(federal.forward(date(2027, 2, 26).toordinal(), -(-spread // 2)))
+
+    assert spread > 1
+    assert (one.unusual_from, one.half_on) == (alone.unusual_from, alone.half_on)
+    assert one.ask_day(date(2027, 2, 16)) == AskDay(
+        on=again, why=AskWhy.SPREAD, before=alone.ask_on(date(2027, 2, 16))
+    )
+    late = date(2027, 3, 1)
+    early = heard_of(HEARD.replace("2027-02-26", "2027-01-15"))
+    assert alone.ask_day(late) == AskDay(on=late, why=AskWhy.NEEDED)
+    assert early.ask_day(late) == AskDay(on=late, why=AskWhy.NEEDED, before=late)
+
+
+def test_ask_again_on_the_day_they_named(heard_of: HeardOf) -> None:
+    """Sooner or later than it would have been; of several times the last one counts."""
+    named = HEARD.replace("pile}", "pile, expects: 2027-04-20}")
+    older = HEARD.replace("02-26", "02-20").replace("pile}", "pile, expects: 2027-03-02}")
+    alone, one = heard_of(""), heard_of(older + named)
+
+    assert one.ask_day(None) == AskDay(
+        on=date(2027, 4, 20), why=AskWhy.NAMED, before=alone.unusual_from
+    )
+    assert alone.ask_day(None) == AskDay(on=alone.unusual_from, why=AskWhy.UNUSUAL)
+    assert alone.ask_day(date(2027, 1, 15)).why is AskWhy.HALF
+
+
+def test_what_was_heard_is_over_with_the_next_round(heard_of: HeardOf) -> None:
+    """It was said of the packet that came back."""
+    again = (
+        "- {kind: returned, paper: own.license, on: 2027-02-10, reason: no stamp}\n"
+        "- {kind: mailed, paper: own.license, on: 2027-02-15}\n"
+    )
+    assert heard_of(HEARD.replace("02-26", "01-29") + again).heard is None
+
+
+def test_return_after_a_wait_that_was_logged_as_over(observe: Observe) -> None:
+    """The questions took the days up to then; without the entry all the days until it was back."""
+    filed = "- {kind: mailed, paper: own.permit, holder: tg46, on: 2027-01-11}\n"
+    over = "- {kind: done, paper: own.permit, holder: tg46, step: questions, on: 2027-01-20}\n"
+    back = "- {kind: returned, paper: own.permit, holder: tg46, on: 2027-02-24, reason: more}\n"
+    step = "own.permit.questions"
+
+    assert say(observe(filed + over + back)) == [(step, "2027-01-11", "2027-01-20", "returned")]
+    assert say(observe(filed + back)) == [(step, "2027-01-11", "2027-02-24", "returned")]
 
 
 def test_report_counts_reasons_and_papers(

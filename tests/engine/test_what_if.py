@@ -59,10 +59,14 @@ def test_everything_at_once(apply: Apply, demo_planned: Planned) -> None:
         "every packet goes by express",
         f"{PACKET} goes by courier",
         "faa.registry is slow, whatever was seen of it",
-        "faa.exemption comes back today",
         "own-quarter has the pilot odile and no other",
         "no job has the pilot wren",
-        "somebody goes to town on Tue 9 Mar 2027 after all",
+        (
+            "somebody goes to town on Tue 9 Mar 2027 after all, to the notary and the post "
+            "office and "
+            "the test center (its days are not in your facts)"
+        ),
+        "faa.exemption comes back today",
     )
     assert changed.operation.mail_service is MailService.EXPRESS
     assert changed.by_packet == {PACKET: MailService.COURIER}
@@ -77,8 +81,8 @@ def test_everything_at_once(apply: Apply, demo_planned: Planned) -> None:
     assert changed.not_kept == (
         f"the service of one packet ({PACKET}): choose it at the counter, and log the mailing",
         "the times of faa.registry: set them with mailby rules set",
-        "a return that has not happened (faa.exemption)",
         "an extra day in town: change the closure in your facts and load them",
+        "a return that has not happened (faa.exemption)",
     )
 
 
@@ -114,6 +118,49 @@ def test_trip_opens_a_day_of_a_closure(apply: Apply) -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("day", "words"),
+    [
+        (
+            date(2027, 3, 10),
+            (
+                "somebody goes to town on Wed 10 Mar 2027 after all, to the post office and "
+                "the test "
+                "center (its days are not in your facts); the notary is closed (open Tue, Thu)"
+            ),
+        ),
+        (
+            date(2027, 3, 16),
+            (
+                "a trip on Tue 16 Mar 2027 changes nothing: your facts let somebody go to the "
+                "notary "
+                "and the post office that day as it is"
+            ),
+        ),
+    ],
+)
+def test_trip_says_what_it_reaches(
+    apply: Apply, demo_planned: Planned, day: date, words: str
+) -> None:
+    """Calving keeps everybody at home from 8 to 14 March; no drive opens a door."""
+    changed = apply(Wish(trips=(day,)))
+
+    assert changed.words == (words,)
+    is_same = changed.operation == demo_planned.plan.operation
+    assert (is_same, changed.not_kept == ()) == (day.day == 16, day.day == 16)
+
+
+def test_trip_with_nothing_left_to_do_changes_nothing(
+    demo_planned: Planned,
+) -> None:
+    plan = replace(demo_planned.plan, papers=())
+    changed = apply_wish(plan, demo_planned.table, (), Wish(trips=(date(2027, 3, 9),)))
+
+    assert changed.words == (
+        "a trip on Tue 9 Mar 2027 changes nothing: nothing is left to do in town",
+    )
+
+
 def test_job_that_is_over_keeps_its_pilot(demo_planned: Planned) -> None:
     plan = replace(demo_planned.plan, as_of=date(2027, 8, 8))
     changed = apply_wish(plan, demo_planned.table, (), Wish(drop_pilot=("wren",)))
@@ -145,9 +192,9 @@ def test_job_that_is_over_keeps_its_pilot(demo_planned: Planned) -> None:
             "such as --office faa.registry=slow or --office faa.registration-n.review=30",
         ),
         (
-            Wish(returned=(PACKET,)),
-            f"{PACKET} is not at an office, so it cannot come back",
-            "mailby plan says by when to send it off so that it can come back once",
+            Wish(returned=("faa.pilot-recency:wren",)),
+            "faa.pilot-recency:wren is a packet that no office sends back",
+            "",
         ),
         (
             Wish(drop_pilot=("wren",)),
@@ -162,12 +209,33 @@ def test_job_that_is_over_keeps_its_pilot(demo_planned: Planned) -> None:
         (
             Wish(trips=(date(2027, 1, 10),)),
             "the trip Sun 10 Jan 2027 is past; today is Mon 11 Jan 2027",
-            "",
+            "give a day to come",
         ),
         (
             Wish(trips=(date(2027, 3, 20),)),
-            "Sat 20 Mar 2027 is not closed in your facts, so a trip on it changes nothing",
-            ("give a day of a closure; on other weekdays the places in town keep their days"),
+            (
+                "a trip on Sat 20 Mar 2027 changes nothing: the notary is closed (open Tue, "
+                "Thu); you "
+                "can go to the post office that day as it is"
+            ),
+            "a trip helps on a day on which the place is open and your facts keep you at home",
+        ),
+        (
+            Wish(trips=(date(2027, 2, 9),)),
+            (
+                "a trip on Tue 9 Feb 2027 changes nothing: the notary is closed (the notary is "
+                "away); "
+                "you can go to the post office that day as it is"
+            ),
+            "a trip helps on a day on which the place is open and your facts keep you at home",
+        ),
+        (
+            Wish(trips=(date(2027, 2, 15),)),
+            (
+                "a trip on Mon 15 Feb 2027 changes nothing: the notary is closed (Washington's "
+                "Birthday) and the post office is closed (Washington's Birthday)"
+            ),
+            "a trip helps on a day on which the place is open and your facts keep you at home",
         ),
     ],
 )

@@ -49,7 +49,7 @@ def test_compare_first_load_adds_everything() -> None:
     changes = compare_operations(None, DEMO)
 
     assert {change.kind for change in changes} == {ChangeKind.ADDED}
-    assert len(changes) == 1 + 2 + 2 + 4 + 7 + 4
+    assert len(changes) == 1 + 2 + 2 + 4 + 7 + 4 + 2
     assert str(changes[0]) == "added operation: Sandbur Flats Aerial LLC"
     assert str(changes[1]) == (
         "added aircraft tg46: Tallgrass Rotorworks TG-46, serial 46-00017, 118 lb"

@@ -124,6 +124,39 @@ def test_parse_log_malformed_names_of_a_return(part: str, problem: str) -> None:
     assert [(one.code, one.sentence) for one in problems] == [("L11", problem)]
 
 
+def test_parse_log_reads_what_an_office_said() -> None:
+    """With the day it named."""
+    (entry,) = read(
+        "log:\n  - {kind: heard, paper: faa.exemption, on: 2027-01-02, reason: in the pile,\n"
+        "     expects: 2027-02-12}\n"
+    )
+
+    assert (entry.kind, entry.reason, entry.expects) == (
+        EventKind.HEARD,
+        "in the pile",
+        date(2027, 2, 12),
+    )
+
+
+def test_parse_log_heard_says_what_and_no_other_entry_names_a_day() -> None:
+    _, problems = parse_log(
+        "log:\n"
+        "  - {kind: heard, paper: faa.exemption, on: 2027-01-02}\n"
+        "  - {kind: mailed, paper: faa.exemption, on: 2027-01-02, expects: 2027-02-12}\n",
+        "x",
+        read_demo(),
+    )
+
+    assert [str(problem) for problem in problems] == [
+        "x:2:5: L03 entry 1 lacks `reason`\n  hint: add a line `reason: ...`",
+        (
+            "x:3:67: L42 `expects` of entry 2 belongs to what an office said, but `kind` is "
+            "mailed\n"
+            "  hint: move the line to an entry with `kind: heard`"
+        ),
+    ]
+
+
 def test_parse_log_empty_list() -> None:
     assert read("log: []\n") == ()
 

@@ -240,7 +240,7 @@ def test_render_operation_of_the_demo_settles() -> None:
 
 def test_render_operation_leaves_out_what_is_empty() -> None:
     demo = read_demo()
-    bare = replace(demo, aircraft=(), pilots=(), jobs=(), papers=(), closures=())
+    bare = replace(demo, aircraft=(), pilots=(), jobs=(), papers=(), closures=(), places=())
 
     assert render_operation(bare) == (
         "mailby_file: 1\n"
@@ -297,7 +297,9 @@ def logs(draw: st.DrawFn) -> tuple[LogEntry, ...]:
                 happened_on=draw(DAYS),
                 step=draw(NAMES) if kind is EventKind.DONE else "",
                 tracking=draw(st.just("") | LINES),
-                reason=reason or "none" if kind is EventKind.RETURNED else reason,
+                reason=reason or "none"
+                if kind in {EventKind.RETURNED, EventKind.HEARD}
+                else reason,
                 paper_number=draw(LINES) if is_grant else "",
                 issued_on=issued if is_grant else None,
                 valid_through=end if is_grant else None,

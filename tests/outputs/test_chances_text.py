@@ -8,9 +8,10 @@ import pytest
 from compliance.engine.chance_model import Chances, JobChance, PacketChance, StepWeight
 from compliance.engine.plan_model import Plan
 from compliance.outputs.chances_text import (
+    WHY_THEY_DIFFER,
+    list_chances,
     list_job_chance,
     list_packet_chance,
-    list_weights,
     say_chance,
 )
 
@@ -59,6 +60,7 @@ def packet(by: date | None, again: date | None, binds: str) -> PacketChance:
         binds=binds,
         by_mail_day=CURVE,
         ready=READY,
+        by_mail_day_with_return=CURVE_ONCE,
     )
 
 
@@ -66,36 +68,104 @@ def squeeze(lines: list[str]) -> str:
     return " ".join(" ".join(lines).split())
 
 
+def said_of(plan: Plan, chance: PacketChance) -> list[str]:
+    """The lines of the packet, between its title and the footnote."""
+    lines = "\n".join(list_chances(plan_with(plan, chance))).splitlines()
+    assert lines[:2] == ["CHANCES", "  South Dakota commercial applicator license, Odile Ferrant"]
+    assert max(map(len, lines)) <= 80
+    end = next(at for at, line in enumerate(lines) if line.startswith("  The safe day counts"))
+    return squeeze(lines[2:end]).replace(" for 90 %", "\nfor 90 %").splitlines()
+
+
+FIRST, SAFE = date(2027, 1, 12), date(2027, 2, 10)
+CURVE_ONCE = ((FIRST, 0.71), (SAFE, 0.664))
+TODAY = date(2027, 1, 11)
+
+
 @pytest.mark.parametrize(
-    ("chance", "words"),
+    ("chance", "said"),
     [
         (
             packet(LATE, EARLY, "return"),
-            ("mail by, 90 % Tue 16 Mar 2027; if it comes back once, already Wed 27 Jan 2027"),
-        ),
-        (
-            packet(LATE, None, "return"),
-            "mail by, 90 % Tue 16 Mar 2027; no day left for that chance if it comes back once",
+            [
+                "for 90 %: mail by Tue 16 Mar 2027",
+                (
+                    "for 90 % even if it comes back once: mail by Wed 27 Jan 2027; the earlier "
+                    "day, so "
+                    "this one counts"
+                ),
+            ],
         ),
         (
             packet(EARLY, LATE, "chance"),
-            "mail by, 90 % Wed 27 Jan 2027 (that leaves room to come back once)",
+            [
+                "for 90 %: mail by Wed 27 Jan 2027; the earlier day, so this one counts",
+                "for 90 % even if it comes back once: mail by Tue 16 Mar 2027",
+            ],
         ),
-        (packet(LATE, None, "chance"), "mail by, 90 % Tue 16 Mar 2027"),
+        (
+            packet(LATE, None, "return"),
+            [
+                "for 90 %: mail by Tue 16 Mar 2027",
+                (
+                    "for 90 % even if it comes back once: no day left; mailed Tue 12 Jan 2027, the "
+                    "first day: 71 %"
+                ),
+            ],
+        ),
         (
             packet(None, None, "chance"),
-            "mail by, 90 % no day left; mailed Tue 12 Jan 2027 it is in time with 70 %",
+            [
+                (
+                    "for 90 %: no day left; mailed Tue 12 Jan 2027, the first day: 70 %, and "
+                    "71 % if "
+                    "it comes back once"
+                ),
+            ],
         ),
-        (replace(packet(None, None, "chance"), by_mail_day=()), "mail by, 90 % no day left"),
+        (
+            replace(packet(LATE, None, "chance"), by_mail_day_with_return=()),
+            ["for 90 %: mail by Tue 16 Mar 2027"],
+        ),
+        (
+            replace(
+                packet(None, None, "chance"),
+                by_mail_day=((TODAY, 0.709),),
+                by_mail_day_with_return=((TODAY, 0.5),),
+            ),
+            ["for 90 %: no day left; mailed today: 71 %, and 50 % if it comes back once"],
+        ),
+        (
+            replace(packet(LATE, EARLY, "return"), by_mail_day=(*CURVE, (SAFE, 0.95))),
+            [
+                "for 90 %: mail by Tue 16 Mar 2027",
+                (
+                    "for 90 % even if it comes back once: mail by Wed 27 Jan 2027; the earlier "
+                    "day, so "
+                    "this one counts mailed on the safe day, Wed 10 Feb 2027: 95 %, and 66 % if it "
+                    "comes back once"
+                ),
+            ],
+        ),
+        (
+            replace(packet(None, None, "chance"), by_mail_day=()),
+            ["for 90 %: no day left; the chance to be in time is under 1 %"],
+        ),
     ],
 )
-def test_packet_line_says_which_day_counts(
-    demo_plan: Plan, chance: PacketChance, words: str
+def test_packet_lines_say_which_day_counts(
+    demo_plan: Plan, chance: PacketChance, said: list[str]
 ) -> None:
-    paper = demo_plan.find_paper(PACKET)
-    assert paper is not None
+    """One day to send it off, one that leaves room to come back, and what the safe day is worth."""
+    assert said_of(demo_plan, chance) == said
 
-    assert squeeze(list(list_packet_chance(plan_with(demo_plan, chance), paper))) == words
+
+def test_no_percent_sign_stands_alone(demo_shown: Plan) -> None:
+    """A number and its percent sign stay on one line."""
+    lines = "\n".join(list_chances(demo_shown)).splitlines()
+
+    assert not [line for line in lines if line.lstrip().startswith("%")]
+    assert sum("%" in line for line in lines) > 5
 
 
 def test_packet_sent_off_says_when_it_is_likely(demo_plan: Plan) -> None:
@@ -105,7 +175,7 @@ def test_packet_sent_off_says_when_it_is_likely(demo_plan: Plan) -> None:
     plan = plan_with(demo_plan, replace(packet(None, None, "chance"), packet=name))
 
     assert squeeze(list(list_packet_chance(plan, paper))) == (
-        "likely even odds by Sat 20 Feb 2027, nine in ten by Mon 12 Apr 2027"
+        "likely even odds by Sat 20 Feb 2027, nine in ten by Mon 12 Apr 2027, returns counted"
     )
 
 
@@ -128,13 +198,14 @@ def test_weights_name_three_steps_and_what_they_rest_on(demo_plan: Plan) -> None
         for step, gain in (("review", 0.021), ("transit", 0.004), ("mail-back", 0.003))
     ]
     more = replace(weights[0], step=f"{PACKET}/mail")
-    lines = list(list_weights(plan_with(demo_plan, packet(LATE, None, "chance"), *weights, more)))
+    lines = list(list_chances(plan_with(demo_plan, packet(LATE, None, "chance"), *weights, more)))
     said = squeeze(lines)
 
     assert lines[0] == "CHANCES"
     assert "raises the chance of pasture-sd by about 2 in 100" in said
     assert said.count("by under 1 in 100") == 2
     assert said.count("a day less at") == 3
+    assert said.count(WHY_THEY_DIFFER) == 1
     assert said.endswith("Most office times are guesses; so are these chances.")
     assert max(map(len, lines[0].splitlines())) <= 80
 
@@ -145,4 +216,4 @@ def test_plan_without_chances_says_nothing(demo_plan: Plan) -> None:
 
     assert list(list_job_chance(demo_plan, "pasture-ne")) == []
     assert list(list_packet_chance(demo_plan, paper)) == []
-    assert list(list_weights(demo_plan)) == []
+    assert list(list_chances(demo_plan)) == []

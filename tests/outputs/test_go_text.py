@@ -9,6 +9,7 @@ from compliance.engine.in_force import (
     GROUNDING,
     Answer,
     JobStanding,
+    Pairing,
     PaperStanding,
     Standing,
 )
@@ -214,3 +215,28 @@ def test_answers_that_stand_against_flying_come_first(
     text = render_go_text(demo_operation, ON, ((good, ()), (bad, ())), None)
 
     assert text.index("NO-GO:  pasture-sd") < text.index("GO:  pasture-ne")
+
+
+def test_go_through_a_day_names_the_pairs_that_hold_through_the_job(
+    demo_operation: Operation, paper: PaperRow
+) -> None:
+    last = date(2027, 5, 31)
+    one = job_of(demo_operation, stand(paper, Standing.ENDS_IN_JOB, last), last)
+    short = Pairing(aircraft="tg46", pilot="wren", answer=Answer.GO_FOR_NOW)
+    whole = Pairing(aircraft="tg46", pilot="odile", answer=Answer.GO)
+
+    text = say(demo_operation, replace(one, pairings=(short, whole)))
+    assert "In order through the whole job: TG-46 " in text
+    assert text.count(" flown by ") == 1
+    assert " flown by Odile Ferrant" in text
+    assert "No aircraft and pilot of this job are in order through the whole job." in say(
+        demo_operation, replace(one, pairings=(short,))
+    )
+
+
+def test_row_of_a_pack_is_marked(demo_operation: Operation, paper: PaperRow) -> None:
+    own = replace(paper, pack="adviser")
+
+    text = say(demo_operation, job_of(demo_operation, stand(own, Standing.NOT_HELD)))
+
+    assert "Wren Castellow (your own rule, pack adviser): not held" in text

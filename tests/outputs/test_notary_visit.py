@@ -201,7 +201,7 @@ def test_declaration_has_the_words_of_the_law_on_the_page_to_send(
 
 def test_declaration_signature_block(declaration: UnswornDeclaration) -> None:
     assert declaration.sign_lines == (
-        OwnSignLine(label="Executed on (date)", blank="executed-on", kind=BlankKind.DATE),
+        OwnSignLine(label="Executed on (date)", blank="signed-on", kind=BlankKind.DATE),
         OwnSignLine(label="Signature", tall=True, blank="signature", kind=BlankKind.SIGNATURE),
         OwnSignLine(label="Printed name", blank="printed-name", kind=BlankKind.PRINTED_NAME),
         OwnSignLine(
@@ -226,7 +226,7 @@ def test_notary_pages_carry_their_codes_and_repeat(
 
     assert made == (render_notary_visit(visit), render_unsworn_declaration(declaration))
     assert [place.spot.blank for place in made[1].places] == [
-        "executed-on",
+        "signed-on",
         "signature",
         "printed-name",
         "signer-title",

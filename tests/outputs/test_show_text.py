@@ -8,6 +8,7 @@ from compliance.engine.plan import compute_plan
 from compliance.facts.compare import compare_operations
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Holder, HolderKind, Operation
+from compliance.facts.products import ByAir, Product
 from compliance.outputs.show_text import render_changes, render_facts, render_logged
 
 TG46 = Holder(kind=HolderKind.AIRCRAFT, ref="tg46")
@@ -48,6 +49,42 @@ def test_render_facts_holds_every_value(
     wanted.extend(entry.reason + entry.tracking for entry in demo_log)
 
     assert [one for one in wanted if squeeze(one) not in text] == []
+
+
+def test_render_facts_says_clocks_hours_and_products(demo_operation: Operation) -> None:
+    job = replace(
+        demo_operation.jobs[0],
+        first_flight="06:30",
+        time_zone="America/Denver",
+        products=("amine", "water"),
+    )
+    amine = Product(
+        id="amine",
+        name="Invented Amine",
+        registration="99999-1",
+        active_ingredient="invented acid",
+        maker="Tallgrass Rotorworks",
+        by_air=ByAir.YES,
+        restricted_use=True,
+        re_entry_hours=48,
+    )
+    products = (amine, Product(id="water", name="Water"))
+    known = replace(demo_operation, jobs=(job, *demo_operation.jobs[1:]), products=products)
+
+    text = render_facts(known, ())
+
+    assert "  clock        Central time, as in Chicago\n" in text
+    assert (
+        "      first flight of the day 06:30; Mountain time, as in Denver; products:\n"
+        "        amine, water\n"
+    ) in text
+    assert (
+        "PRODUCTS\n"
+        "  amine: Invented Amine, number 99999-1, invented acid, Tallgrass Rotorworks,\n"
+        "    restricted-use, nobody enters for 48 h, its label allows it by air\n"
+        "  water: Water, its label not read yet as to the air\n"
+    ) in text
+    assert "PRODUCTS" not in render_facts(demo_operation, ())
 
 
 def test_render_facts_flags_of_a_job(demo_operation: Operation) -> None:

@@ -1,40 +1,9 @@
 """The story of a packet in words; days are invented, differences counted by hand."""
 
-from datetime import date
-
 from compliance.engine.story import compute_story
-from compliance.facts.log import EventKind, LogEntry
-from compliance.facts.model import Holder, HolderKind
 from compliance.outputs.story_text import render_story
 from compliance.outputs.words import CAUTION, wrap
-
-
-def entry(number: int, kind: EventKind, day: date, **more: object) -> LogEntry:
-    return LogEntry(
-        number=number,
-        kind=kind,
-        paper="own.license",
-        holder=Holder(kind=HolderKind.OPERATION),
-        happened_on=day,
-        **more,  # type: ignore[arg-type] # the fields a test sets
-    )
-
-
-SIGNED = entry(1, EventKind.SIGNED, date(2027, 1, 4))
-SENT = entry(2, EventKind.MAILED, date(2027, 1, 5), tracking="INVENTED-1")
-THERE = entry(3, EventKind.RECEIVED, date(2027, 1, 8))
-BACK = entry(
-    4,
-    EventKind.RETURNED,
-    date(2027, 2, 4),
-    reason="stamp not readable",
-    blanks=("affidavit/notary-stamp",),
-    still_good=("sign",),
-)
-AGAIN = entry(5, EventKind.MAILED, date(2027, 2, 9), reason="looked over by hand")
-GRANTED = entry(6, EventKind.GRANTED, date(2027, 3, 16), paper_number="N-INVENTED")
-LOG = (SIGNED, SENT, THERE, BACK, AGAIN, GRANTED)
-TODAY = date(2027, 4, 1)
+from tests.story_log import BACK, LOG, SENT, TODAY
 
 
 def test_story_as_text() -> None:
@@ -45,6 +14,9 @@ def test_story_as_text() -> None:
         "  Mon 4 Jan 2027   signed\n"
         "  Tue 5 Jan 2027   sent off, INVENTED-1\n"
         "  Fri 8 Jan 2027   at the office, 3 days after it was sent\n"
+        "  Fri 29 Jan 2027  the office said, 24 days after it was sent: an examiner has\n"
+        "                   it\n"
+        "                   it expects to answer by Fri 12 Feb 2027\n"
         "  Thu 4 Feb 2027   came back, 30 days after it was sent: stamp not readable\n"
         "                   at fault: affidavit/notary-stamp\n"
         "                   not done again: sign\n"

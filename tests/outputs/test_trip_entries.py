@@ -30,7 +30,7 @@ def test_trip_entries_one_each_with_alarms_and_all_to_bring(demo_planned: Planne
     assert {entry.alarms for entry in entries} == {ALARMS}
     assert entries[-1].title == "Trip to town: post office"
     assert entries[-1].text.startswith(
-        "Post office\n"
+        "Post office: Main Street counter, Burrell Crossing, open 8:30-16:00, 402-555-0151\n"
         "- Mail the packet at the counter and keep the proof: Nebraska aerial pesticide business "
         "license\nBring:\n- envelope to Nebraska Department of Agriculture"
     )

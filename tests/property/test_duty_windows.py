@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from compliance.engine.duty_occasions import days_before_any_hour
+from compliance.engine.duty_flights import days_before_any_hour
 
 DAY = datetime(2027, 5, 24, tzinfo=UTC)
 MINUTES = st.integers(0, 24 * 60 - 1)

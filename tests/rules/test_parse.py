@@ -355,6 +355,28 @@ def test_steps_without_after_follow_the_one_before_them() -> None:
     ]
 
 
+def test_step_may_stand_twice_with_days_of_its_own() -> None:
+    """Both editions follow the step before them, and what comes next follows both by one name."""
+    text = STATE.replace("        after: []\n", "").replace("        after: [fetch]\n", "")
+    edition = "title: Edition, kind: act, done_at: farm, cite: p, confidence: read"
+    text = text.replace(
+        "    documents:\n",
+        f"      - {{name: end, applies_until: 2026-12-31, {edition}}}\n"
+        f"      - {{name: end, applies_from: 2027-01-01, {edition}}}\n"
+        f"      - {{name: last, {edition}}}\n"
+        "    documents:\n",
+    )
+
+    table = _parse(COMMON, text)
+
+    assert [(step.name, step.after) for step in table.steps][-4:] == [
+        ("fetch", ("review",)),
+        ("end", ("fetch",)),
+        ("end", ("fetch",)),
+        ("last", ("end",)),
+    ]
+
+
 def test_step_after_a_return_is_not_followed_by_the_next() -> None:
     text = STATE.replace("        use: first\n", "        use: after-return\n")
     text = text.replace("        after: []\n", "").replace("        after: [fetch]\n", "")

@@ -10,9 +10,8 @@ from sqlmodel import Session
 from compliance.base.problems import StoreError
 from compliance.facts.model import Material, Operation
 from compliance.facts.products import ByAir
-from compliance.facts.records import Application, UsedProduct
+from compliance.facts.records import Application, Disposed, UsedProduct
 from compliance.store.applications import (
-    Disposed,
     Wanted,
     append_records,
     dispose_record,
@@ -24,7 +23,7 @@ from compliance.store.applications import (
 )
 from compliance.store.repository import save_operation
 from compliance.store.session import open_session
-from compliance.store.tables import ApplicationRow
+from compliance.store.tables_records import ApplicationRow
 
 FIRST = Application(
     number=1,

@@ -4,12 +4,13 @@ Each failure is a real one: a second connection, bytes cut off, a process that k
 without rights. SQLite's promises are those of https://sqlite.org/atomiccommit.html.
 """
 
+import json
 import signal
 import sqlite3
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
@@ -21,6 +22,38 @@ from compliance.base.problems import StoreError
 from compliance.facts.model import Operation
 from compliance.store.repository import load_operation, load_operation_ids, save_operation
 from compliance.store.session import open_session
+
+Run = Callable[..., tuple[int, str, str]]
+
+# A program that runs each program it is given in a process of its own, forked with all that is
+# needed loaded, because starting Python anew takes longer than most of the programs. A process that
+# hangs is ended by its alarm. It tells how each ended, as `subprocess` does.
+STARTER = """
+import json, os, signal, sys, traceback
+import compliance.store.repository
+import compliance.store.session
+
+def work(program, arguments, files):
+    signal.alarm(60)
+    for number, file in enumerate(files, 1):
+        os.dup2(os.open(file, os.O_WRONLY | os.O_CREAT | os.O_TRUNC), number)
+    sys.argv = ["-c", *arguments]
+    code = 0
+    try:
+        exec(program, {"__name__": "__main__"})
+    except BaseException:
+        traceback.print_exc()
+        code = 1
+    sys.stdout.flush()
+    sys.stderr.flush()
+    os._exit(code)
+
+for line in sys.stdin:
+    child = os.fork()
+    if child == 0:
+        work(*json.loads(line))
+    print(os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]), flush=True)
+"""
 
 # A program that changes the operation in file argv[1] and kills itself at statement argv[2] of the
 # session. The cache of one page makes SQLite write changed pages to the file long before the end,
@@ -133,20 +166,34 @@ def save_with_pages(session: Session, operation: Operation, pages: int) -> None:
     save_operation(session, operation, namespace="n")
 
 
-def run(program: str, *arguments: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-c", program, *arguments],
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=60,
-    )
+@pytest.fixture(scope="module")
+def run(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Run]:
+    """A program in a process of its own: text and arguments in, (exit code, output, error) out."""
+    folder = tmp_path_factory.mktemp("said")
+    files = (folder / "output", folder / "error")
+    with subprocess.Popen(
+        [sys.executable, "-c", STARTER], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    ) as starter:
+
+        def run_program(program: str, *arguments: str) -> tuple[int, str, str]:
+            assert starter.stdin is not None
+            assert starter.stdout is not None
+            print(
+                json.dumps([program, arguments, [str(file) for file in files]]),
+                file=starter.stdin,
+                flush=True,
+            )
+            code = int(starter.stdout.readline())
+            output, error = (file.read_text(encoding="utf-8") for file in files)
+            return code, output, error
+
+        yield run_program
 
 
-def run_unprivileged(db: Path, what: str) -> list[str]:
-    done = run(UNPRIVILEGED, str(db), what)
-    assert (done.returncode, done.stderr) == (0, "")
-    return done.stdout.splitlines()
+def run_unprivileged(run: Run, db: Path, what: str) -> list[str]:
+    code, output, error = run(UNPRIVILEGED, str(db), what)
+    assert (code, error) == (0, "")
+    return output.splitlines()
 
 
 @pytest.mark.parametrize("lock", ["EXCLUSIVE", "IMMEDIATE"])
@@ -215,16 +262,47 @@ def test_text_that_is_no_unicode_is_told_as_damage(kept: Path) -> None:
     assert caught.value.message == f"{kept} is not a database, or it is damaged"
 
 
-def test_missing_table_is_refused(kept: Path) -> None:
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ("DROP TABLE job", "no such table: job"),
+        ("ALTER TABLE job DROP COLUMN products", "no such column: job.products"),
+    ],
+)
+def test_database_of_an_earlier_mailby_is_refused(kept: Path, change: str, said: str) -> None:
+    """What it lacks is SQLite's own word; the way out is told, and the file stays as it is."""
     with closing(sqlite3.connect(kept)) as other:
-        other.execute("DROP TABLE closure")
+        other.execute(change)
+    before = kept.read_bytes()
 
-    with pytest.raises(StoreError) as caught:
-        load(kept)
+    with pytest.raises(StoreError) as caught, open_session(str(kept)) as session:
+        load_operation(session, "sandbur")
 
-    assert caught.value.message.startswith(
-        f"the database {kept} cannot be opened: no such table: closure"
+    assert caught.value.message == (
+        f"the database {kept} was made by an earlier mailby and lacks what this one keeps: {said}"
     )
+    assert caught.value.hint == (
+        "with that earlier mailby write out the facts (mailby export -o FILE), the log (--log) and "
+        "the records (--records FILE), and read them into a new database with --db; this one was "
+        "left alone"
+    )
+    assert caught.value.exit_code == 5
+    assert kept.read_bytes() == before
+
+
+def test_change_of_a_database_of_an_earlier_mailby_is_refused(
+    kept: Path, operation: Operation
+) -> None:
+    """A column that is missed only on writing is told in the same way, and nothing is written."""
+    with closing(sqlite3.connect(kept)) as other:
+        other.execute("ALTER TABLE operation DROP COLUMN time_zone")
+    before = kept.read_bytes()
+
+    with pytest.raises(StoreError) as caught, open_session(str(kept)) as session:
+        save_operation(session, operation, namespace="n")
+
+    assert "was made by an earlier mailby and lacks what this one keeps" in caught.value.message
+    assert kept.read_bytes() == before
 
 
 def test_change_of_a_database_opened_for_reading_is_refused(
@@ -247,14 +325,14 @@ def test_change_of_a_database_opened_for_reading_is_refused(
 
 @pytest.mark.slow
 def test_file_of_somebody_else_can_be_read_but_not_changed(
-    open_folder: Path, kept: Path, operation: Operation
+    run: Run, open_folder: Path, kept: Path, operation: Operation
 ) -> None:
     db = open_folder / "season.db"
     db.write_bytes(kept.read_bytes())
     db.chmod(0o444)
 
-    seen = run_unprivileged(db, "read")
-    told = run_unprivileged(db, "change")
+    seen = run_unprivileged(run, db, "read")
+    told = run_unprivileged(run, db, "change")
 
     assert seen == ["('sandbur',)"]
     assert told == [
@@ -267,7 +345,7 @@ def test_file_of_somebody_else_can_be_read_but_not_changed(
 
 @pytest.mark.slow
 def test_change_in_a_folder_that_cannot_be_written_is_refused(
-    open_folder: Path, kept: Path, operation: Operation
+    run: Run, open_folder: Path, kept: Path, operation: Operation
 ) -> None:
     """The journal has no place to be written, though the file itself could be."""
     db = open_folder / "season.db"
@@ -275,7 +353,7 @@ def test_change_in_a_folder_that_cannot_be_written_is_refused(
     db.chmod(0o666)
     open_folder.chmod(0o555)
 
-    told = run_unprivileged(db, "change")
+    told = run_unprivileged(run, db, "change")
 
     assert told[0] == "('sandbur',)"
     assert told[1] == f"the database {db} can be read but not written"
@@ -283,10 +361,12 @@ def test_change_in_a_folder_that_cannot_be_written_is_refused(
 
 
 @pytest.mark.slow
-def test_new_file_in_a_folder_that_cannot_be_written_is_refused(open_folder: Path) -> None:
+def test_new_file_in_a_folder_that_cannot_be_written_is_refused(
+    run: Run, open_folder: Path
+) -> None:
     open_folder.chmod(0o555)
 
-    told = run_unprivileged(open_folder / "season.db", "read")
+    told = run_unprivileged(run, open_folder / "season.db", "read")
 
     assert told == [
         f"the database {open_folder}/season.db cannot be made: Permission denied",
@@ -296,12 +376,12 @@ def test_new_file_in_a_folder_that_cannot_be_written_is_refused(open_folder: Pat
 
 
 @pytest.mark.slow
-def test_file_that_may_not_be_read_is_refused(open_folder: Path, kept: Path) -> None:
+def test_file_that_may_not_be_read_is_refused(run: Run, open_folder: Path, kept: Path) -> None:
     db = open_folder / "season.db"
     db.write_bytes(kept.read_bytes())
     db.chmod(0)
 
-    told = run_unprivileged(db, "read")
+    told = run_unprivileged(run, db, "read")
 
     assert told[0] == f"the database {db} cannot be opened: unable to open database file"
 
@@ -321,30 +401,29 @@ def test_no_room_left_keeps_the_old_state(kept: Path, operation: Operation) -> N
 
 
 @pytest.mark.slow
-def test_failing_write_keeps_the_old_state(kept: Path, operation: Operation) -> None:
+def test_failing_write_keeps_the_old_state(run: Run, kept: Path, operation: Operation) -> None:
     """A file that may not grow stands for a disk that fails: write(2), EFBIG."""
     size = kept.stat().st_size
 
-    done = run(LIMITED, str(kept), str(size + 8192))
+    code, output, error = run(LIMITED, str(kept), str(size + 8192))
 
-    assert (done.returncode, done.stderr) == (0, "")
-    assert done.stdout == f"the disk failed while the database {kept} was in use\n"
+    assert (code, error) == (0, "")
+    assert output == f"the disk failed while the database {kept} was in use\n"
     assert load(kept) == operation
 
 
 @pytest.mark.slow
-def test_killed_run_leaves_the_database_whole(kept: Path, operation: Operation) -> None:
+def test_killed_run_leaves_the_database_whole(run: Run, kept: Path, operation: Operation) -> None:
     """Killed after every other statement of the save, back from the last."""
     whole = kept.read_bytes()
-    done = run(KILLED, str(kept), "1000")
-    assert (done.returncode, done.stderr) == (0, "")
-    statements = int(done.stdout)
+    code, output, error = run(KILLED, str(kept), "1000")
+    assert (code, error) == (0, "")
+    statements = int(output)
     changed = load(kept)
     disorder = 0
     for at in range(statements, statements - 12, -2):
         kept.write_bytes(whole)
-        done = run(KILLED, str(kept), str(at))
-        assert done.returncode == -signal.SIGKILL
+        assert run(KILLED, str(kept), str(at)) == (-signal.SIGKILL, "", "")
         disorder += kept.read_bytes() != whole
         assert load(kept) == operation
 
@@ -354,14 +433,13 @@ def test_killed_run_leaves_the_database_whole(kept: Path, operation: Operation) 
 
 
 @pytest.mark.slow
-def test_killed_first_run_leaves_a_file_that_opens(db: Path) -> None:
-    done = run(KILLED, str(db), "1000")
-    assert (done.returncode, done.stderr) == (0, "")
-    statements = int(done.stdout)
+def test_killed_first_run_leaves_a_file_that_opens(run: Run, db: Path) -> None:
+    code, output, error = run(KILLED, str(db), "1000")
+    assert (code, error) == (0, "")
+    statements = int(output)
     for at in range(statements - 12, statements + 1, 4):
         db.unlink()
-        done = run(KILLED, str(db), str(at))
-        assert done.returncode == -signal.SIGKILL
+        assert run(KILLED, str(db), str(at)) == (-signal.SIGKILL, "", "")
         with open_session(str(db)) as session:
             assert load_operation_ids(session) == ()
 
@@ -369,9 +447,15 @@ def test_killed_first_run_leaves_a_file_that_opens(db: Path) -> None:
 
 
 @pytest.mark.slow
-def test_folder_is_left_clean_after_each_failure(kept: Path, operation: Operation) -> None:
+def test_folder_is_left_clean_after_each_failure(
+    run: Run, kept: Path, operation: Operation
+) -> None:
     """A killed run's journal is used up by the next one."""
-    run(KILLED, str(kept), "30")
+    whole = kept.read_bytes()
+    statements = run(KILLED, str(kept), "1000")[1].strip()
+    kept.write_bytes(whole)
+    assert run(KILLED, str(kept), statements) == (-signal.SIGKILL, "", "")
+    assert len(list(kept.parent.iterdir())) == 2  # or there is nothing to use up
 
     with open_session(str(kept)) as session:
         save_operation(session, operation, namespace="n")

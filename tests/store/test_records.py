@@ -13,20 +13,18 @@ from compliance.base.problems import StoreError
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Holder, HolderKind, Operation
 from compliance.facts.overrides import Override
+from compliance.store.ledger import load_ledger, save_ledger
 from compliance.store.records import (
     append_log,
     delete_override,
-    load_answers,
-    load_ledger,
     load_log,
     load_overrides,
     next_log_number,
-    save_answers,
-    save_ledger,
     save_override,
 )
 from compliance.store.repository import load_operation, save_operation
 from compliance.store.session import open_session
+from compliance.store.talk import load_answers, save_answers
 
 TEXTS = st.text(st.characters(codec="utf-8"), max_size=30)
 MAILED = LogEntry(
@@ -58,7 +56,10 @@ RETURNED = replace(
     blanks=("affidavit/notary-stamp", "application/serial"),
     still_good=("sign",),
 )
-LOG = (MAILED, GRANTED, WITHDRAWN, RETURNED)
+HEARD = replace(
+    MAILED, number=5, kind=EventKind.HEARD, reason="in the pile", expects=date(2027, 2, 12)
+)
+LOG = (MAILED, GRANTED, WITHDRAWN, RETURNED, HEARD)
 OWN = Override(
     row="nd.licence", field="review_days", value="30", reason="told so", set_on=date(2027, 1, 11)
 )

@@ -21,7 +21,13 @@ from compliance.store.repository import (
     save_operation,
 )
 from compliance.store.session import open_session
-from compliance.store.tables import AircraftRow, ClosureRow, HeldPaperRow, JobRow, PilotRow
+from compliance.store.tables_operation import (
+    AircraftRow,
+    ClosureRow,
+    HeldPaperRow,
+    JobRow,
+    PilotRow,
+)
 
 PARTS: tuple[type[SQLModel], ...] = (AircraftRow, PilotRow, JobRow, HeldPaperRow, ClosureRow)
 # Everything a person or a file can hand over, but for halves of characters, which are no text.

@@ -23,6 +23,7 @@ TABLES = {
     "application_record",
     "attachment",
     "calendar_ledger",
+    "calendar_years",
     "closure",
     "disposed_record",
     "held_paper",

@@ -10,7 +10,7 @@ from compliance.facts.model import Operation
 from compliance.facts.trip_names import NamedTrip
 from compliance.store.repository import save_operation
 from compliance.store.session import open_session
-from compliance.store.tables import TripRow
+from compliance.store.tables_calendar import TripRow
 from compliance.store.trips import load_trips, save_trips
 
 FIRST = NamedTrip(number=1, planned_on=date(2027, 1, 14), errands=("own.paper/2027/mail~1",))

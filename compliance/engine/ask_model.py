@@ -1,0 +1,32 @@
+"""The day to ask an office about a packet that is there, and why that day, as plain values."""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+
+class AskWhy(StrEnum):
+    """What sets the day to ask.
+
+    ``unusual``: nine in ten such packets are answered by then. ``needed``: the paper is needed
+    then. ``half``: the paper is needed already, and half of such packets are answered by then.
+    ``spread``: half the usual spread after the office was heard. ``named``: the office named it.
+    """
+
+    UNUSUAL = "unusual"
+    NEEDED = "needed"
+    HALF = "half"
+    SPREAD = "spread"
+    NAMED = "named"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AskDay:
+    """The day to ask and what sets it.
+
+    ``before`` is the day it would be had the office not been heard, None when it was not.
+    """
+
+    on: date
+    why: AskWhy
+    before: date | None = None

@@ -1,0 +1,205 @@
+"""Which logged flight a record tells of, what that settles, and which flights have no record."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time
+from zoneinfo import ZoneInfo
+
+from compliance.engine.duties_model import DueDuty, DutyBook, DutyState, UnwrittenFlight
+from compliance.engine.records import (
+    Lacking,
+    RecordRules,
+    compute_write_by,
+    find_lacking,
+)
+from compliance.facts.events import JobEvent
+from compliance.facts.model import Job
+from compliance.facts.products import ByAir
+from compliance.facts.records import Application, UsedProduct
+from compliance.rules.model import DutyKind, RecordRow
+
+_FLIGHT = "flight-"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlightRecord:
+    """The record of a flight: its number, the day it was first written, what it lacks by rule.
+
+    A record thrown away when its time was over lacks nothing and has no day.
+    """
+
+    number: int
+    written_on: date | None
+    lacking: tuple[Lacking, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlightLog:
+    """What is known of flights and their records as of one day.
+
+    ``versions`` are all versions of each record, the one that stands last; ``gone`` are pairs of a
+    flight's number and the number of the record of it that was thrown away.
+    """
+
+    rules: RecordRules
+    flights: tuple[JobEvent, ...]
+    versions: tuple[tuple[Application, ...], ...]
+    gone: tuple[tuple[int, int], ...] = ()
+
+
+def find_flights_of(record: Application, flights: Iterable[JobEvent]) -> tuple[int, ...]:
+    """Find the flights a record tells of, by number.
+
+    Shape: those it names that still stand; when none does, those of its job and aircraft whose
+    times it overlaps. A record without times is of the flight of its day when there is only one.
+    """
+    own = [one for one in flights if one.job == record.job]
+    named = tuple(one.number for one in own if one.number in record.flights)
+    return named or match_flights(record, own)
+
+
+def match_flights(record: Application, flights: Iterable[JobEvent]) -> tuple[int, ...]:
+    """Find the flights of a record's job and aircraft that its times overlap, whatever it names."""
+    own = [
+        one for one in flights if one.job == record.job and (one.aircraft in {"", record.aircraft})
+    ]
+    if not record.start and not record.end:
+        of_day = tuple(one.number for one in own if one.on == record.on)
+        return of_day if len(of_day) == 1 else ()
+    return tuple(one.number for one in own if _overlap(record, one))
+
+
+def _overlap(record: Application, flight: JobEvent) -> bool:
+    if flight.start is None or flight.end is None:
+        return False
+    begun, ended = (_find_wall(one, record.zone) for one in (flight.start, flight.end))
+    first = datetime.combine(record.on, time.fromisoformat(record.start or record.end))
+    last = datetime.combine(record.on, time.fromisoformat(record.end or record.start))
+    if first == last:
+        return begun <= first <= ended
+    return first < ended and begun < last
+
+
+def _find_wall(moment: datetime, zone: str) -> datetime:
+    """Give what the clock of the record's place showed."""
+    there = moment.astimezone(ZoneInfo(zone)) if zone else moment
+    return there.replace(tzinfo=None)
+
+
+def find_records_of_flights(log: FlightLog) -> dict[int, FlightRecord]:
+    """Find the record of each flight that has one; of several the one that lacks least."""
+    found = {flight: FlightRecord(number=record, written_on=None) for flight, record in log.gone}
+    for versions in log.versions:
+        record = versions[-1]
+        numbers = find_flights_of(record, log.flights)
+        if not numbers:
+            continue
+        one = FlightRecord(
+            number=record.number,
+            written_on=versions[0].written_on,
+            lacking=find_lacking(record, log.rules.find(record)),
+        )
+        for number in numbers:
+            known = found.get(number)
+            if known is None or len(one.lacking) < len(known.lacking):
+                found[number] = one
+    return found
+
+
+def settle_by_records(book: DutyBook, log: FlightLog) -> DutyBook:
+    """Settle the duties to write a record by the records there are, and list flights without one.
+
+    A record that lacks what the duty's own authority asks for leaves the duty as it stands and
+    says what is missing. Nothing is stored: when the record changes, so does the answer.
+    """
+    if not log.flights:
+        return book
+    records = find_records_of_flights(log)
+    due = tuple(_settle(one, records) for one in book.due)
+    return replace(book, due=due, unwritten=tuple(_list_unwritten(due, log, records)))
+
+
+def _settle(duty: DueDuty, records: Mapping[int, FlightRecord]) -> DueDuty:
+    number = _find_flight(duty)
+    found = records.get(number) if number else None
+    if found is None or duty.row.kind is not DutyKind.WRITE_RECORD:
+        return duty
+    lacks = tuple(
+        dict.fromkeys(
+            name
+            for one in found.lacking
+            if _is_of_duty(duty.row.id, one.row)
+            for name in one.elements
+        )
+    )
+    told = replace(duty, record=found.number, lacks=lacks)
+    if lacks or duty.state is DutyState.DONE:
+        return told
+    return replace(
+        told, state=DutyState.DONE, start_from=None, done_on=found.written_on or duty.due_on
+    )
+
+
+def _find_flight(duty: DueDuty) -> int:
+    text = duty.occasion.removeprefix(_FLIGHT)
+    return int(text) if text != duty.occasion and text.isdigit() else 0
+
+
+def _is_of_duty(duty: str, row: RecordRow) -> bool:
+    """Tell whether a record row is what a duty asks to write.
+
+    The rows of a state are its own list, whichever kind of applicator the duty names; among the
+    federal ones a restricted-use record is not the one for worker protection.
+    """
+    authority = row.id.partition(".")[0]
+    if duty.partition(".")[0] != authority:
+        return False
+    kind = "-".join(row.id.rpartition(".")[2].split("-")[:2])
+    return bool(row.state) or kind in duty
+
+
+def _list_unwritten(
+    due: tuple[DueDuty, ...], log: FlightLog, records: Mapping[int, FlightRecord]
+) -> Iterable[UnwrittenFlight]:
+    duties: dict[int, list[DueDuty]] = {}
+    for one in due:
+        if one.row.kind is DutyKind.WRITE_RECORD and _find_flight(one):
+            duties.setdefault(_find_flight(one), []).append(one)
+    for flight in log.flights:
+        own = duties.get(flight.number, [])
+        # Ticked off by hand: it is written somewhere else.
+        if flight.number in records or (own and not any(one.is_live for one in own)):
+            continue
+        live = min((one for one in own if one.is_live), key=lambda one: one.due_on, default=None)
+        if live is not None:
+            yield UnwrittenFlight(flight=flight, due_on=live.due_on, due_at=live.due_at)
+            continue
+        asked, due_on = _ask_rules(flight, log.rules)
+        if asked:
+            yield UnwrittenFlight(flight=flight, due_on=due_on)
+
+
+def _ask_rules(flight: JobEvent, rules: RecordRules) -> tuple[bool, date | None]:
+    """Tell whether a rule asks, or may ask, for a record of a flight, and its soonest last day."""
+    jobs = (one for one in rules.operation.jobs if one.id == flight.job)
+    job: Job | None = next(jobs, None)
+    if job is None:
+        return False, None
+    end = f"{flight.end:%H:%M}" if flight.end is not None else ""
+    record = Application(
+        number=0,
+        written_on=flight.on,
+        job=job.id,
+        state=job.state,
+        for_hire=job.for_hire,
+        material=job.material,
+        on=flight.on,
+        end=end,
+        products=(
+            UsedProduct(name="any", restricted_use=job.restricted_use, by_air=ByAir.UNKNOWN),
+        ),
+    )
+    rows = rules.find(record)
+    limits = (compute_write_by(record, row) for row in rows)
+    due_on = min((one for one in limits if one is not None), default=None)
+    return bool(rows or rules.find_gaps(record)), due_on

@@ -1,0 +1,78 @@
+"""A record and the flight it is of: what the log of flights can fill in."""
+
+from dataclasses import replace
+from datetime import date
+
+from compliance.base.dates import say_date
+from compliance.base.problems import Problem
+from compliance.facts.events import JobEvent
+from compliance.facts.model import Operation
+from compliance.facts.record_parse import FAMILY, Cell, RawRecord
+from compliance.facts.records import Application
+from compliance.facts.zones import say_clock
+
+
+def list_flight_cells(flight: JobEvent) -> dict[str, str]:
+    """List what a flight says of a record, by key: day, times, aircraft and pilot.
+
+    The end of a flight past midnight is left out, since work of two days has a record for each.
+    """
+    start, end = flight.start, flight.end
+    same_day = start is not None and end is not None and start.date() == end.date()
+    found = {
+        "job": flight.job,
+        "day": flight.on.isoformat(),
+        "start": say_clock(start) if start is not None else "",
+        "end": say_clock(end) if end is not None and same_day else "",
+        "aircraft": flight.aircraft,
+        "pilot": flight.pilot,
+    }
+    return {key: text for key, text in found.items() if text}
+
+
+def fill_from_flight(raw: RawRecord, flight: JobEvent, operation: Operation) -> RawRecord:
+    """Give a record with what it leaves out and its flight says; what it says is never changed."""
+    known = list_flight_cells(flight)
+    if raw.cells.get("day", Cell(text="", place=raw.place)).text not in {"", known["day"]}:
+        # The second day of a flight past midnight: its times are not those of the start.
+        known.pop("start", None)
+        known.pop("end", None)
+    cells = dict(raw.cells)
+    for key, text in known.items():
+        if key not in cells or not cells[key].text:
+            cells[key] = Cell(text=text, place=raw.place)
+    products = raw.products
+    if not products and flight.product:
+        listed = next((one for one in operation.products if one.id == flight.product), None)
+        key = "id" if listed is not None else "product"
+        products = ({key: Cell(text=flight.product, place=raw.place)},)
+    return replace(raw, cells=cells, products=products, flight=flight.number)
+
+
+def check_flight(raw: RawRecord, record: Application, flight: JobEvent) -> tuple[Problem, ...]:
+    """Say what a record says otherwise than the flight it is to be of (W39)."""
+    days = {flight.on, *((flight.end.date(),) if flight.end is not None else ())}
+    pairs = (
+        ("job", record.job, flight.job),
+        ("aircraft", record.aircraft, flight.aircraft or record.aircraft),
+    )
+    found = [
+        _note(raw, key, f"{key} {own}", flight, other) for key, own, other in pairs if own != other
+    ]
+    if record.on not in days:
+        found.append(_note(raw, "day", say_date(record.on), flight, _say_days(days)))
+    return tuple(found)
+
+
+def _say_days(days: set[date]) -> str:
+    return " and ".join(map(say_date, sorted(days)))
+
+
+def _note(raw: RawRecord, key: str, own: str, flight: JobEvent, other: str) -> Problem:
+    cell = raw.cells.get(key)
+    return Problem(
+        place=cell.place if cell is not None else raw.place,
+        code=f"{FAMILY}39",
+        sentence=f"{raw.what} says {own}, but flight {flight.number} was of {other}",
+        hint="name another flight with --flight, or correct the record; mailby show lists flights",
+    )

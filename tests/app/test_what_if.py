@@ -1,0 +1,196 @@
+"""What-if tells what happens: the plan with a change is the plan after the change was really made.
+
+Our own promise; farm, log and days are the demo's.
+"""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from sqlmodel import Session
+
+from compliance.app.chances import add_chances
+from compliance.app.logbook import Happened, add_entry, import_entries
+from compliance.app.planning import make_plan
+from compliance.app.tables import set_override
+from compliance.app.what_if import Tried, try_changes
+from compliance.engine.plan import move_first_spray
+from compliance.engine.plan_model import Plan
+from compliance.engine.what_if import Wish
+from compliance.facts.log import EventKind, LogEntry
+from compliance.facts.model import MailService, Operation
+from compliance.facts.overrides import Override
+from compliance.store.repository import save_operation
+from compliance.store.session import open_session
+
+DAY = date(2027, 1, 11)
+REGISTRATION = "faa.registration-n:tg46"
+AIRSPACE = "faa.airspace-authorization.review"
+
+Make = Callable[[Session], None]
+
+
+@contextmanager
+def farm(operation: Operation, log: tuple[LogEntry, ...], today: date) -> Iterator[Session]:
+    with open_session(":memory:") as session:
+        save_operation(session, operation, namespace="n")
+        import_entries(session, operation.id, log, today=today)
+        yield session
+
+
+def plan_of(session: Session, day: date) -> Plan:
+    planned = make_plan(session, None, day)
+    return add_chances(session, planned.plan, planned.table)
+
+
+def try_it(session: Session, day: date, wish: Wish) -> Tried:
+    return try_changes(session, None, day, wish, chance=0.9)
+
+
+@pytest.mark.parametrize(
+    ("packet", "day"),
+    [
+        ("faa.exemption", date(2026, 10, 5)),
+        ("faa.exemption", date(2026, 12, 21)),
+        ("faa.exemption", DAY),
+        ("faa.exemption", date(2027, 2, 15)),
+        (REGISTRATION, date(2026, 12, 7)),
+        (REGISTRATION, date(2026, 12, 28)),
+        (REGISTRATION, date(2027, 1, 5)),
+    ],
+)
+def test_return_tried_is_the_return_logged(
+    demo_operation: Operation, demo_log: tuple[LogEntry, ...], packet: str, day: date
+) -> None:
+    """Days and chances, of every job and packet, also when the return teaches a slow office."""
+    log = tuple(one for one in demo_log if one.happened_on <= day)
+    with farm(demo_operation, log, day) as session:
+        tried = try_it(session, day, Wish(returned=(packet,)))
+        back = Happened(
+            kind=EventKind.RETURNED, packet=packet, on=day, reason="what if it came back"
+        )
+        add_entry(session, None, back, day)
+        logged = plan_of(session, day)
+
+    assert tried.after == logged
+    assert tried.after.chances != tried.before.chances
+
+
+def spray_later(session: Session) -> None:
+    operation = make_plan(session, None, DAY).plan.operation
+    save_operation(session, move_first_spray(operation, date(2027, 6, 14)), namespace="n")
+
+
+def mail_quicker(session: Session) -> None:
+    operation = make_plan(session, None, DAY).plan.operation
+    save_operation(session, replace(operation, mail_service=MailService.EXPRESS), namespace="n")
+
+
+def drop_wren(session: Session) -> None:
+    operation = make_plan(session, None, DAY).plan.operation
+    jobs = tuple(replace(job, pilots=("odile",)) for job in operation.jobs)
+    save_operation(session, replace(operation, jobs=jobs), namespace="n")
+
+
+def drop_small_aircraft(session: Session) -> None:
+    operation = make_plan(session, None, DAY).plan.operation
+    jobs = tuple(replace(job, aircraft=("tg46",)) for job in operation.jobs)
+    save_operation(session, replace(operation, jobs=jobs), namespace="n")
+
+
+@pytest.mark.parametrize(
+    ("wish", "make"),
+    [
+        (Wish(first_spray=date(2027, 6, 14)), spray_later),
+        (Wish(mail=(("all", "express"),)), mail_quicker),
+        (Wish(swap_pilot=(("own-quarter", "odile"),), drop_pilot=("wren",)), drop_wren),
+        (
+            Wish(swap_aircraft=(("own-quarter", "tg46"),), drop_aircraft=("tg18",)),
+            drop_small_aircraft,
+        ),
+    ],
+    ids=["first spray", "mail service", "pilot", "aircraft"],
+)
+def test_change_tried_is_the_change_made(
+    demo_operation: Operation, demo_log: tuple[LogEntry, ...], wish: Wish, make: Make
+) -> None:
+    """Facts changed in the file and loaded give the plan that was shown before."""
+    with farm(demo_operation, demo_log, DAY) as session:
+        tried = try_it(session, DAY, wish)
+        make(session)
+        made = plan_of(session, DAY)
+
+    assert tried.after == made
+    assert tried.after != tried.before
+
+
+def test_office_tried_is_the_office_set(
+    demo_operation: Operation, demo_log: tuple[LogEntry, ...]
+) -> None:
+    """An office of which nothing was seen; of another what-if leaves out what was seen."""
+    with farm(demo_operation, demo_log, DAY) as session:
+        tried = try_it(session, DAY, Wish(office=((AIRSPACE, "40"),)))
+        for field in ("days.slow", "days.usual", "days.fast"):
+            own = Override(row=AIRSPACE, field=field, value="40", reason="they said so", set_on=DAY)
+            set_override(session, own)
+        made = plan_of(session, DAY)
+
+    assert tried.after.chances == made.chances
+    assert tried.after.jobs == made.jobs
+    assert [(one.id, one.mail_last, one.mail_safe) for one in tried.after.papers] == [
+        (one.id, one.mail_last, one.mail_safe) for one in made.papers
+    ]
+    assert [one.earliest_ready for one in tried.after.papers] == [
+        one.earliest_ready for one in made.papers
+    ]
+    assert tried.after.chances != tried.before.chances
+
+
+def test_packet_not_sent_yet_goes_and_comes_back_once(
+    demo_operation: Operation, demo_log: tuple[LogEntry, ...]
+) -> None:
+    """As if both were logged, but no office has learnt anything from what is still to come.
+
+    Mailed Tuesday 12 January 2027; five postal days (18 January is a holiday), 21 calendar days at
+    the Registry, five postal days home (15 February is a holiday): 16 February.
+    """
+    with farm(demo_operation, demo_log, DAY) as session:
+        tried = try_it(session, DAY, Wish(returned=(REGISTRATION,)))
+
+    paper = tried.after.find_paper(REGISTRATION)
+    assert paper is not None
+    assert tried.words == (
+        (
+            f"{REGISTRATION} is mailed on Tue 12 Jan 2027, the first day it can be, and comes back "
+            "once, on Tue 16 Feb 2027 after the usual days; then it goes again"
+        ),
+    )
+    assert [one.happened_on for one in paper.packet.progress.returns] == [
+        date(2027, 1, 6),
+        date(2027, 2, 16),
+    ]
+    assert paper.mail_step == f"{REGISTRATION}/mail~3"
+    before, after = tried.before.chances, tried.after.chances
+    assert before is not None
+    assert after is not None
+    pairs = zip(before.jobs, after.jobs, strict=True)
+    assert all(new.on_first_day <= old.on_first_day for old, new in pairs)
+
+
+def test_return_to_come_rests_on_the_other_changes(
+    demo_operation: Operation, demo_log: tuple[LogEntry, ...]
+) -> None:
+    """By express it is there sooner, and so it is back sooner."""
+    wish = Wish(returned=(REGISTRATION,))
+    with farm(demo_operation, demo_log, DAY) as session:
+        slow = try_it(session, DAY, wish).after.find_paper(REGISTRATION)
+        quick = try_it(session, DAY, replace(wish, mail=(("all", "express"),))).after.find_paper(
+            REGISTRATION
+        )
+
+    assert slow is not None
+    assert quick is not None
+    days = [paper.packet.progress.returns[-1].happened_on for paper in (quick, slow)]
+    assert days == [date(2027, 2, 10), date(2027, 2, 16)]
