@@ -11,9 +11,9 @@ from compliance.cli.options import (
     On,
     Which,
     as_of,
+    day_option,
     kept_folder,
     output_path,
-    parse_day,
     say,
     session_of,
 )
@@ -90,18 +90,9 @@ def binder(
         str, typer.Option("--job", metavar="JOB", help="Only the papers that one job needs.")
     ] = "",
     first: Annotated[
-        date | None,
-        typer.Option(
-            "--from",
-            metavar="DATE",
-            parser=parse_day,
-            help="First day of the applications and mailings to show.",
-        ),
+        date | None, day_option("--from", "First day of the applications and mailings to show.")
     ] = None,
-    last: Annotated[
-        date | None,
-        typer.Option("--to", metavar="DATE", parser=parse_day, help="Last day of them, inclusive."),
-    ] = None,
+    last: Annotated[date | None, day_option("--to", "Last day of them, inclusive.")] = None,
     on: On = None,
     operation: Which = None,
     db: Db = None,

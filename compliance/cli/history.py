@@ -1,16 +1,10 @@
 """Command: history: the story of one packet."""
 
-from typing import Annotated
-
-import typer
-
-from compliance.cli.options import Db, On, Which, as_of, say, session_of
+from compliance.cli.options import Db, On, Packet, Which, as_of, say, session_of
 
 
 def history(
-    packet: Annotated[
-        str, typer.Argument(metavar="PACKET", help="A packet, such as faa.registration-n:tg46.")
-    ],
+    packet: Packet,
     on: On = None,
     operation: Which = None,
     db: Db = None,

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from compliance.cli.options import Db, Which, as_of, parse_day, say, session_of
+from compliance.cli.options import Db, Packet, Which, as_of, day_option, say, session_of
 
 app = typer.Typer(
     help="Log what happened to a packet; the plan uses it. Entries are never changed: a wrong one "
@@ -14,19 +14,8 @@ app = typer.Typer(
     rich_markup_mode=None,
 )
 
-Packet = Annotated[
-    str, typer.Argument(metavar="PACKET", help="A packet, such as faa.registration-n:tg46.")
-]
-Happened = Annotated[
-    date | None,
-    typer.Option(
-        "--on", metavar="DATE", parser=parse_day, help="The day it happened; today without."
-    ),
-]
-Today = Annotated[
-    date | None,
-    typer.Option("--today", metavar="DATE", parser=parse_day, help="Take this day as today."),
-]
+Happened = Annotated[date | None, day_option("--on", "The day it happened; today without.")]
+Today = Annotated[date | None, day_option("--today", "Take this day as today.")]
 Step = Annotated[
     str, typer.Option("--step", metavar="NAME", help="Which step, when the word fits several.")
 ]
@@ -154,10 +143,7 @@ def heard(
         str, typer.Option("--said", metavar="TEXT", help="What they said, in your own words.")
     ] = "",
     expects: Annotated[
-        date | None,
-        typer.Option(
-            "--expects", metavar="DATE", parser=parse_day, help="The day they named for an answer."
-        ),
+        date | None, day_option("--expects", "The day they named for an answer.")
     ] = None,
     on: Happened = None,
     today: Today = None,
@@ -174,18 +160,10 @@ def granted(
     number: Annotated[
         str, typer.Option("--number", metavar="TEXT", help="Number on the paper.")
     ] = "",
-    issued: Annotated[
-        date | None,
-        typer.Option("--issued", metavar="DATE", parser=parse_day, help="Day of issue."),
-    ] = None,
+    issued: Annotated[date | None, day_option("--issued", "Day of issue.")] = None,
     valid_through: Annotated[
         date | None,
-        typer.Option(
-            "--valid-through",
-            metavar="DATE",
-            parser=parse_day,
-            help="Last day in force as printed; counted by the rule without.",
-        ),
+        day_option("--valid-through", "Last day in force as printed; counted by the rule without."),
     ] = None,
     on: Happened = None,
     today: Today = None,

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+from typer.models import OptionInfo
 
 from compliance.base.problems import OutputError, RefusedError, StoreError
 from compliance.cli.clock import today
@@ -38,6 +39,12 @@ def parse_day(text: str) -> date:
     return day
 
 
+def day_option(name: str, meaning: str) -> OptionInfo:
+    """Give the option *name* for a day, with what it says in ``--help``."""
+    option: OptionInfo = typer.Option(name, metavar="DATE", parser=parse_day, help=meaning)
+    return option
+
+
 Db = Annotated[
     str | None,
     typer.Option(
@@ -55,11 +62,9 @@ Which = Annotated[
         help="Operation to work on; not needed when there is only one.",
     ),
 ]
-On = Annotated[
-    date | None,
-    typer.Option(
-        "--on", metavar="DATE", parser=parse_day, help="Take this day as today (2027-05-24)."
-    ),
+On = Annotated[date | None, day_option("--on", "Take this day as today (2027-05-24).")]
+Packet = Annotated[
+    str, typer.Argument(metavar="PACKET", help="A packet, such as faa.registration-n:tg46.")
 ]
 Chance = Annotated[
     str,

@@ -15,7 +15,7 @@ from compliance.cli.options import (
     On,
     Which,
     as_of,
-    parse_day,
+    day_option,
     say,
     session_of,
 )
@@ -24,11 +24,8 @@ from compliance.cli.options import (
 def plan(
     first_spray: Annotated[
         date | None,
-        typer.Option(
-            "--first-spray",
-            metavar="DATE",
-            parser=parse_day,
-            help="Plan as if the first spray were on this day; nothing is kept.",
+        day_option(
+            "--first-spray", "Plan as if the first spray were on this day; nothing is kept."
         ),
     ] = None,
     fail_if_late: Annotated[

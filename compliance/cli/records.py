@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from compliance.base.problems import ExitCode, RefusedError
-from compliance.cli.options import Db, On, Which, as_of, output_path, parse_day, say, session_of
+from compliance.cli.options import Db, On, Which, as_of, day_option, output_path, say, session_of
 from compliance.cli.setup import ask_line, take_any_bytes
 
 if TYPE_CHECKING:
@@ -23,30 +23,38 @@ app = typer.Typer(
 Number = Annotated[int, typer.Argument(metavar="NUMBER", min=1, help="The record's number.")]
 
 
+Correct = Annotated[
+    int | None,
+    typer.Option("--correct", metavar="NUMBER", min=1, help="Write a new version of this record."),
+]
+Flight = Annotated[
+    int | None,
+    typer.Option(
+        "--flight",
+        metavar="NUMBER",
+        min=1,
+        help="The logged flight it is of; its day, times, aircraft, pilot and product are "
+        "taken from there.",
+    ),
+]
+AskedBy = Annotated[
+    str,
+    typer.Option(
+        "--for", metavar="ST", help="Write what this state asks for, in its order; its records."
+    ),
+]
+
+
 def record(
     job: Annotated[str, typer.Argument(metavar="JOB", help="The job the work belongs to.")],
     file: Annotated[
         str, typer.Option("--from", metavar="FILE", help="Take the record from this YAML file.")
     ] = "",
-    correct: Annotated[
-        int | None,
-        typer.Option(
-            "--correct", metavar="NUMBER", min=1, help="Write a new version of this record."
-        ),
-    ] = None,
+    correct: Correct = None,
     because: Annotated[
         str, typer.Option("--because", metavar="WHY", help="Why it is corrected.")
     ] = "",
-    flight: Annotated[
-        int | None,
-        typer.Option(
-            "--flight",
-            metavar="NUMBER",
-            min=1,
-            help="The logged flight it is of; its day, times, aircraft, pilot and product are "
-            "taken from there.",
-        ),
-    ] = None,
+    flight: Flight = None,
     log_flight: Annotated[
         bool, typer.Option("--log-flight", help="Log the flight too, when it is not in the log.")
     ] = False,
@@ -62,9 +70,6 @@ def record(
     from dataclasses import replace
 
     from compliance.app.records import check_reason, keep_record
-    from compliance.app.resources import read_user_text
-    from compliance.base.problems import DataProblemsError
-    from compliance.facts.record_parse import read_record_file
     from compliance.outputs.records_text import render_written
 
     check_reason(correct, because)
@@ -73,20 +78,27 @@ def record(
             f"flight {flight} is logged already", hint="give --flight or --log-flight, not both"
         )
     today = as_of(on)
-    if file:
-        raw, problems = read_record_file(read_user_text(file), file)
-        if raw is None:
-            raise DataProblemsError(problems)
-    else:
-        raw = _ask_record(job, today, (correct, flight), operation, db)
-        if raw is None:
-            return
+    about = (correct, flight)
+    raw = _read_record(file) if file else _ask_record(job, today, about, operation, db)
+    if raw is None:
+        return
     raw = replace(raw, flight=flight, log_flight=log_flight or raw.log_flight)
     with session_of(db) as session:
         written = keep_record(session, operation, raw, today, job=job, correct=correct, why=because)
     if not file:
-        _forget(job, today, (correct, flight), operation, db)
+        _forget(job, today, about, operation, db)
     say(render_written(written.page, written.filled, written.remarks, written.logged))
+
+
+def _read_record(file: str) -> "RawRecord":
+    from compliance.app.resources import read_user_text
+    from compliance.base.problems import DataProblemsError
+    from compliance.facts.record_parse import read_record_file
+
+    raw, problems = read_record_file(read_user_text(file), file)
+    if raw is None:
+        raise DataProblemsError(problems)
+    return raw
 
 
 def _ask_record(
@@ -136,14 +148,8 @@ def _forget(
 def records(
     context: typer.Context,
     job: Annotated[str, typer.Option("--job", metavar="JOB", help="Only this job.")] = "",
-    first: Annotated[
-        date | None,
-        typer.Option("--from", metavar="DATE", parser=parse_day, help="From this day on."),
-    ] = None,
-    last: Annotated[
-        date | None,
-        typer.Option("--to", metavar="DATE", parser=parse_day, help="Through this day."),
-    ] = None,
+    first: Annotated[date | None, day_option("--from", "From this day on.")] = None,
+    last: Annotated[date | None, day_option("--to", "Through this day.")] = None,
     state: Annotated[str, typer.Option("--state", metavar="ST", help="Only this state.")] = "",
     product: Annotated[
         str, typer.Option("--product", metavar="NAME", help="Only with this in a product's name.")
@@ -151,12 +157,7 @@ def records(
     export: Annotated[
         str, typer.Option("--export", metavar="FILE", help="Write them to FILE.csv or FILE.pdf.")
     ] = "",
-    asked_by: Annotated[
-        str,
-        typer.Option(
-            "--for", metavar="ST", help="Write what this state asks for, in its order; its records."
-        ),
-    ] = "",
+    asked_by: AskedBy = "",
     due: Annotated[
         bool, typer.Option("--due-for-disposal", help="Only those that need not be kept any more.")
     ] = False,

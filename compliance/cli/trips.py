@@ -3,8 +3,6 @@
 from datetime import date
 from typing import Annotated
 
-import typer
-
 from compliance.cli.options import (
     AsFormat,
     Db,
@@ -12,7 +10,7 @@ from compliance.cli.options import (
     On,
     Which,
     as_of,
-    parse_day,
+    day_option,
     say,
     session_of,
 )
@@ -21,20 +19,12 @@ from compliance.cli.options import (
 def trips(
     until: Annotated[
         date | None,
-        typer.Option(
-            "--until",
-            metavar="DATE",
-            parser=parse_day,
-            help="Show the trips through this day; later ones are only named.",
-        ),
+        day_option("--until", "Show the trips through this day; later ones are only named."),
     ] = None,
     no_trip: Annotated[
         list[date] | None,
-        typer.Option(
-            "--no-trip",
-            metavar="DATE",
-            parser=parse_day,
-            help="A day on which nobody can go, this once; may stand several times.",
+        day_option(
+            "--no-trip", "A day on which nobody can go, this once; may stand several times."
         ),
     ] = None,
     output: AsFormat = Format.TEXT,

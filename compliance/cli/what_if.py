@@ -15,15 +15,13 @@ from compliance.cli.options import (
     On,
     Which,
     as_of,
+    day_option,
     parse_day,
     say,
     session_of,
 )
 
-FirstSpray = Annotated[
-    date | None,
-    typer.Option("--first-spray", metavar="DATE", parser=parse_day, help="Begin on another day."),
-]
+FirstSpray = Annotated[date | None, day_option("--first-spray", "Begin on another day.")]
 Mail = Annotated[
     list[str],
     typer.Option(

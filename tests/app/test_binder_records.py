@@ -8,26 +8,19 @@ import pytest
 from sqlmodel import Session
 
 from compliance.app.binder_records import load_kept_records
-from compliance.facts.model import Material, Operation
+from compliance.facts.model import Operation
 from compliance.facts.products import ByAir
-from compliance.facts.records import Application, UsedProduct
+from compliance.facts.records import UsedProduct
 from compliance.store.applications import append_records
 from compliance.store.repository import save_operation
 from compliance.store.session import open_session
+from tests.kit_records import PLAIN
 
-FIRST = Application(
-    number=1,
+FIRST = replace(
+    PLAIN,
     written_on=date(2027, 5, 25),
     job="pasture-ne",
-    state="NE",
-    for_hire=True,
-    material=Material.PESTICIDE,
     on=date(2027, 5, 24),
-    start="06:10",
-    end="07:45",
-    zone="America/Chicago",
-    aircraft="tg46",
-    pilot="odile",
     said=(("wind-speed", "7"),),
     products=(
         UsedProduct(

@@ -198,7 +198,7 @@ def test_product_registration_and_hours_that_are_none_are_explained() -> None:
     )
     assert (hours.value, hours.fault, hours.hint) == (
         "",
-        "'two days' is no number of hours from 0 to 8760",
+        "'two days' is no number of hours from 0 to 10000",
         "such as 12; one day is 24",
     )
 

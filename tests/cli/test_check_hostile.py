@@ -23,6 +23,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from compliance.app.demo import FACTS
 from compliance.cli.main import main
+from tests.kit_inflating import pack_blanks
 
 Run = Callable[[list[str]], tuple[int, str, str]]
 PACKET = "sd.commercial-applicator:odile"
@@ -113,18 +114,9 @@ def stream(data: bytes, entries: str = "") -> bytes:
     return b"<</Length %d%b>>\nstream\n%b\nendstream" % (len(data), entries.encode(), data)
 
 
-@cache
-def make_gigabyte() -> bytes:
-    """A Flate stream that inflates to a gigabyte of blanks."""
-    packer = zlib.compressobj(9)
-    block = b" " * 2**20
-    parts = [packer.compress(block) for _ in range(1024)]
-    return b"".join([*parts, packer.flush()])
-
-
 def inflating() -> bytes:
     """A page whose content inflates to a gigabyte."""
-    content = stream(make_gigabyte(), "/Filter/FlateDecode")
+    content = stream(pack_blanks(1024), "/Filter/FlateDecode")
     return make_raw([CATALOG, PAGES, PAGE.format("/Contents 4 0 R"), content])
 
 

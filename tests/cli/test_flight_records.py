@@ -10,7 +10,7 @@ import pytest
 from pypdf import PdfReader
 
 from compliance.cli.main import main
-from tests.cli.test_records import PRODUCTS, RECORD
+from tests.cli.kit_farm import RECORD
 
 Run = Callable[[list[str]], tuple[int, str, str]]
 TIMES = ('day: 2027-06-15\nstart: "06:10"\nend: "07:45"\naircraft: tg46\npilot: odile\n', "")
@@ -23,15 +23,6 @@ FLEW = (
 STATE = "sd.commercial-applicator.record:odile/flight-1"
 FEDERAL = "epa.restricted-use-record/flight-1"
 ON = ["--on", "2027-06-16"]
-
-
-@pytest.fixture
-def farm(run: Run, demo_file: Path) -> Run:
-    """The demo's farm with two products."""
-    text = demo_file.read_text(encoding="utf-8")
-    demo_file.write_text(text + PRODUCTS, encoding="utf-8")
-    assert run(["load", str(demo_file)])[0] == 0
-    return run
 
 
 def write(farm: Run, text: str, *more: str) -> tuple[int, str, str]:

@@ -9,53 +9,11 @@ import pytest
 from pypdf import PdfReader
 
 from compliance.cli.main import main
+from tests.cli.kit_farm import PRODUCTS, RECORD
 
 Run = Callable[[list[str]], tuple[int, str, str]]
-PRODUCTS = """
-products:
-  - id: thistle-out
-    name: Thistle-Out 4
-    registration: 99999-1
-    active_ingredient: inventedone
-    maker: Invented Chemistry Co.
-    by_air: yes
-    restricted_use: yes
-    restricted_entry_hours: 48
-  - {id: ground-only, name: Groundhold, by_air: no}
-"""
-RECORD = """\
-day: 2027-06-15
-start: "06:10"
-end: "07:45"
-aircraft: tg46
-pilot: odile
-customer: Harlan Quill
-customer_address: 9 Far Road
-place: Section 9
-site: pasture
-crop: pasture grass
-target: leafy spurge
-area: 40
-wind_speed: 7
-wind_direction: NW
-temperature: 71
-certificate: INVENTED-SD-1
-pilot_address: 2 Near Road
-pilot_shown: 2027-03-02
-products:
-  - {id: thistle-out, amount: 5 gal, concentration: 1 pt in 3 gal}
-"""
 SHORT = RECORD.replace("wind_direction: NW\n", "").replace("temperature: 71\n", "")
 NOW = ["--on", "2027-06-16"]
-
-
-@pytest.fixture
-def farm(run: Run, demo_file: Path) -> Run:
-    """The demo's farm with two products."""
-    text = demo_file.read_text(encoding="utf-8")
-    demo_file.write_text(text + PRODUCTS, encoding="utf-8")
-    assert run(["load", str(demo_file)])[0] == 0
-    return run
 
 
 def write(farm: Run, text: str = RECORD, *more: str) -> tuple[int, str, str]:

@@ -1,5 +1,6 @@
 """Which flight a record tells of, by job, aircraft and the clock on the wall."""
 
+from dataclasses import replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
@@ -7,8 +8,8 @@ import pytest
 
 from compliance.engine.flight_records import find_flights_of, match_flights
 from compliance.facts.events import JobEvent, JobEventKind
-from compliance.facts.model import Material
 from compliance.facts.records import Application
+from tests.kit_records import PLAIN
 
 ZONE = ZoneInfo("America/Chicago")
 
@@ -42,19 +43,14 @@ def record(
     aircraft: str = "tg46",
     zone: str = "America/Chicago",
 ) -> Application:
-    return Application(
-        number=1,
+    return replace(
+        PLAIN,
         written_on=day,
-        job="pasture",
-        state="NE",
-        for_hire=True,
-        material=Material.PESTICIDE,
         on=day,
         start=start,
         end=end,
         zone=zone,
         aircraft=aircraft,
-        pilot="odile",
         flights=flights,
     )
 

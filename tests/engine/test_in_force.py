@@ -19,31 +19,16 @@ from compliance.engine.in_force import (
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Operation
 from compliance.rules.model import RulesTable
+from tests.engine.kit_license import write_license
 
 MakeTable = Callable[[str], RulesTable]
 MakeOperation = Callable[..., Operation]
 MakeLog = Callable[[Operation, str], tuple[LogEntry, ...]]
 
-PAPER = """\
-  - id: own.license
-    title: License
-    holder: operation
-    why: An invented need.
-    office: own.office
-    validity: {kind: months, months: 12}
-    renewal: {opens_months: 2, renew_by: 10 days before, carries_over: @carries}
-    steps:
-      - {name: sign, title: Sign, kind: act, done_at: farm, event: signed, after: [], @own}
-      - {name: mail, title: Mail, kind: act, done_at: post office, event: mailed,
-          calendar: post-office, after: [sign], @own}
-      - {name: transit, title: In the mail, kind: wait, mail: out, event: received,
-          after: [mail], @own}
-      - {name: review, title: At the office, kind: wait, days: {fast: 1, usual: 2, slow: 3},
-          event: granted, after: [transit], @own}
-    cite: own example
-    edition: none
-    confidence: common-practice
-"""
+PAPER = write_license(
+    "{kind: months, months: 12}",
+    "{opens_months: 2, renew_by: 10 days before, carries_over: @carries}",
+)
 PILOTS = PAPER.replace("own.license", "own.card").replace("holder: operation", "holder: pilot")
 
 

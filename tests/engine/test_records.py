@@ -19,10 +19,11 @@ from compliance.engine.records import (
 )
 from compliance.facts.basis import Basis, Confidence
 from compliance.facts.log import EventKind, LogEntry
-from compliance.facts.model import HeldPaper, Holder, HolderKind, Material, Operation
+from compliance.facts.model import HeldPaper, Holder, HolderKind, Operation
 from compliance.facts.products import ByAir, Product
 from compliance.facts.records import Application, UsedProduct
 from compliance.rules.model import DueUnit, KeptFrom, RecordRow, RulesTable
+from tests.kit_records import PLAIN
 
 DAY = date(2027, 6, 15)
 BASIS = Basis(
@@ -36,21 +37,10 @@ BASIS = Basis(
 def make(
     state: str = "SD", *, restricted: bool = True, on: date = DAY, **more: object
 ) -> Application:
-    fields: dict[str, object] = {
-        "number": 1,
-        "written_on": on,
-        "job": "pasture",
-        "state": state,
-        "for_hire": True,
-        "material": Material.PESTICIDE,
-        "on": on,
-        "aircraft": "tg46",
-        "pilot": "odile",
-        "products": (
-            UsedProduct(name="Thistle-Out 4", restricted_use=restricted, by_air=ByAir.YES),
-        ),
-    }
-    return Application(**fields | more)  # type: ignore[arg-type] # fields by name
+    used = UsedProduct(name="Thistle-Out 4", restricted_use=restricted, by_air=ByAir.YES)
+    bare = replace(PLAIN, start="", end="", zone="", products=(used,))
+    made = replace(bare, state=state, written_on=on, on=on)
+    return replace(made, **more)  # type: ignore[arg-type] # fields by name
 
 
 def make_row(months: int | None, **more: object) -> RecordRow:

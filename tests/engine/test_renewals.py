@@ -14,34 +14,15 @@ from compliance.engine.renewals import PaperEnd, compute_years_ahead, name_job, 
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Job, Operation
 from compliance.rules.model import RulesTable, StepUse
+from tests.engine.kit_license import write_license
 
 MakeTable = Callable[[str], RulesTable]
 MakeOperation = Callable[..., Operation]
 TODAY = date(2027, 1, 11)
-PAPER = """\
-  - id: own.license
-    title: License
-    holder: operation
-    why: An invented need.
-    office: own.office
-    validity: @validity
-    renewal: @renewal
-    steps:
-      - {name: sign, title: Sign, kind: act, done_at: farm, event: signed, after: [], @own}
-      - {name: mail, title: Mail, kind: act, done_at: post office, event: mailed,
-          calendar: post-office, after: [sign], @own}
-      - {name: transit, title: In the mail, kind: wait, mail: out, event: received,
-          after: [mail], @own}
-      - {name: review, title: At the office, kind: wait, days: {fast: 1, usual: 2, slow: 30},
-          event: granted, after: [transit], @own}
-    cite: own example
-    edition: none
-    confidence: common-practice
-"""
 
 
 def table_of(make_table: MakeTable, validity: str, renewal: str = "{}") -> RulesTable:
-    return make_table(PAPER.replace("@validity", validity).replace("@renewal", renewal))
+    return make_table(write_license(validity, renewal, slow=30))
 
 
 def held(line: str) -> str:
@@ -147,10 +128,10 @@ def test_end_nobody_knows_is_told(make_table: MakeTable, make_operation: MakeOpe
 def test_paper_without_an_end_is_not_listed(
     make_table: MakeTable, make_operation: MakeOperation
 ) -> None:
-    text = PAPER.replace("@validity", "{kind: open-ended}").replace("    renewal: @renewal\n", "")
+    table = table_of(make_table, "{kind: open-ended}", renewal="")
     operation = make_operation(more=held("issued_on: 2027-01-04"))
 
-    ahead = compute_years_ahead(operation, make_table(text), (), TODAY, 5)
+    ahead = compute_years_ahead(operation, table, (), TODAY, 5)
 
     assert (ahead.ends, ahead.unknown) == ((), ())
 

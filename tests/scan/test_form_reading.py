@@ -4,7 +4,6 @@ The limits are those of the check: ISO 32000 says nothing of them; they are our 
 """
 
 import time
-import zlib
 from collections.abc import Callable
 from io import BytesIO
 
@@ -16,6 +15,7 @@ from compliance.base.problems import RefusedError
 from compliance.scan.finder import draw_found, find_blanks
 from compliance.scan.form_reading import draw_outlines, print_codes, read_blanks
 from compliance.scan.printing import add_codes
+from tests.kit_inflating import pack_blanks
 
 LOCKED = "This PDF opens only with a password."
 DAMAGED = "This PDF is damaged and cannot be opened."
@@ -45,9 +45,7 @@ def lock(data: bytes) -> bytes:
 
 def make_bomb() -> bytes:
     """A page whose drawing inflates to two gigabytes of blanks."""
-    packer = zlib.compressobj(9)
-    block = b" " * 2**20
-    packed = b"".join([*(packer.compress(block) for _ in range(2048)), packer.flush()])
+    packed = pack_blanks(2048)
     page = b"<</Type/Page/Parent 2 0 R/MediaBox[0 0 612 792]/Contents 4 0 R>>"
     head = b"<</Length %d/Filter/FlateDecode>>" % len(packed)
     objects = (

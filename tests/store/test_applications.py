@@ -8,7 +8,7 @@ import pytest
 from sqlmodel import Session
 
 from compliance.base.problems import StoreError
-from compliance.facts.model import Material, Operation
+from compliance.facts.model import Operation
 from compliance.facts.products import ByAir
 from compliance.facts.records import Application, Disposed, UsedProduct
 from compliance.store.applications import (
@@ -24,20 +24,13 @@ from compliance.store.applications import (
 from compliance.store.repository import save_operation
 from compliance.store.session import open_session
 from compliance.store.tables_records import ApplicationRow
+from tests.kit_records import PLAIN
 
-FIRST = Application(
-    number=1,
+FIRST = replace(
+    PLAIN,
     written_on=date(2027, 6, 16),
-    job="pasture",
     state="SD",
-    for_hire=True,
-    material=Material.PESTICIDE,
-    on=date(2027, 6, 15),
-    start="06:10",
-    end="07:45",
-    zone="America/Chicago",
     aircraft="tg-46",
-    pilot="odile",
     said=(("place", "“north” 100% _field_"), ("area", "40")),
     products=(
         UsedProduct(
