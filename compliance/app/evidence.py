@@ -34,10 +34,10 @@ from compliance.engine.declaration import DECLARATION
 from compliance.facts.answers import Answer, Source, Status
 from compliance.forms.model import BlankKind, FormTemplate
 from compliance.scan.acroform import read_fields
-from compliance.scan.acroform_findings import compute_findings
+from compliance.scan.acroform_findings import BlankFinding, compute_findings
 from compliance.scan.acroform_match import FieldMatch
 from compliance.scan.model import PageFinding, RegionFinding, Seen
-from compliance.scan.pdf_model import PdfKind
+from compliance.scan.pdf_model import FieldsRead, PdfKind
 from compliance.scan.ways import find_decisive, list_decisive
 
 _STATUS = {
@@ -141,21 +141,9 @@ def take_pdf(
         return Looked(checking=checking, lines=(), unconfirmed=matches)
     if not is_known:
         keep_ties(session, read, template, matches, checking.context.as_of)
-    digest = hashlib.sha256(data).hexdigest()
     findings = compute_findings(read, matches, wanted_blanks(template))
-    said = [
-        Answer(
-            document=name,
-            blank=finding.blank.id,
-            status=_STATUS[finding.seen],
-            says=read_value(read, finding.fields) if finding.seen is Seen.PRESENT else "",
-            sheet=sheet,
-            source=Source.PDF,
-            seen_in=digest,
-        )
-        for finding in findings
-    ]
-    taken = _with(checking, tuple(said), ((path, data),), name, sheet)
+    said = tuple(_answer_field(read, finding, name, sheet, data) for finding in findings)
+    taken = _with(checking, said, ((path, data),), name, sheet)
     lines = say_seals(read)
     pages: tuple[PageFinding, ...] = ()
     if draw:
@@ -163,6 +151,20 @@ def take_pdf(
             pages = mark_fields(data, path, findings)
         lines += say_without_field(findings)
     return Looked(checking=taken, lines=tuple(lines), pages=pages)
+
+
+def _answer_field(
+    read: FieldsRead, finding: BlankFinding, name: str, sheet: int, data: bytes
+) -> Answer:
+    return Answer(
+        document=name,
+        blank=finding.blank.id,
+        status=_STATUS[finding.seen],
+        says=read_value(read, finding.fields) if finding.seen is Seen.PRESENT else "",
+        sheet=sheet,
+        source=Source.PDF,
+        seen_in=hashlib.sha256(data).hexdigest(),
+    )
 
 
 def take_pictures(

@@ -12,20 +12,22 @@ from compliance.app.planning import find_paper, make_plan
 from compliance.app.resources import read_user_text
 from compliance.app.tables import load_table, load_templates
 from compliance.app.typed import clean_typed
-from compliance.base.problems import DataProblemsError, RefusedError, SourceRef
+from compliance.base.problems import DataProblemsError, Problem, RefusedError, SourceRef
 from compliance.base.sources import find_place, parse_yaml
-from compliance.engine.applies import compute_verdicts
+from compliance.engine.applies import Verdict, compute_verdicts
 from compliance.engine.logbook import (
     check_log_entry,
     check_not_future,
     check_withdrawal,
     say_not_needed,
 )
-from compliance.engine.packets import compute_packets, packet_id
+from compliance.engine.packets import Packet, compute_packets, packet_id
 from compliance.engine.plan_model import Plan
 from compliance.engine.returned import resolve_blanks
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.log_parse import parse_log
+from compliance.facts.model import Operation
+from compliance.rules.model import RulesTable
 from compliance.store.records import append_log, next_log_number
 
 TYPED = SourceRef(file="")
@@ -89,7 +91,22 @@ def add_entry(
     if happened.kind is EventKind.MAILED and not anyway:
         refuse_unready(session, before, happened.packet, happened.on)
     append_log(session, operation_id, (entry,))
-    return entry, make_plan(session, wanted, as_of).plan
+    after = make_plan(session, wanted, as_of).plan
+    if happened.kind is EventKind.HEARD:
+        after = _compare_ask_days(before.plan, after)
+    return entry, after
+
+
+def _compare_ask_days(before: Plan, after: Plan) -> Plan:
+    """Compare each day to ask with the one an earlier plan had, whatever had set it."""
+    known = {paper.id: paper.ask_on for paper in before.papers}
+    papers = [
+        paper
+        if paper.ask_day is None
+        else replace(paper, ask_day=replace(paper.ask_day, before=known.get(paper.id)))
+        for paper in after.papers
+    ]
+    return replace(after, papers=tuple(papers))
 
 
 def withdraw_entry(
@@ -170,10 +187,8 @@ def import_entries(
     """
     operation, known = load_with_log(session, wanted)
     table = load_table(session)
-    verdicts = {
-        packet_id(verdict.paper.id, verdict.holder): verdict
-        for verdict in compute_verdicts(operation, table)
-    }
+    verdicts = compute_verdicts(operation, table)
+    needed = {packet_id(one.paper.id, one.holder): one for one in verdicts}
     log = list(known)
     own: dict[str, list[LogEntry]] = {}
     for entry in log:
@@ -184,19 +199,13 @@ def import_entries(
         future = check_not_future(entry.happened_on, today, place)
         if future:
             raise DataProblemsError(future)
-        name = packet_id(entry.paper, entry.holder)
-        mine = own.setdefault(name, [])
+        mine = own.setdefault(packet_id(entry.paper, entry.holder), [])
         if entry.kind is EventKind.WITHDRAWN:
             problems = check_withdrawal(tuple(log), entry.withdraws or 0, place)
         else:
-            day, verdict = entry.happened_on, verdicts.get(name)
-            asked = (verdict,) if verdict is not None else ()
-            packets = compute_packets(operation, table, asked, tuple(mine), day)
-            if not packets:
-                raise DataProblemsError(say_not_needed(name, table, verdict, entry, place))
-            problems = check_log_entry(packets[0], tuple(mine), entry, today, place)
-            if entry.blanks:
-                problems += resolve_blanks(packets[0], load_templates(), entry.blanks, place)[1]
+            verdict = needed.get(packet_id(entry.paper, entry.holder))
+            packet = _find_packet(operation, table, verdict, tuple(mine), entry, place)
+            problems = _check_one(packet, tuple(mine), entry, today, place)
         if problems:
             raise DataProblemsError(problems)
         kept = replace(entry, number=at + 1)
@@ -204,3 +213,29 @@ def import_entries(
         mine.append(kept)
     append_log(session, operation.id, log[len(known) :])
     return len(entries) - first
+
+
+def _find_packet(
+    operation: Operation,
+    table: RulesTable,
+    verdict: Verdict | None,
+    mine: tuple[LogEntry, ...],
+    entry: LogEntry,
+    place: SourceRef,
+) -> Packet:
+    """Give the packet of an entry as of its day; refuse one about a paper that is not needed."""
+    asked = (verdict,) if verdict is not None else ()
+    packets = compute_packets(operation, table, asked, mine, entry.happened_on)
+    if not packets:
+        name = packet_id(entry.paper, entry.holder)
+        raise DataProblemsError(say_not_needed(name, table, verdict, entry, place))
+    return packets[0]
+
+
+def _check_one(
+    packet: Packet, mine: tuple[LogEntry, ...], entry: LogEntry, today: date, place: SourceRef
+) -> tuple[Problem, ...]:
+    problems = check_log_entry(packet, mine, entry, today, place)
+    if entry.blanks:
+        problems += resolve_blanks(packet, load_templates(), entry.blanks, place)[1]
+    return problems

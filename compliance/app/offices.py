@@ -85,16 +85,7 @@ def load_seen(
     rows = {
         row.id: row for row in reversed(table.steps) if row.id in offices and row.in_force_on(as_of)
     }
-    operations = []
-    for name in load_operation_ids(session):
-        tried = instead if instead is not None and instead[0].id == name else None
-        known = tried[1] if tried is not None else load_log(session, name)
-        log = tuple(one for one in known if one.happened_on <= as_of)
-        operation = tried[0] if tried is not None else None
-        if log and operation is None:
-            operation = load_operation(session, name)
-        if log and operation is not None:
-            operations.append((operation, find_standing(log)))
+    operations = list(_load_logs(session, as_of, instead))
     imported = tuple(_imported(session, table, as_of))
     first = min(
         [
@@ -118,6 +109,21 @@ def load_seen(
         days=days,
         logs=tuple(log for _, log in operations),
     )
+
+
+def _load_logs(
+    session: Session, as_of: date, instead: tuple[Operation, tuple[LogEntry, ...]] | None
+) -> Iterator[tuple[Operation, tuple[LogEntry, ...]]]:
+    """Give every operation of which anything is logged, with what stands of its log."""
+    for name in load_operation_ids(session):
+        tried = instead if instead is not None and instead[0].id == name else None
+        known = tried[1] if tried is not None else load_log(session, name)
+        log = tuple(one for one in known if one.happened_on <= as_of)
+        operation = tried[0] if tried is not None else None
+        if log and operation is None:
+            operation = load_operation(session, name)
+        if log and operation is not None:
+            yield operation, find_standing(log)
 
 
 def find_follow_ups(

@@ -1,5 +1,6 @@
 """Command: check: look over a packet's papers before the envelope is sealed."""
 
+from datetime import date
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -22,56 +23,63 @@ if TYPE_CHECKING:
     from compliance.app.checking import Checking
 
 
+CheckedPacket = Annotated[
+    str, typer.Argument(metavar="[PACKET]", help="A packet, such as faa.registration-n:tg46.")
+]
+Answers = Annotated[
+    str | None,
+    typer.Option("--answers", metavar="FILE", help="Take the answers from a YAML file."),
+]
+Filled = Annotated[
+    str | None, typer.Option("--file", metavar="PDF", help="Read the fields of a filled PDF.")
+]
+Scans = Annotated[
+    list[str] | None,
+    typer.Option("--scan", metavar="PICTURE", help="Look at a photo or scan; may be repeated."),
+]
+Document = Annotated[
+    str, typer.Option("--document", metavar="NAME", help="Which document the file or picture is.")
+]
+Sheet = Annotated[
+    int, typer.Option("--sheet", min=1, max=20, help="Which of several, such as bills of sale.")
+]
+Confirm = Annotated[
+    bool, typer.Option("--confirm", help="Confirm which field of the PDF is which blank; kept.")
+]
+Pictures = Annotated[
+    str | None,
+    typer.Option("--pictures", metavar="DIR", help="Write the marked pages and crops here."),
+]
+WriteAnswers = Annotated[
+    str | None,
+    typer.Option("--write-answers", metavar="FILE", help="Write the answers so far as YAML."),
+]
+AskOpen = Annotated[
+    bool, typer.Option("--ask/--no-ask", help="Ask what is still open, one question a time.")
+]
+ListChecks = Annotated[
+    bool, typer.Option("--list", help="List what is checked, with source and example.")
+]
+
+
 def check(
-    packet: Annotated[
-        str, typer.Argument(metavar="[PACKET]", help="A packet, such as faa.registration-n:tg46.")
-    ] = "",
-    answers: Annotated[
-        str | None,
-        typer.Option("--answers", metavar="FILE", help="Take the answers from a YAML file."),
-    ] = None,
-    file: Annotated[
-        str | None,
-        typer.Option("--file", metavar="PDF", help="Read the fields of a filled PDF."),
-    ] = None,
-    scan: Annotated[
-        list[str] | None,
-        typer.Option("--scan", metavar="PICTURE", help="Look at a photo or scan; may be repeated."),
-    ] = None,
-    document: Annotated[
-        str,
-        typer.Option("--document", metavar="NAME", help="Which document the file or picture is."),
-    ] = "",
-    sheet: Annotated[
-        int, typer.Option("--sheet", min=1, max=20, help="Which of several, such as bills of sale.")
-    ] = 1,
-    confirm: Annotated[
-        bool,
-        typer.Option("--confirm", help="Confirm which field of the PDF is which blank; kept."),
-    ] = False,
-    pictures: Annotated[
-        str | None,
-        typer.Option("--pictures", metavar="DIR", help="Write the marked pages and crops here."),
-    ] = None,
-    write_answers: Annotated[
-        str | None,
-        typer.Option("--write-answers", metavar="FILE", help="Write the answers so far as YAML."),
-    ] = None,
-    ask: Annotated[
-        bool, typer.Option("--ask/--no-ask", help="Ask what is still open, one question a time.")
-    ] = True,
-    list_checks: Annotated[
-        bool, typer.Option("--list", help="List what is checked, with source and example.")
-    ] = False,
+    packet: CheckedPacket = "",
+    answers: Answers = None,
+    file: Filled = None,
+    scan: Scans = None,
+    document: Document = "",
+    sheet: Sheet = 1,
+    confirm: Confirm = False,
+    pictures: Pictures = None,
+    write_answers: WriteAnswers = None,
+    ask: AskOpen = True,
+    list_checks: ListChecks = False,
     output: AsFormat = Format.TEXT,
     on: On = None,
     operation: Which = None,
     db: Db = None,
 ) -> None:
     """Check a packet before mailing: exits with 0 only when it is ready."""
-    from compliance.app import checking
-    from compliance.app.planning import make_plan
-
     if list_checks:
         from compliance.engine.crosschecks import CROSSCHECKS
         from compliance.outputs.check_text import render_crosschecks
@@ -80,14 +88,7 @@ def check(
         return
     if not packet:
         raise typer.BadParameter("name a packet; mailby plan shows them", param_hint="PACKET")
-    day = as_of(on)
-    with session_of(db) as session:
-        state = checking.open_checking(session, make_plan(session, operation, day), packet)
-    _tell(state.dropped, output)
-    if answers is not None:
-        state = checking.take_answers(state, answers)
-        with session_of(db) as session:
-            checking.keep_checking(session, state)
+    state = _open(packet, operation, as_of(on), answers, output, db)
     if file is not None or scan:
         state, lines = _look(
             state, file, scan or [], document, sheet, pictures, db, confirm=confirm
@@ -95,6 +96,35 @@ def check(
         _tell(lines, output)
     if ask and answers is None and file is None and not scan and output is Format.TEXT:
         state = _ask(state, db)
+    _close(state, write_answers, output, db)
+
+
+def _open(
+    packet: str,
+    operation: str | None,
+    day: date,
+    answers: str | None,
+    output: Format,
+    db: str | None,
+) -> "Checking":
+    """Take up the check of a packet where it was left, and the answers of a file."""
+    from compliance.app import checking
+    from compliance.app.planning import make_plan
+
+    with session_of(db) as session:
+        state = checking.open_checking(session, make_plan(session, operation, day), packet)
+    _tell(state.dropped, output)
+    if answers is not None:
+        state = checking.take_answers(state, answers)
+        with session_of(db) as session:
+            checking.keep_checking(session, state)
+    return state
+
+
+def _close(state: "Checking", write_answers: str | None, output: Format, db: str | None) -> None:
+    """Keep the check, show its verdict, and end with 3 unless the packet is ready."""
+    from compliance.app import checking
+
     with session_of(db) as session:
         result = checking.keep_checking(session, state)
     if write_answers is not None:

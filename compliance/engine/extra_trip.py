@@ -69,10 +69,8 @@ def open_day(operation: Operation, plan: Plan, day: date) -> tuple[Operation, st
         return opened, f"somebody goes to town on {say_date(day)} after all, to {there}{tail}"
     as_it_is = _join(f"the {_word(one)}" for one in before)
     if not errands:
-        return (
-            operation,
-            f"a trip on {say_date(day)} changes nothing: nothing is left to do in town",
-        )
+        nothing = f"a trip on {say_date(day)} changes nothing: nothing is left to do in town"
+        return operation, nothing
     if not shut:
         there = f"to {as_it_is}" if before else "to town"
         return operation, (

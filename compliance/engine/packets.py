@@ -138,24 +138,19 @@ def _build(
     editions = _find_editions(table, paper, use, subjects)
     rows = tuple(row for row in table.steps if row.paper == paper.id and row.in_force_on(need_by))
     kept = tuple(row for row in rows if _is_used(row.use, use) and row_holds_for(row, subjects))
+    wanted = (StepUse.BOTH, use or StepUse.FIRST)
     documents = tuple(
         row
         for row in table.documents
-        if row.paper == paper.id
-        and row.in_force_on(need_by)
-        and row.use in (StepUse.BOTH, use or StepUse.FIRST)
-        and row_holds_for(row, subjects)
+        if row.paper == paper.id and row.in_force_on(need_by) and row.use in wanted
+        if row_holds_for(row, subjects)
     )
     office = next((row for row in table.offices if row.id == paper.office), None)
     if editions is not None:
         rows, documents = _every_name(editions, need_by), editions.documents_on(need_by)
         kept = editions.steps_on(need_by)
         office = editions.office_on(need_by)
-    progress = (
-        compute_progress(kept, _this_round(own))
-        if editions is None
-        else compute_progress(editions.steps, _this_round(own), editions.steps_on)
-    )
+    progress = _find_progress(kept, editions, own)
     return Packet(
         id=packet_id(paper.id, holder),
         verdict=verdict,
@@ -173,6 +168,15 @@ def _build(
         progress=progress,
         editions=editions,
     )
+
+
+def _find_progress(
+    kept: tuple[StepRow, ...], editions: Editions | None, own: list[LogEntry]
+) -> Progress:
+    entries = _this_round(own)
+    if editions is None:
+        return compute_progress(kept, entries)
+    return compute_progress(editions.steps, entries, editions.steps_on)
 
 
 def _is_used(use: StepUse, wanted: StepUse | None) -> bool:
