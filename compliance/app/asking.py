@@ -9,10 +9,11 @@ from compliance.base.problems import Problem
 from compliance.engine.question_model import Question, QuestionKind
 from compliance.engine.questions import compute_questions
 from compliance.engine.replies import apply_reply
-from compliance.engine.reply_words import Meaning, read_meaning
+from compliance.facts.reply_words import Meaning, read_meaning
 
 WIDTH = 78
 _LATER = "later"
+_MOST_REFUSED = 5
 _Key = tuple[str, int, str, tuple[str, ...]]
 
 
@@ -26,9 +27,10 @@ def ask_questions(
 
     ``stop`` or the end of input ends it with what was answered; ``later`` or ``skip`` passes over a
     question; ``?`` or ``help`` shows its help. A question that a reply leaves open is not asked
-    twice in one sitting.
+    twice in one sitting, nor one after five replies that cannot be taken.
     """
     passed: set[_Key] = set()
+    refused: dict[_Key, int] = {}
     about = ""
     first = True
     while True:
@@ -53,7 +55,11 @@ def ask_questions(
         changed = apply_reply(checking.context, question, reply)
         if isinstance(changed, Problem):
             tell("; ".join(filter(None, (f"  {changed.sentence}", changed.hint))))
-            passed.discard(_key(question))
+            refused[_key(question)] = refused.get(_key(question), 0) + 1
+            if refused[_key(question)] < _MOST_REFUSED:
+                passed.discard(_key(question))
+            else:
+                tell("  passed over for now; it stays open")
             continue
         checking = replace(checking, context=changed)
         keep(checking)

@@ -11,6 +11,7 @@ from compliance.app.binder_copies import make_copies
 from compliance.app.binder_records import load_kept_records
 from compliance.app.checking import SeenFile
 from compliance.app.flight_records import settle_records
+from compliance.app.flight_remarks import find_lapsed
 from compliance.app.operations import check_job, load_with_log
 from compliance.app.own_papers import check_characters
 from compliance.app.planning import make_plan
@@ -20,11 +21,13 @@ from compliance.base.dates import say_date
 from compliance.base.problems import OutputError, RefusedError
 from compliance.engine.applies import compute_verdicts
 from compliance.engine.duties_due import compute_duty_book
-from compliance.engine.in_force import JobStanding, compute_job_standing
+from compliance.engine.duties_model import DutyBook
+from compliance.engine.in_force import JobStanding, PaperStanding, compute_job_standing
 from compliance.engine.packets import Cover, compute_covers, packet_id
 from compliance.engine.plan_model import Plan
 from compliance.engine.unknowns import find_plan_reviews
 from compliance.facts.attachments import Attachment
+from compliance.facts.events import JobEvent, find_flights
 from compliance.facts.log import EventKind, LogEntry, find_standing
 from compliance.facts.model import Holder, Job, Operation
 from compliance.outputs.binder import compute_binder
@@ -129,8 +132,6 @@ def gather(
     chosen = _choose_attached(attached, standings, whole=job is None)
     copies, anew = make_copies(chosen, folder)
     events = tuple(one for one in load_events(session, operation.id) if one.on <= wish.as_of)
-    verdicts = compute_verdicts(operation, table)
-    due = compute_duty_book(operation, table, verdicts, known, events, as_of=wish.as_of)
     plan, no_plan = _try_plan(session, wanted, wish)
     return Ground(
         operation=operation,
@@ -144,18 +145,57 @@ def gather(
         others=others,
         offices=table.offices,
         titles={row.id: row.title for row in table.papers},
-        book=settle_records(session, operation, table, events, due, as_of=wish.as_of),
+        book=_book(session, operation, table, known, events, wish.as_of),
         log=known,
         events=events,
         attachments=chosen,
         copies=copies,
         left_out=len(attached) - len(chosen),
         sent=_list_sent(session, operation),
+        lapsed=_list_lapsed(operation, table, known, events, wish),
         records=load_kept_records(session, operation, wish.job, _bounds(wish)),
         plan=plan,
         no_plan=no_plan,
         reviews=find_plan_reviews(operation, table, wish.as_of),
     ), anew
+
+
+def _book(
+    session: Session,
+    operation: Operation,
+    table: RulesTable,
+    log: tuple[LogEntry, ...],
+    events: tuple[JobEvent, ...],
+    as_of: date,
+) -> DutyBook:
+    """Give the duties of a day, those settled by a record taken as done."""
+    verdicts = compute_verdicts(operation, table)
+    due = compute_duty_book(operation, table, verdicts, log, events, as_of=as_of)
+    return settle_records(session, operation, table, events, due, as_of=as_of)
+
+
+def _list_lapsed(
+    operation: Operation,
+    table: RulesTable,
+    log: tuple[LogEntry, ...],
+    events: tuple[JobEvent, ...],
+    wish: Wish,
+) -> tuple[tuple[JobEvent, tuple[PaperStanding, ...]], ...]:
+    """Give the flights of the binder with the papers that were not in force on their day."""
+    first, last = _bounds(wish)
+    jobs = {one.id: one for one in operation.jobs}
+    # A day of spraying has many flights of the same aircraft and pilot.
+    known: dict[tuple[object, ...], tuple[PaperStanding, ...]] = {}
+    found = []
+    for flight in find_flights(events, wish.job):
+        if flight.job not in jobs or not first <= flight.on <= last:
+            continue
+        key = (flight.job, flight.on, flight.aircraft, flight.pilot)
+        if key not in known:
+            known[key] = find_lapsed(operation, table, log, jobs[flight.job], flight)
+        if known[key]:
+            found.append((flight, known[key]))
+    return tuple(found)
 
 
 def _check_days(wish: Wish) -> None:

@@ -10,7 +10,7 @@ from compliance.facts.model import Operation
 from compliance.facts.record_elements import ELEMENTS
 from compliance.facts.records import Application, Said
 from compliance.outputs.binder_ground import KeptRecord
-from compliance.outputs.records_words import say_flights
+from compliance.outputs.records_words import say_against_label, say_flights
 from compliance.store.applications import load_records
 
 
@@ -60,6 +60,8 @@ def _list_lines(record: Application, operation: Operation) -> Iterator[tuple[str
         yield ELEMENTS["end"].words, f"{record.end}{zone}"
     yield "for hire", "yes" if record.for_hire else "no, own land"
     yield "what was applied", str(record.material)
+    for line in say_against_label(record):
+        yield "against a label", line
     if record.flights:
         yield "in the log", say_flights(record)
     machine = operation.find_aircraft(record.aircraft)

@@ -13,12 +13,13 @@ from compliance.app.own_facts import compute_own_facts
 from compliance.app.planning import Planned, find_paper
 from compliance.app.resources import read_user_text, write_file
 from compliance.app.tables import load_templates
-from compliance.base.problems import DataProblemsError, RefusedError
+from compliance.base.problems import DataProblemsError, Problem, RefusedError
 from compliance.engine.check import compute_check
 from compliance.engine.check_model import CheckContext, CheckResult, Severity
 from compliance.engine.check_sheets import name_of
 from compliance.engine.declaration import DECLARATION, DECLARATION_FORM, add_declaration
 from compliance.engine.edition_choice import sent_on
+from compliance.engine.open_lines import list_open_lines
 from compliance.engine.questions import compute_asked
 from compliance.engine.returned import find_office_returns
 from compliance.facts.answers import Answer, EnvelopeAnswers, Source, Status
@@ -29,6 +30,13 @@ from compliance.facts.write import render_operation
 from compliance.store.checks import StoredCheck, load_check, save_check
 from compliance.store.kept_json import parse_kept
 from compliance.store.session import refuse_unreadable
+
+_EMPTY_FILE = "S004"
+_HOW_TO_ANSWER = """\
+# Write behind the colon what stands on the paper. Without a text: yes or filled, no or not yet,
+# struck, unclear. What has no value is still open. A text that is one of these words itself is
+# written as {status: filled, says: "..."}.
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,7 +136,7 @@ def take_answers(checking: Checking, path: str) -> Checking:
     asked = compute_asked(context.paper, context.templates)
     said, problems = parse_answers(read_user_text(path), path, checking.packet, asked)
     if said is None or problems:
-        raise DataProblemsError(problems)
+        raise DataProblemsError(tuple(_point_to_start(one) for one in problems))
     envelope = replace(
         context.envelope,
         **{
@@ -139,6 +147,12 @@ def take_answers(checking: Checking, path: str) -> Checking:
     )
     answers = merge_answers(context.answers, said.answers)
     return replace(checking, context=replace(context, answers=answers, envelope=envelope))
+
+
+def _point_to_start(problem: Problem) -> Problem:
+    """Of an empty file say how a file of answers is begun, not one of facts."""
+    hint = "make one to fill in: mailby check with --write-answers FILE"
+    return replace(problem, hint=hint) if problem.code == _EMPTY_FILE else problem
 
 
 def merge_answers(old: tuple[Answer, ...], new: tuple[Answer, ...]) -> tuple[Answer, ...]:
@@ -154,6 +168,9 @@ def merge_answers(old: tuple[Answer, ...], new: tuple[Answer, ...]) -> tuple[Ans
         is_read = (
             before is not None and before.source is Source.PERSON and bool(before.says or before.on)
         )
+        # A text that the file itself gives is compared with the facts, not with a memory of it.
+        if before is not None and before.says and answer.says not in {"", before.says}:
+            is_read = False
         if answer.source is Source.PERSON or not is_read or answer.status is not Status.FILLED:
             kept[key] = answer
     return tuple(kept.values())
@@ -182,10 +199,16 @@ def keep_checking(session: Session, checking: Checking) -> CheckResult:
 def write_answers(checking: Checking, path: str) -> Path:
     """Write the answers of a check as a file that can be edited and taken again.
 
+    Whatever nobody has answered stands there without a value, with what belongs there.
+
     Raises:
         OutputError: The file cannot be written.
     """
-    return write_file(Path(path), _render(checking)[0].encode())
+    context = checking.context
+    said = PacketAnswers(packet=checking.packet, answers=context.answers, envelope=context.envelope)
+    asked = compute_asked(context.paper, context.templates)
+    text = render_answers(said, asked, list_open_lines(context))
+    return write_file(Path(path), f"{_HOW_TO_ANSWER}{text}".encode())
 
 
 def _render(checking: Checking) -> tuple[str, str]:

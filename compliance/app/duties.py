@@ -6,6 +6,7 @@ from datetime import date, datetime, timedelta
 from sqlmodel import Session
 
 from compliance.app.flight_records import settle_records
+from compliance.app.flight_remarks import list_remarks, say_taken
 from compliance.app.operations import check_job, choose_operation
 from compliance.app.planning import Planned, make_plan
 from compliance.app.typed import clean_typed
@@ -49,7 +50,8 @@ def add_duties(session: Session, planned: Planned, now: datetime | None = None) 
 class Told:
     """What somebody typed about something that happened; texts as they were typed.
 
-    ``about`` names the duty whose clock starts. ``anyway`` says why something unusual is right.
+    ``about`` names the duty whose clock starts. ``anyway`` says why something unusual is right;
+    ``label_read`` that a record of the flight has answered for its label.
     """
 
     kind: JobEventKind
@@ -63,11 +65,21 @@ class Told:
     re_entry_hours: int | None = None
     about: str = ""
     anyway: str = ""
+    label_read: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptEvent:
+    """An event that was kept, the duties that stand now, and what is unusual about it."""
+
+    event: JobEvent
+    duties: DutyBook
+    remarks: tuple[str, ...] = ()
 
 
 def add_event(
     session: Session, wanted: str | None, told: Told, today: date, now: datetime | None
-) -> tuple[JobEvent, DutyBook]:
+) -> KeptEvent:
     """Keep something that happened, and give it with the duties that stand now.
 
     Raises:
@@ -77,7 +89,10 @@ def add_event(
     """
     event = keep_event(session, wanted, told, today, now)
     planned = add_duties(session, make_plan(session, wanted, today), now)
-    return event, planned.plan.duties
+    remarks = list_remarks(planned, event) if event.kind is JobEventKind.FLEW else ()
+    if event.re_entry_hours is not None and told.re_entry_hours is None:
+        remarks = (say_taken(event), *remarks)
+    return KeptEvent(event=event, duties=planned.plan.duties, remarks=remarks)
 
 
 def keep_event(
@@ -93,6 +108,7 @@ def keep_event(
     operation = choose_operation(session, wanted)
     job = check_job(operation, told.job)
     start, end = _read_times(operation, job, told)
+    product = clean_typed(told.product, "product")
     event = JobEvent(
         number=next_event_number(session, operation.id),
         kind=told.kind,
@@ -102,20 +118,36 @@ def keep_event(
         end=end,
         aircraft=_pick("aircraft", told.aircraft, _machines(operation), job, told.kind),
         pilot=_pick("pilot", told.pilot, _pilots(operation), job, told.kind),
-        product=clean_typed(told.product, "product"),
-        re_entry_hours=told.re_entry_hours,
+        product=product,
+        re_entry_hours=_find_re_entry(operation, told, product),
         duty=_find_started(session, wanted, told, today),
         note=clean_typed(told.anyway, "reason"),
     )
-    _keep(session, operation, event, today, now)
+    _keep(session, operation, event, today, now, label_read=told.label_read)
     return event
 
 
+def _find_re_entry(operation: Operation, told: Told, product: str) -> int | None:
+    """Give the restricted-entry interval: as told, else as the file has it for the product."""
+    if told.re_entry_hours is not None or told.kind is not JobEventKind.FLEW or not product:
+        return told.re_entry_hours
+    known = operation.name_product(product)
+    return known.re_entry_hours if known is not None else None
+
+
 def _keep(
-    session: Session, operation: Operation, event: JobEvent, today: date, now: datetime | None
+    session: Session,
+    operation: Operation,
+    event: JobEvent,
+    today: date,
+    now: datetime | None,
+    *,
+    label_read: bool = False,
 ) -> None:
     events = load_events(session, operation.id)
-    problems = check_event(operation, events, event, today, now=now, place=TYPED)
+    problems = check_event(
+        operation, events, event, today, now=now, label_read=label_read, place=TYPED
+    )
     if problems:
         raise DataProblemsError(problems)
     append_events(session, operation.id, (event,))
@@ -184,8 +216,9 @@ def tick_duty(
     )
     _keep(session, operation, event, today, now)
     after = add_duties(session, make_plan(session, wanted, today), now).plan.duties
-    live = {one.id for one in planned.plan.duties.due if one.is_live}
-    settled = tuple(one for one in after.due if one.id in live and not one.is_live)
+    before = planned.plan.duties
+    live = {one.id for one in (*before.older, *before.due) if one.is_live}
+    settled = tuple(one for one in (*after.older, *after.due) if one.id in live and not one.is_live)
     return Ticked(event=event, settled=settled)
 
 
@@ -201,9 +234,10 @@ def _find_earliest(duty: DueDuty) -> date | None:
 
 def _choose_due(book: DutyBook, name: str, today: date, *, and_before: bool) -> tuple[DueDuty, ...]:
     owner, _, occasion = name.partition("/")
-    own = [one for one in book.due if owner in {one.row.id, say_owner(one.row.id, one.holder)}]
+    every = (*book.older, *book.due)
+    own = [one for one in every if owner in {one.row.id, say_owner(one.row.id, one.holder)}]
     if not own:
-        known = [say_owner(one.row.id, one.holder) for one in book.due]
+        known = [say_owner(one.row.id, one.holder) for one in every]
         hint = suggest(owner, known) or "mailby duties lists them with their names"
         raise NotFoundError(f"no duty called {owner!r} is due", hint=hint)
     if occasion:
@@ -249,8 +283,8 @@ def _read_times(
         zones = " or ".join(choose_zones(operation, job)) or "America/Chicago"
         raise RefusedError(
             f"the time zone of {where} is not known, and this duty counts hours",
-            hint=f"add a line `time_zone:` with {zones} to the operation in your file and load it "
-            "again; mailby export -o FILE writes the file",
+            hint=f"add a line `time_zone:` with {zones} to the {'job' if job else 'operation'} in "
+            "your file and load it again; mailby export -o FILE writes the file",
         )
     start = _moment(told.start, zone)
     end = _moment(told.end, zone, start.date()) if told.kind is JobEventKind.FLEW else None

@@ -22,11 +22,13 @@ from compliance.app.filled_fields import (
     say_without_field,
     tie_fields,
 )
+from compliance.app.form_guess import refuse_other_form, say_proposal
 from compliance.app.known_forms import KnownForm
 from compliance.app.learned import wanted_blanks
 from compliance.app.looking import look_best, named, open_all
 from compliance.app.resources import read_binary
 from compliance.app.sightings import Sighting, keep_counting, merge_repeats, settle_with_earlier
+from compliance.app.ticked import read_boxes
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.base.reading import suggest
 from compliance.engine.check_sheets import name_of, open_case
@@ -52,7 +54,7 @@ class Looked:
     """What looking at files gave: the check with its new answers, and what to tell the person.
 
     ``unconfirmed`` is the proposed tie of form fields to blanks when nobody has confirmed it yet;
-    nothing was taken then.
+    nothing was taken then, and ``lines`` name the tie blank by blank.
     """
 
     checking: Checking
@@ -61,18 +63,23 @@ class Looked:
     unconfirmed: tuple[FieldMatch, ...] = ()
 
 
+def list_documents(checking: Checking) -> dict[str, FormTemplate]:
+    """Give the documents of the packet that have a form, by their short names."""
+    context = checking.context
+    return {
+        row.id.rpartition(".")[2]: context.templates[row.template]
+        for row in context.paper.packet.documents
+        if row.template in context.templates
+    }
+
+
 def choose_document(checking: Checking, wanted: str) -> tuple[str, FormTemplate]:
     """Give a document of the packet by its short name; without a wish the only one there is.
 
     Raises:
         NotFoundError: There is no such document, or several and none was named.
     """
-    context = checking.context
-    known = {
-        row.id.rpartition(".")[2]: context.templates[row.template]
-        for row in context.paper.packet.documents
-        if row.template in context.templates
-    }
+    known = list_documents(checking)
     if not wanted and len(known) == 1:
         wanted = next(iter(known))
     if wanted not in known:
@@ -124,43 +131,86 @@ def take_pdf(
 
     Raises:
         NotFoundError: There is no such file or document.
-        RefusedError: The file cannot be used; the sentence says why.
+        RefusedError: The file cannot be used, or seems to be another form; the sentence says why.
     """
     name, template = choose_document(checking, document)
     _check_sheet(checking, name, sheet)
+    data, read = _read_pdf(path)
+    if read.kind is not PdfKind.FILLABLE:
+        looked = take_pictures(session, checking, ((path, data),), name, sheet)
+        return replace(looked, lines=(f"{path}: {read.why}", *looked.lines))
+    matches, is_known = tie_fields(session, read, template)
+    if not is_known:
+        all_forms = checking.context.templates
+        refuse_other_form(read, path, name, list_documents(checking), all_forms)
+        if not confirm:
+            shown = say_proposal(read, matches, template)
+            return Looked(checking=checking, lines=shown, unconfirmed=matches)
+        keep_ties(session, read, template, matches, checking.context.as_of)
+    findings = compute_findings(read, matches, wanted_blanks(template))
+    # A blank without a field was not looked at: what was said of it before stays.
+    said = tuple(
+        _answer_field(read, finding, name, sheet, data, template)
+        for finding in findings
+        if finding.fields
+    )
+    taken = _with(checking, said, ((path, data),), name, sheet)
+    lines = [*say_seals(read), *_say_without_answer(taken, findings, name, sheet)]
+    if not draw:
+        return Looked(checking=taken, lines=tuple(lines))
+    with named(path):
+        pages = mark_fields(data, path, findings)
+    return Looked(checking=taken, lines=(*lines, *say_without_field(findings)), pages=pages)
+
+
+def _read_pdf(path: str) -> tuple[bytes, FieldsRead]:
+    """Read a PDF and its fields.
+
+    Raises:
+        NotFoundError: There is no such file.
+        RefusedError: It cannot be used.
+    """
     data = read_binary(path)
     with named(path):
         read = read_fields(data)
     if read.kind in {PdfKind.ENCRYPTED, PdfKind.DAMAGED, PdfKind.EMPTY, PdfKind.XFA_ONLY}:
         raise RefusedError(f"{path}: {read.why}")
-    if read.kind is not PdfKind.FILLABLE:
-        looked = take_pictures(session, checking, ((path, data),), name, sheet)
-        return replace(looked, lines=(f"{path}: {read.why}", *looked.lines))
-    matches, is_known = tie_fields(session, read, template)
-    if not is_known and not confirm:
-        return Looked(checking=checking, lines=(), unconfirmed=matches)
-    if not is_known:
-        keep_ties(session, read, template, matches, checking.context.as_of)
-    findings = compute_findings(read, matches, wanted_blanks(template))
-    said = tuple(_answer_field(read, finding, name, sheet, data) for finding in findings)
-    taken = _with(checking, said, ((path, data),), name, sheet)
-    lines = say_seals(read)
-    pages: tuple[PageFinding, ...] = ()
-    if draw:
-        with named(path):
-            pages = mark_fields(data, path, findings)
-        lines += say_without_field(findings)
-    return Looked(checking=taken, lines=tuple(lines), pages=pages)
+    return data, read
+
+
+def _say_without_answer(
+    checking: Checking, findings: tuple[BlankFinding, ...], name: str, sheet: int
+) -> Iterator[str]:
+    """Name the blanks this PDF has no field for, those already answered apart."""
+    answered = {
+        one.blank for one in checking.context.answers if (one.document, one.sheet) == (name, sheet)
+    }
+    without = [one.blank for one in findings if not one.fields]
+    still = [blank.label for blank in without if blank.id not in answered]
+    kept = [blank.label for blank in without if blank.id in answered]
+    if kept:
+        yield f"no field in this PDF, so your answer stays: {', '.join(kept)}"
+    if still:
+        yield f"no field in this PDF, so it is still to be answered: {', '.join(still)}"
 
 
 def _answer_field(
-    read: FieldsRead, finding: BlankFinding, name: str, sheet: int, data: bytes
+    read: FieldsRead,
+    finding: BlankFinding,
+    name: str,
+    sheet: int,
+    data: bytes,
+    template: FormTemplate,
 ) -> Answer:
+    blank = template.find_blank(finding.blank.id)
+    says = read_value(read, finding.fields)
+    if blank is not None and blank.one_of:
+        says = read_boxes(read, finding.fields, blank) or says
     return Answer(
         document=name,
         blank=finding.blank.id,
         status=_STATUS[finding.seen],
-        says=read_value(read, finding.fields) if finding.seen is Seen.PRESENT else "",
+        says=says if finding.seen is Seen.PRESENT else "",
         sheet=sheet,
         source=Source.PDF,
         seen_in=hashlib.sha256(data).hexdigest(),

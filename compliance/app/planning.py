@@ -13,6 +13,7 @@ from compliance.base.dates import say_date
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.base.reading import suggest
 from compliance.engine.applies import compute_verdicts
+from compliance.engine.double_use import list_new_double_use
 from compliance.engine.explain import (
     Explanation,
     Reason,
@@ -64,14 +65,19 @@ def make_plan(
     """
     operation, log = load_with_log(session, wanted)
     table = load_table_for(session, operation, log)
+    clashes: tuple[str, ...] = ()
     if first_spray is not None:
         if first_spray < as_of:
             raise RefusedError(
                 f"the first spray {say_date(first_spray)} is past; today is {say_date(as_of)}",
                 hint="give a day to come, or plan as of an earlier day with --on",
             )
-        operation = move_first_spray(operation, first_spray)
+        moved = move_first_spray(operation, first_spray)
+        clashes = list_new_double_use(operation, moved, as_of)
+        operation = moved
     plan = compute_plan(operation, table, log, as_of)
+    if clashes:
+        plan = replace(plan, warnings=(*plan.warnings, *clashes))
     if with_follow_ups:
         plan = _add_follow_ups(session, plan, table)
     if with_remedies:

@@ -67,5 +67,7 @@ def log_flight(
         pilot=record.pilot,
         product=record.products[0].name if len(record.products) == 1 else "",
         re_entry_hours=int(record.find("re-entry")) if record.find("re-entry") else None,
+        anyway=record.anyway,
+        label_read=True,
     )
     return keep_event(session, operation.id, told, today, None)

@@ -5,12 +5,13 @@ from datetime import date
 
 from compliance.app.interview_parts import Option, Read, Reading, read_choice, read_yes_no
 from compliance.base.dates import parse_iso_date, say_date
-from compliance.facts.products import LABEL_BARS
+from compliance.facts.products import LABEL_BARS, NOT_TO_BE_FLOWN
 from compliance.facts.record_elements import ELEMENTS
 from compliance.facts.record_values import Unread, read_value
 
 _BARRED = Reading(
-    hint="it is not recorded as flown; if it was, ask the state's pesticide office what to do"
+    hint=f"{NOT_TO_BE_FLOWN}; if it was flown all the same, stop and write the record with "
+    '--anyway "why"'
 )
 
 
@@ -49,12 +50,12 @@ def read_product_name(options: tuple[Option, ...], barred: set[str]) -> Read:
     return read
 
 
-def read_allows_air(name: str) -> Read:
-    """Give the reader of what the label says of the air; no is refused."""
+def read_allows_air(name: str, *, anyway: bool = False) -> Read:
+    """Give the reader of what the label says of the air; no is refused but with *anyway*."""
 
     def read(text: str) -> Reading:
         reading = read_yes_no(text)
-        if reading.value == "no":
+        if reading.value == "no" and not anyway:
             return replace(
                 _BARRED, fault=f"{name}: {LABEL_BARS}", hint=f"{_BARRED.hint}; type back"
             )

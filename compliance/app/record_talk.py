@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from shlex import quote
 
 from sqlmodel import Session
 
@@ -48,6 +49,7 @@ class RecordTalk:
     """What a talk about one application begins with; ``last`` is the record to offer from.
 
     ``flight`` is the logged flight it is of, None when nobody named one; ``flights`` are all.
+    ``anyway`` says why it is kept against a label.
     """
 
     interview: str
@@ -61,12 +63,14 @@ class RecordTalk:
     correct: int | None = None
     flight: JobEvent | None = None
     flights: tuple[JobEvent, ...] = ()
+    anyway: str = ""
 
     @property
     def command(self) -> str:
         """The command that takes the talk up again."""
         again = f" --correct {self.correct}" if self.correct is not None else ""
         again += f" --flight {self.flight.number}" if self.flight is not None else ""
+        again += f" --anyway {quote(self.anyway)}" if self.anyway else ""
         return f"mailby record {self.job.id}{again}"
 
 
@@ -172,7 +176,7 @@ class _Script:
 
     def run(self) -> RawRecord | None:
         """Ask everything; None means that it is to be asked again."""
-        cells: dict[str, str] = {"job": self.begin.job.id}
+        cells: dict[str, str] = {"job": self.begin.job.id, "anyway": self.begin.anyway}
         for key in ("aircraft", "pilot"):
             cells[key] = self._put_holder(key)
         cells["day"] = self._put_element("day", "", default=self._offer_day(), needed=True)
@@ -280,7 +284,10 @@ class _Script:
 
     def _put_name(self, prefix: str, place: int, *, needed: bool) -> str:
         """Ask for a product's name; the operation's products stand as choices."""
-        known = [one for one in self.begin.operation.products if one.by_air is not ByAir.NO]
+        anyway = bool(self.begin.anyway)
+        known = [
+            one for one in self.begin.operation.products if anyway or one.by_air is not ByAir.NO
+        ]
         listed = self.begin.job.products
         known.sort(key=lambda one: one.id not in listed)
         options = tuple((one.name, one.name) for one in known)
@@ -290,7 +297,10 @@ class _Script:
             flown = self.begin.flight.product
             default = next((one.name for one in known if one.id == flown), flown)
         barred = {
-            one.name.casefold() for one in self.begin.operation.products if one.by_air is ByAir.NO
+            word.casefold()
+            for one in self.begin.operation.products
+            if one.by_air is ByAir.NO and not anyway
+            for word in (one.name, one.id)
         }
         read = read_product_name(options, barred)
         return self._put(
@@ -299,13 +309,13 @@ class _Script:
 
     def _put_product(self, name: str, prefix: str) -> dict[str, str]:
         operation, job = self.begin.operation, self.begin.job
-        listed = next((one for one in operation.products if one.name == name), None)
+        listed = operation.name_product(name)
         last = self.begin.last.products if self.begin.last is not None else ()
         old = next((one for one in last if one.name == name), None)
         cells: dict[str, str] = {}
         if job.material is Material.PESTICIDE:
             if listed is None or listed.by_air is ByAir.UNKNOWN:
-                read = read_allows_air(name)
+                read = read_allows_air(name, anyway=bool(self.begin.anyway))
                 cells["by_air"] = self._put(f"{prefix}by-air", read)
             if listed is None:
                 usual = old.restricted_use if old is not None else job.restricted_use
@@ -345,8 +355,7 @@ class _Script:
     def _is_restricted(self, product: Mapping[str, str]) -> bool:
         if "restricted_use" in product:
             return product["restricted_use"] == "yes"
-        known = (one for one in self.begin.operation.products if one.name == product["product"])
-        listed = next(known, None)
+        listed = self.begin.operation.name_product(product["product"])
         return listed.restricted_use if listed is not None else self.begin.job.restricted_use
 
     def _find_known(

@@ -1,11 +1,12 @@
 """Records of applications: keep one, correct one, list, and throw away what need not be kept."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 
 from sqlmodel import Session
 
+from compliance.app.flight_remarks import find_lapsed, list_product_remarks, say_lapsed
 from compliance.app.operations import choose_operation
 from compliance.app.record_flights import choose_flight, log_flight, tie_record
 from compliance.app.tables import load_table
@@ -16,12 +17,14 @@ from compliance.base.reading import suggest
 from compliance.engine.flight_records import find_flights_of, match_flights
 from compliance.engine.record_fill import fill_record
 from compliance.engine.records import RecordPage, RecordRules, look_at
-from compliance.facts.events import JobEvent, find_flights
+from compliance.facts.events import JobEvent, JobEventKind, find_flights
+from compliance.facts.log import LogEntry
 from compliance.facts.model import Operation
 from compliance.facts.record_flights import check_flight, fill_from_flight
-from compliance.facts.record_parse import FAMILY, RawRecord, parse_record
+from compliance.facts.record_parse import FAMILY, Cell, RawRecord, parse_record
 from compliance.facts.records import Application, Disposed
 from compliance.facts.states import STATES
+from compliance.outputs.records_words import say_against_label
 from compliance.rules.model import RulesTable
 from compliance.store.applications import (
     Wanted,
@@ -105,7 +108,10 @@ def keep_record(
     return Written(
         page=page,
         filled=filled,
-        remarks=find_remarks(record, operation),
+        remarks=(
+            *find_remarks(record, operation),
+            *_say_papers(record, rules, load_log(session, operation.id)),
+        ),
         logged=logged.number if logged is not None else None,
     )
 
@@ -200,6 +206,23 @@ def say_twin(raw: RawRecord, other: str, number: int | None = None) -> Problem:
     )
 
 
+def _say_papers(
+    record: Application, rules: RecordRules, log: tuple[LogEntry, ...]
+) -> Iterator[str]:
+    """Say which papers were not in force on the day of a record."""
+    operation = rules.operation
+    job = next(one for one in operation.jobs if one.id == record.job)
+    flight = JobEvent(
+        number=0,
+        kind=JobEventKind.FLEW,
+        on=record.on,
+        aircraft=record.aircraft,
+        pilot=record.pilot,
+    )
+    lapsed = find_lapsed(operation, rules.table, log, job, flight)
+    return say_lapsed(operation, lapsed, record.on)
+
+
 def find_remarks(record: Application, operation: Operation) -> tuple[str, ...]:
     """Say what is unusual about a record: it is kept all the same, since it may be the truth."""
     job = next((one for one in operation.jobs if one.id == record.job), None)
@@ -218,13 +241,16 @@ def find_remarks(record: Application, operation: Operation) -> tuple[str, ...]:
             f"{job.id} says `restricted_use: no`, but a restricted-use product was applied; other "
             "licenses may have been needed"
         )
-    listed = {one.name for name in job.products if (one := operation.find_product(name))}
-    said.extend(
-        f"{job.id} does not list the product {one.name}"
-        for one in record.products
-        if listed and one.name not in listed
-    )
+    said.extend(list_product_remarks(operation, job, [one.name for one in record.products]))
+    said.extend(say_against_label(record))
     return tuple(said)
+
+
+def add_reason(raw: RawRecord, anyway: str) -> RawRecord:
+    """Give a record as it was written with the reason typed beside it, if there is one."""
+    if not anyway:
+        return raw
+    return replace(raw, cells={**raw.cells, "anyway": Cell(text=anyway, place=raw.place)})
 
 
 def list_records(session: Session, wanted: str | None, which: Wanted) -> Listed:

@@ -83,7 +83,8 @@ def read_user_text(path: str) -> str:
         raise NotFoundError(f"{path} is a folder, not a file", hint="name a file in it") from None
     except (OSError, ValueError) as error:
         what = error.strerror if isinstance(error, OSError) else str(error)
-        raise NotFoundError(f"{path!r} cannot be read: {what}") from None
+        hint = "check its name, and that you may open it"
+        raise NotFoundError(f"{path!r} cannot be read: {what}", hint=hint) from None
     if len(data) > MAX_BYTES:
         sentence = f"the file is longer than {MAX_BYTES:,} bytes, the most that is read"
         place = SourceRef(file=path)
@@ -107,7 +108,8 @@ def read_binary(path: str) -> bytes:
             data = stream.read(MOST_FILE_BYTES + 1)
     except (OSError, ValueError) as error:
         what = error.strerror if isinstance(error, OSError) else str(error)
-        raise NotFoundError(f"{path!r} cannot be read: {what}") from None
+        hint = "check its name, and that you may open it"
+        raise NotFoundError(f"{path!r} cannot be read: {what}", hint=hint) from None
     if len(data) > MOST_FILE_BYTES:
         raise RefusedError(f"{path} is larger than {MOST_FILE_BYTES // 1_000_000} MB")
     return data

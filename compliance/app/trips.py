@@ -1,7 +1,7 @@
 """The trips to town of an operation: planned, and named so that the calendar keeps them apart."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from sqlmodel import Session
@@ -10,6 +10,7 @@ from compliance.app.planning import Planned
 from compliance.base.dates import say_date
 from compliance.base.problems import RefusedError
 from compliance.engine.ledger import Entry
+from compliance.engine.plan_model import TripDay
 from compliance.engine.trip_model import TripPlan
 from compliance.engine.trip_names import keep_names, list_over, name_trips
 from compliance.engine.trip_plan import compute_trip_plan
@@ -23,7 +24,7 @@ class TripEntries:
     """The calendar entries of trips, and the trip's day of each act in town by step id."""
 
     entries: tuple[Entry, ...]
-    days: dict[str, date]
+    days: dict[str, TripDay]
 
 
 def make_trips(
@@ -32,7 +33,7 @@ def make_trips(
     """Plan the fewest trips; see ``engine.trip_plan``.
 
     Raises:
-        RefusedError: *until* is past, or an act has no day at all.
+        RefusedError: *until* or a blocked day is past, or an act has no day at all.
     """
     as_of = planned.plan.as_of
     if until is not None and until < as_of:
@@ -40,7 +41,14 @@ def make_trips(
             f"the day {say_date(until)} is past; today is {say_date(as_of)}",
             hint="give a day to come with --until, or leave it out",
         )
-    return compute_trip_plan(planned.plan, planned.table, blocked=blocked)
+    days = tuple(blocked)
+    past = [day for day in days if day < as_of]
+    if past:
+        raise RefusedError(
+            f"{', '.join(say_date(day) for day in past)} is past; today is {say_date(as_of)}",
+            hint="give days to come with --no-trip, or leave it out",
+        )
+    return compute_trip_plan(planned.plan, planned.table, blocked=days)
 
 
 def find_pages(planned: Planned) -> tuple[TripPage, ...]:
@@ -50,6 +58,23 @@ def find_pages(planned: Planned) -> tuple[TripPage, ...]:
     except RefusedError:
         return ()
     return compute_trip_pages(planned.plan, trips, planned.table)
+
+
+def add_trip_days(planned: Planned) -> Planned:
+    """Add the trip's day of each act in town to a plan; none when trips cannot be planned."""
+    try:
+        days = _list_days(make_trips(planned))
+    except RefusedError:
+        days = {}
+    return replace(planned, plan=replace(planned.plan, trip_days=days))
+
+
+def _list_days(trips: TripPlan) -> dict[str, TripDay]:
+    return {
+        act.step.id: TripDay(on=trip.on, by=act.by, is_safe=act.is_safe)
+        for trip in trips.trips
+        for act in trip.acts
+    }
 
 
 def make_trip_entries(session: Session, planned: Planned) -> TripEntries:
@@ -69,5 +94,5 @@ def make_trip_entries(session: Session, planned: Planned) -> TripEntries:
     pages = compute_trip_pages(plan, trips, planned.table)
     return TripEntries(
         entries=compute_trip_entries(plan, tuple(one for one, _ in named), pages, over),
-        days={act.step.id: trip.on for trip in trips.trips for act in trip.acts},
+        days=_list_days(trips),
     )

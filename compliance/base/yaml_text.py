@@ -2,11 +2,20 @@
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import TypeAlias
 
-Leaf: TypeAlias = str | bool | int | Decimal | date
+
+@dataclass(frozen=True, slots=True)
+class Unset:
+    """A key without a value yet; ``note`` is written behind it as a comment of one line."""
+
+    note: str
+
+
+Leaf: TypeAlias = str | bool | int | Decimal | date | Unset
 Tree: TypeAlias = Leaf | Sequence["Tree"] | Mapping[str, "Tree"]
 
 # Words only, so that no reader of YAML, old or new, takes a text for a number, a date or a flag.
@@ -54,6 +63,8 @@ def _entries(tree: Mapping[str, Tree]) -> list[str]:
 
 def _inline(value: Tree) -> str:
     """A leaf, an empty mapping, or a list of short words."""
+    if isinstance(value, Unset):
+        return f" # {' '.join(value.note.split())}"
     if isinstance(value, str):
         return _text(value)
     if isinstance(value, Mapping):

@@ -31,11 +31,13 @@ Answers = Annotated[
     typer.Option("--answers", metavar="FILE", help="Take the answers from a YAML file."),
 ]
 Filled = Annotated[
-    str | None, typer.Option("--file", metavar="PDF", help="Read the fields of a filled PDF.")
+    str | None, typer.Option("--file", metavar="PDF", help="Read a filled PDF; needs mailby[scan].")
 ]
 Scans = Annotated[
     list[str] | None,
-    typer.Option("--scan", metavar="PICTURE", help="Look at a photo or scan; may be repeated."),
+    typer.Option(
+        "--scan", metavar="PICTURE", help="Look at a photo or scan; repeatable; needs mailby[scan]."
+    ),
 ]
 Document = Annotated[
     str, typer.Option("--document", metavar="NAME", help="Which document the file or picture is.")
@@ -79,7 +81,7 @@ def check(
     operation: Which = None,
     db: Db = None,
 ) -> None:
-    """Check a packet before mailing: exits with 0 only when it is ready."""
+    """Check a packet before mailing: exits with 0 when it is ready, with 3 when it is not."""
     if list_checks:
         from compliance.engine.crosschecks import CROSSCHECKS
         from compliance.outputs.check_text import render_crosschecks
@@ -109,11 +111,13 @@ def _open(
 ) -> "Checking":
     """Take up the check of a packet where it was left, and the answers of a file."""
     from compliance.app import checking
+    from compliance.app.changed_files import drop_changed
     from compliance.app.planning import make_plan
 
     with session_of(db) as session:
         state = checking.open_checking(session, make_plan(session, operation, day), packet)
-    _tell(state.dropped, output)
+    state, changed = drop_changed(state)
+    _tell((*state.dropped, *changed), output)
     if answers is not None:
         state = checking.take_answers(state, answers)
         with session_of(db) as session:
@@ -166,8 +170,8 @@ def _look(
             )
             if looked.unconfirmed:
                 raise RefusedError(
-                    "is this right? "
-                    + "; ".join(f"{one.field} = {one.blank}" for one in looked.unconfirmed),
+                    "is this right? Each blank, and where in the PDF it is read:\n"
+                    + "\n".join(f"  - {line}" for line in looked.lines),
                     hint="run it again with --confirm; it is kept for this edition of the form",
                 )
         else:

@@ -48,11 +48,11 @@ def _tell(
     from compliance.facts.events import JobEventKind
     from compliance.outputs.events_text import render_event
 
-    kept = {name: value for name, value in details.items() if value is not None and value != ""}
-    told = Told(kind=JobEventKind(kind), **kept)  # type: ignore[arg-type] # checked by the commands
+    given = {name: value for name, value in details.items() if value is not None and value != ""}
+    told = Told(kind=JobEventKind(kind), **given)  # type: ignore[arg-type] # checked by the commands
     with session_of(db) as session:
-        event, book = add_event(session, operation, told, as_of(today), _now(today))
-    say(render_event(event, book))
+        kept = add_event(session, operation, told, as_of(today), _now(today))
+    say(render_event(kept.event, kept.duties, kept.remarks))
 
 
 def _now(today: date | None) -> datetime | None:
@@ -71,7 +71,7 @@ def flew(
     aircraft: Aircraft = "",
     pilot: Pilot = "",
     product: Annotated[
-        str, typer.Option("--product", metavar="NAME", help="What was dispensed.")
+        str, typer.Option("--product", metavar="NAME", help="What was dispensed; its id or name.")
     ] = "",
     re_entry: Annotated[
         int | None,
@@ -80,7 +80,7 @@ def flew(
             metavar="HOURS",
             min=0,
             max=_MOST_HOURS,
-            help="Restricted-entry interval on the label.",
+            help="Restricted-entry interval on the label; your file's without.",
         ),
     ] = None,
     anyway: Annotated[

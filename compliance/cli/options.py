@@ -66,14 +66,14 @@ On = Annotated[date | None, day_option("--on", "Take this day as today (2027-05-
 Packet = Annotated[
     str, typer.Argument(metavar="PACKET", help="A packet, such as faa.registration-n:tg46.")
 ]
-Chance = Annotated[
-    str,
-    typer.Option(
-        "--chance",
-        metavar="SHARE",
-        help="Chance to be in time that the mail-by days are also worked out for, 0.5 to 0.99.",
-    ),
-]
+DEFAULT_CHANCE = "0.9"
+_CHANCE = typer.Option(
+    "--chance",
+    metavar="SHARE",
+    help="Chance to be in time that the mail-by days are also worked out for, 0.5 to 0.99.",
+)
+Chance = Annotated[str, _CHANCE]
+WantedChance = Annotated[str | None, _CHANCE]
 AsFormat = Annotated[Format, typer.Option("--format", help="Text for people or JSON.")]
 
 

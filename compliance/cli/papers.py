@@ -72,6 +72,7 @@ def calendar(
 ) -> None:
     """Write the dates as a calendar file for a phone; the same dates give the same bytes."""
     from compliance.app.calendar_file import write_calendar
+    from compliance.outputs.words import CAUTION, wrap
 
     with session_of(db) as session:
         written = write_calendar(
@@ -88,6 +89,7 @@ def calendar(
         "Put it in a calendar of its own, so that you can delete that calendar and begin again. "
         "Some calendars drop reminders on import; set a reminder on that calendar too."
     )
+    say(wrap(CAUTION))
 
 
 def demo(

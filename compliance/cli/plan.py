@@ -8,11 +8,12 @@ import typer
 from compliance.base.problems import ExitCode
 from compliance.cli.clock import stamp
 from compliance.cli.options import (
+    DEFAULT_CHANCE,
     AsFormat,
-    Chance,
     Db,
     Format,
     On,
+    WantedChance,
     Which,
     as_of,
     day_option,
@@ -35,7 +36,7 @@ def plan(
             help="Exit with 10 when a job cannot begin in time or a paper runs out in it.",
         ),
     ] = False,
-    chance: Chance = "0.9",
+    chance: WantedChance = None,
     output: AsFormat = Format.TEXT,
     on: On = None,
     operation: Which = None,
@@ -45,13 +46,15 @@ def plan(
     from compliance.app.chances import add_chances, parse_chance
     from compliance.app.duties import add_duties
     from compliance.app.planning import make_plan
+    from compliance.app.trips import add_trip_days
 
-    wanted = parse_chance(chance)
+    wanted = parse_chance(chance if chance is not None else DEFAULT_CHANCE)
     with session_of(db) as session:
         planned = make_plan(
             session, operation, as_of(on), first_spray=first_spray, with_remedies=True
         )
         planned = add_duties(session, planned, stamp(None) if on is None else None)
+        planned = add_trip_days(planned)
         made = add_chances(session, planned.plan, planned.table, wanted)
     if output is Format.JSON:
         from compliance.outputs.plan_json import render_plan_json
@@ -60,7 +63,7 @@ def plan(
     else:
         from compliance.outputs.plan_text import render_plan_text
 
-        say(render_plan_text(made))
+        say(render_plan_text(made, chance_asked=chance is not None))
     if fail_if_late and any(job.late_by_days or job.gap for job in made.jobs):
         raise typer.Exit(ExitCode.OVERDUE)
 
@@ -69,12 +72,13 @@ def today(on: On = None, operation: Which = None, db: Db = None) -> None:
     """Show the few things for today and the next seven days."""
     from compliance.app.duties import add_duties
     from compliance.app.planning import make_plan
-    from compliance.app.trips import find_pages
+    from compliance.app.trips import add_trip_days, find_pages
     from compliance.outputs.today_text import render_today_text
 
     with session_of(db) as session:
         planned = make_plan(session, operation, as_of(on))
         planned = add_duties(session, planned, stamp(None) if on is None else None)
+        planned = add_trip_days(planned)
     say(render_today_text(planned.plan, find_pages(planned)))
 
 

@@ -37,6 +37,17 @@ Flight = Annotated[
         "taken from there.",
     ),
 ]
+Anyway = Annotated[
+    str,
+    typer.Option(
+        "--anyway",
+        metavar="WHY",
+        help="Keep it though the label does not allow it by air, or was not read; why.",
+    ),
+]
+Due = Annotated[
+    bool, typer.Option("--due-for-disposal", help="Only those that need not be kept any more.")
+]
 AskedBy = Annotated[
     str,
     typer.Option(
@@ -58,6 +69,7 @@ def record(
     log_flight: Annotated[
         bool, typer.Option("--log-flight", help="Log the flight too, when it is not in the log.")
     ] = False,
+    anyway: Anyway = "",
     on: On = None,
     operation: Which = None,
     db: Db = None,
@@ -69,7 +81,8 @@ def record(
     """
     from dataclasses import replace
 
-    from compliance.app.records import check_reason, keep_record
+    from compliance.app.records import add_reason, check_reason, keep_record
+    from compliance.app.typed import clean_typed
     from compliance.outputs.records_text import render_written
 
     check_reason(correct, because)
@@ -79,10 +92,11 @@ def record(
         )
     today = as_of(on)
     about = (correct, flight)
-    raw = _read_record(file) if file else _ask_record(job, today, about, operation, db)
+    why = clean_typed(anyway, "reason")
+    raw = _read_record(file) if file else _ask_record(job, today, about, operation, db, why)
     if raw is None:
         return
-    raw = replace(raw, flight=flight, log_flight=log_flight or raw.log_flight)
+    raw = replace(add_reason(raw, why), flight=flight, log_flight=log_flight or raw.log_flight)
     with session_of(db) as session:
         written = keep_record(session, operation, raw, today, job=job, correct=correct, why=because)
     if not file:
@@ -107,14 +121,18 @@ def _ask_record(
     about: tuple[int | None, int | None],
     operation: str | None,
     db: str | None,
+    anyway: str,
 ) -> "RawRecord | None":
     """Ask for a record; *about* is the record to correct and the flight it is of."""
+    from dataclasses import replace
+
     from compliance.app.interview import StoppedError
     from compliance.app.record_talk import hold_record_talk, keep_record_state, load_record_talk
 
     take_any_bytes()
     with session_of(db) as session:
         begin = load_record_talk(session, operation, job, today, *about)
+    begin = replace(begin, anyway=anyway)
 
     def keep(state: Mapping[str, str]) -> None:
         with session_of(db) as session:
@@ -158,9 +176,7 @@ def records(
         str, typer.Option("--export", metavar="FILE", help="Write them to FILE.csv or FILE.pdf.")
     ] = "",
     asked_by: AskedBy = "",
-    due: Annotated[
-        bool, typer.Option("--due-for-disposal", help="Only those that need not be kept any more.")
-    ] = False,
+    due: Due = False,
     on: On = None,
     operation: Which = None,
     db: Db = None,

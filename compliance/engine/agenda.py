@@ -26,9 +26,10 @@ class Item:
     """One thing with a day.
 
     ``on`` is the day to plan for: the safe day of an act, or the first day it can still be done
-    when that has passed. ``last`` is its last day that is on time; ``late`` says it has passed.
-    ``needs_town`` tells an act that is not done at home. ``key`` names it for good: kind, packet,
-    year of need, step.
+    when that has passed. ``trip`` is the day of the trip to town on which the act is planned, not
+    after ``on``; None when no trip is planned for it. ``last`` is its last day that is on time;
+    ``late`` says it has passed. ``needs_town`` tells an act that is not done at home. ``key`` names
+    it for good: kind, packet, year of need, step.
     """
 
     kind: ItemKind
@@ -40,6 +41,12 @@ class Item:
     paper: PaperPlan | None
     step: StepPlan | None
     key: tuple[str, ...]
+    trip: date | None = None
+
+    @property
+    def day(self) -> date:
+        """Give the one day to do it: that of its trip, else the day to plan for."""
+        return self.on if self.trip is None else self.trip
 
     @property
     def needs_town(self) -> bool:
@@ -111,7 +118,10 @@ def _list_acts(plan: Plan, paper: PaperPlan, subject: str) -> list[Item]:
         if step.kind is not StepKind.ACT or step.done_on is not None:
             continue
         late = step.last is not None and step.earliest > step.last
+        trip = plan.trip_days.get(step.id)
         on = max(step.safe or step.earliest, step.earliest, plan.as_of)
+        if trip is not None:
+            on = max(trip.on, trip.by) if trip.is_safe else trip.on
         name = f"{step.row.name}~{step.turn}"
         items.append(
             Item(
@@ -124,6 +134,7 @@ def _list_acts(plan: Plan, paper: PaperPlan, subject: str) -> list[Item]:
                 paper=paper,
                 step=step,
                 key=("do", paper.id, period, name),
+                trip=trip.on if trip is not None else None,
             )
         )
         if step.id == paper.mail_step and step.last is not None and step.last > on:
@@ -148,7 +159,10 @@ def _list_expected(paper: PaperPlan, subject: str) -> list[Item]:
     answer = paper.find_event(EventKind.GRANTED)
     if answer is None or answer.done_on is not None or paper.mailed_on is None:
         return []
-    title = "The paper is expected about now"
+    title = "At usual pace the paper comes about now"
+    for heard in paper.packet.progress.heard[-1:]:
+        if heard.expects is not None:
+            title += f"; the office expects {say_date(heard.expects)}"
     if paper.overdue_since is not None:
         title = f"The paper ought to have come by {say_date(paper.overdue_since)}"
     return [

@@ -26,6 +26,7 @@ def find_holder_fact(operation: Operation, holder: Holder, name: str) -> str:
     physical = operation.physical_address
     known = {
         "operation.legal_name": operation.legal_name,
+        "operation.entity": str(operation.entity),
         "operation.mailing_address": ", ".join(operation.mailing_address.lines),
         "operation.physical_address": ", ".join(physical.lines) if physical else "",
         "pilot.name": pilot.name if pilot is not None else "",

@@ -53,7 +53,11 @@ def say_difference(expected: str, got: str) -> str:
             parts.append(f"{_name(extra)} too many")
         elif tag == "replace":
             parts.append(f"{_name(extra)} in place of {_name(lost)}")
-    return ", ".join(parts)
+    return ", ".join(_say_times(part, parts.count(part)) for part in dict.fromkeys(parts))
+
+
+def _say_times(part: str, times: int) -> str:
+    return part if times == 1 else f"{part} ({times} times)"
 
 
 def _name(text: str) -> str:

@@ -2,7 +2,10 @@
 
 from dataclasses import replace
 
+from compliance.engine import crosschecks_age as age
+from compliance.engine import crosschecks_amounts as amounts
 from compliance.engine import crosschecks_blanks as blanks
+from compliance.engine import crosschecks_choice as choice
 from compliance.engine import crosschecks_dates as dates
 from compliance.engine import crosschecks_documents as documents
 from compliance.engine import crosschecks_envelope as envelope
@@ -11,6 +14,7 @@ from compliance.engine import crosschecks_facts as facts
 from compliance.engine import crosschecks_insurance as insurance
 from compliance.engine import crosschecks_notary as notary
 from compliance.engine import crosschecks_notary_person as notary_person
+from compliance.engine import crosschecks_said as said
 from compliance.engine import crosschecks_signer as signer
 from compliance.engine.check_sheets import Crosscheck
 
@@ -23,7 +27,9 @@ _IN_ORDER = (
     notary.CERTIFICATE,
     blanks.PRINTED_NAMES,
     blanks.BLANKS,
+    said.TALK,
     facts.NAMES_SAME,
+    choice.ONE_BOX,
     signer.CAPACITY,
     signer.CO_OWNERS_SIGNED,
     facts.MACHINE_SAME,
@@ -34,7 +40,9 @@ _IN_ORDER = (
     signer.AUTHORITY_SHOWN,
     signer.AGENT,
     signer.SELLER_TITLE,
+    said.SELLER_SIGNER,
     envelope.AMOUNT,
+    amounts.AMOUNT_WORDS,
     envelope.PAYEE,
     facts.STREETS,
     notary.ACT_DATES,
@@ -51,6 +59,9 @@ _IN_ORDER = (
     dates.DATES_READ,
     dates.AHEAD,
     dates.STALE,
+    age.BEFORE_SALE,
+    age.OLD_SIGNING,
+    age.OLD_CHECK,
     dates.FRESH,
     dates.WINDOW,
     insurance.INSURED_DAYS,

@@ -6,6 +6,7 @@ from datetime import date
 from compliance.base.dates import add_days, add_months, say_date, say_days
 from compliance.engine.check_model import CheckFinding, Severity
 from compliance.engine.check_sheets import SIGNING_DAYS, Case, Crosscheck, Sheet, find_envelope
+from compliance.engine.crosschecks_age import PAID_ON
 from compliance.engine.validity import compute_renewal_opens
 from compliance.facts.basis import Confidence
 from compliance.facts.log import EventKind
@@ -43,7 +44,8 @@ def check_ahead(case: Case) -> Iterator[CheckFinding]:
             continue
         if day > as_of:
             sentence = f"`{blank.label}` is {say_date(day)}, which has not come yet."
-            yield sheet.stop(blank, sentence, "Correct the date with a fresh form.")
+            todo = "Write a new check" if blank.id == PAID_ON else "Fill in a fresh form"
+            yield sheet.stop(blank, sentence, f"{todo}, with the right date.")
         elif day > mail_on:
             sentence = f"`{blank.label}` is {say_date(day)}, after the day of mailing."
             yield sheet.stop(blank, sentence, f"It is to be mailed on {say_date(mail_on)}.")

@@ -16,6 +16,7 @@ from compliance.engine.check_words import say_difference, split_words, squash
 from compliance.facts.answers import Status
 from compliance.facts.basis import Confidence
 from compliance.facts.model import ManagedBy
+from compliance.facts.reply_words import Meaning, read_meaning
 from compliance.forms.model import Blank
 
 _MANAGED = {ManagedBy.MEMBERS: "member", ManagedBy.MANAGERS: "manager", ManagedBy.OFFICERS: "offic"}
@@ -146,7 +147,8 @@ COMPANY_STATEMENT = "llc-statement"
 def find_signer(case: Case) -> str:
     """Give the printed name of whoever signed the application, or an empty text."""
     names = (one.says("printed-name") for one in case.sheets if one.document == "application")
-    return next(names, "")
+    name = next(names, "")
+    return name if read_meaning(name) is Meaning.TEXT else ""
 
 
 def check_company(case: Case) -> Iterator[CheckFinding]:

@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 from functools import partial
 
 from compliance.base.calendars import DayCalendar
-from compliance.base.dates import add_days
+from compliance.base.dates import add_days, add_months
 from compliance.base.holidays import build_federal_calendar
 from compliance.engine.applies import Verdict
 from compliance.engine.duties import compute_duty_due
@@ -26,7 +26,7 @@ from compliance.engine.duty_flights import (
     list_planned_flights,
 )
 from compliance.engine.duty_ground import Ground
-from compliance.engine.duty_occasions import Occasion, list_occasions
+from compliance.engine.duty_occasions import MONTHS_BACK, Occasion, list_occasions
 from compliance.facts.events import JobEvent, JobEventKind, find_standing_events
 from compliance.facts.log import LogEntry, find_standing
 from compliance.facts.model import Holder, Operation
@@ -94,9 +94,11 @@ def compute_duty_book(
             if not found and row.in_force_on(as_of) and _waits(row):
                 jobs = ground.jobs_for(row, holder)
                 undated.append(UndatedDuty(row=own, holder=holder, jobs=jobs, term=term))
-    shown = (one for one in due if not _is_gone(one, as_of))
+    shown = sorted((one for one in due if not _is_gone(one, as_of)), key=lambda one: one.due_on)
     return DutyBook(
-        due=tuple(sorted(shown, key=lambda one: one.due_on)), undated=_merge_editions(undated)
+        due=tuple(one for one in shown if not _is_old(one, as_of)),
+        older=tuple(one for one in shown if _is_old(one, as_of)),
+        undated=_merge_editions(undated),
     )
 
 
@@ -115,6 +117,12 @@ def _waits(row: DutyRow) -> bool:
 
 def _merge_editions(undated: list[UndatedDuty]) -> tuple[UndatedDuty, ...]:
     return tuple({(one.row.id, one.holder): one for one in undated}.values())
+
+
+def _is_old(duty: DueDuty, as_of: date) -> bool:
+    """Tell whether it is the report of a month before the year that is looked back on."""
+    floor = add_months(as_of.replace(day=1), -MONTHS_BACK)
+    return DutyEvent.MONTH_FLOWN in duty.row.events and duty.event_on < floor
 
 
 def _is_gone(duty: DueDuty, as_of: date) -> bool:
@@ -207,6 +215,7 @@ class _Clock:
             opens_on=opens_on,
             opens_at=opens_at,
             any_hour=occasion.any_hour and row.unit is DueUnit.HOURS,
+            hour_fault=occasion.hour_fault if row.unit is DueUnit.HOURS else "",
             state=state,
             start_from=self._start_from(row, occasion, state),
             done_on=done_on,

@@ -35,7 +35,8 @@ class DueDuty:
     ``about`` says the occasion in words. ``due_on`` is the last day that is on time, in the time
     zone of the place; ``due_at`` its aware moment when the duty counts clock hours. ``opens_on``
     and ``opens_at``: not before. ``any_hour``: the hour of the flight is not known, and the days
-    are right for a start at any hour of the day; None for ``opens_on`` then means no whole day is.
+    are right for a start at any hour of the day; None for ``opens_on`` then means no whole day is;
+    ``hour_fault`` says why the hour that its job has cannot be taken.
     ``start_from`` is the first moment at which a flight may start when what is late is told now;
     None when it is not late or the moment of now is not known. ``record`` is the number of the
     record of the flight the duty is about, and ``lacks`` the elements that the rule asks for and
@@ -55,6 +56,7 @@ class DueDuty:
     opens_on: date | None = None
     opens_at: datetime | None = None
     any_hour: bool = False
+    hour_fault: str = ""
     start_from: datetime | None = None
     done_on: date | None = None
     term: OwnTerm | None = None
@@ -97,10 +99,12 @@ class UnwrittenFlight:
 class DutyBook:
     """All duties of an operation as of one day, due ones by day and then by table order.
 
-    ``unwritten`` are the flights without a record, as they were flown.
+    ``older`` are the monthly reports of more than a year ago, left out of ``due``. ``unwritten``
+    are the flights without a record, as they were flown.
     """
 
     due: tuple[DueDuty, ...] = ()
+    older: tuple[DueDuty, ...] = ()
     undated: tuple[UndatedDuty, ...] = ()
     unwritten: tuple[UnwrittenFlight, ...] = ()
 

@@ -12,7 +12,14 @@ from compliance.engine.duties_model import DutyState
 from compliance.engine.duty_ground import Ground
 from compliance.engine.duty_occasions import Occasion
 from compliance.facts.model import Job
-from compliance.facts.zones import add_hours, find_zone, parse_moment, say_moment
+from compliance.facts.zones import (
+    Unclear,
+    add_hours,
+    find_zone,
+    parse_moment,
+    say_moment,
+    say_zone_missing,
+)
 from compliance.rules.model import DueUnit, DutyRow
 
 # What is to be told longer before is told once, before the first flight of a job.
@@ -20,6 +27,8 @@ _MOST_DAYS_AHEAD = 40
 # Twice as long, since business days may be counted; the first flight in time ends the search.
 _MOST_DAYS_LOOKED_AT = 2 * _MOST_DAYS_AHEAD + 10
 _DAY = timedelta(days=1)
+MISSED_DAYS = 3
+"""How many days ahead a flight whose notice is late is named, since it must not be flown so."""
 
 Judge = Callable[[Occasion], DutyState]
 
@@ -28,8 +37,9 @@ def list_planned_flights(ground: Ground, row: DutyRow, judge: Judge) -> Iterator
     """List the flights of each job that a duty before flying is asked for.
 
     Shape: by day for each job: today's flight when its job is on today, or its first one when it
-    is still to come, in time or not; then those for which only a late start is in time; the last
-    is the first one that is wholly in time. *judge* says how a flight stands, done or not.
+    is still to come, in time or not; then those of the next `MISSED_DAYS` days that are late and
+    those for which only a late start is in time; the last is the first one that is wholly in time.
+    *judge* says how a flight stands, done or not.
     """
     for job in ground.operation.jobs:
         first = max(job.first_day, ground.as_of)
@@ -40,7 +50,8 @@ def list_planned_flights(ground: Ground, row: DutyRow, judge: Judge) -> Iterator
         for later in range(1 if _is_told_once(row) else _MOST_DAYS_LOOKED_AT):
             flight = _plan_flight(ground, row, job, add_days(first, later))
             stands = judge(flight)
-            if not later or stands is not DutyState.OVERDUE:
+            near = flight.began_on <= add_days(ground.as_of, MISSED_DAYS)
+            if not later or near or stands is not DutyState.OVERDUE:
                 yield flight
             if stands is DutyState.OPEN or flight.began_on >= job.last_day:
                 break
@@ -55,6 +66,9 @@ def _plan_flight(ground: Ground, row: DutyRow, job: Job, day: date) -> Occasion:
     zone = find_zone(ground.operation, job)
     start = parse_moment(job.first_flight, zone, day) if job.first_flight and zone else None
     moment = start if isinstance(start, datetime) else None
+    fault = say_zone_missing(ground.operation, job)
+    if isinstance(start, Unclear):
+        fault = f"{start.sentence}, so no hour is taken for that day; count from the one you mean"
     when = say_moment(moment) if moment is not None else say_date(day)
     return Occasion(
         key=f"{job.id}@{day}",
@@ -66,6 +80,7 @@ def _plan_flight(ground: Ground, row: DutyRow, job: Job, day: date) -> Occasion:
         subjects=ground.subjects_of(job.id),
         any_hour=moment is None and row.unit is DueUnit.HOURS,
         zone=zone,
+        hour_fault=fault,
     )
 
 

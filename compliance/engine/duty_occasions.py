@@ -13,8 +13,9 @@ from compliance.facts.model import Holder, HolderKind
 from compliance.facts.zones import add_hours, say_clock, say_moment
 from compliance.rules.model import DutyEvent, DutyRow
 
-# Older months, or months further ahead, help nobody.
+# Months further ahead help nobody; older ones than a year are told of in one line.
 MONTHS_BACK = 12
+_MOST_MONTHS_BACK = 120
 MONTHS_AHEAD = 13
 
 
@@ -26,7 +27,8 @@ class Occasion:
     ``ended_at`` its moments when they are known. ``subjects`` are the aircraft and pilots it is
     about, empty when it is about no job. ``pilot`` and ``aircraft`` narrow whose papers it is
     about; when it is ``personal``, a named one leaves out the papers of everybody else. ``zone`` is
-    the time zone of the place of a flight that is only planned, empty when nobody knows it.
+    the time zone of the place of a flight that is only planned, empty when nobody knows it;
+    ``hour_fault`` says why the hour its job has for it cannot be taken.
     """
 
     key: str
@@ -42,6 +44,7 @@ class Occasion:
     any_hour: bool = False
     personal: bool = False
     zone: str = ""
+    hour_fault: str = ""
     done_on: date | None = None
 
     def fits(self, holder: Holder) -> bool:
@@ -137,11 +140,11 @@ def _jobs(ground: Ground, event: DutyEvent) -> Iterator[Occasion]:
 
 
 def _months(ground: Ground, row: DutyRow, holder: Holder) -> Iterator[Occasion]:
-    """Give the calendar months in which a paper is held, a year back and ahead at most."""
+    """Give the calendar months in which a paper is held, those of a year ahead at most."""
     held = ground.find_held(row.paper, holder)
     if held is None:
         return
-    floor = add_months(ground.as_of.replace(day=1), -MONTHS_BACK)
+    floor = add_months(ground.as_of.replace(day=1), -_MOST_MONTHS_BACK)
     first = max(held.issued_on or ground.as_of, floor).replace(day=1)
     stop = add_months(ground.as_of.replace(day=1), MONTHS_AHEAD)
     through = ground.last_day_of(row.paper, holder)

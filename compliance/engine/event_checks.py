@@ -12,12 +12,21 @@ from compliance.facts.events import (
     find_flights,
     find_standing_events,
 )
-from compliance.facts.model import Job, Operation
+from compliance.facts.model import Job, Material, Operation
+from compliance.facts.products import (
+    LABEL_BARS,
+    LABEL_UNREAD,
+    NOT_TO_BE_FLOWN,
+    READ_THE_LABEL,
+    ByAir,
+)
 from compliance.facts.zones import say_clock, say_moment
 
 LONGEST_FLIGHT = timedelta(hours=24)
 MOST_DAYS_AHEAD = 366
 _OTHER_DAY = "to take another day as today: --today DATE"
+
+_ANYWAY = 'if it is right, add --anyway "why"'
 
 _Fault = tuple[str, str, str]
 
@@ -29,17 +38,20 @@ def check_event(
     today: date,
     *,
     now: datetime | None = None,
+    label_read: bool = False,
     place: SourceRef,
 ) -> tuple[Problem, ...]:
     """Check one event against the operation, today and the events that stand.
 
     Shape: every fault found; empty when the event may be kept. An event with a note says why it is
-    unusual, so that only what cannot be is held against it. Codes E31 to E37.
+    unusual, so that only what cannot be is held against it. With *label_read* a record of the
+    flight has answered already for the label of its product. Codes E31 to E39.
     """
     faults = [
         *_check_future(event, today, now),
         *_check_span(event),
         *(() if event.note else _check_unusual(operation, events, event)),
+        *(() if event.note or label_read else _check_label(operation, event)),
         *_check_twice(events, event),
         *_check_withdrawal(events, event),
     ]
@@ -89,7 +101,7 @@ def _check_unusual(
     job = next((one for one in operation.jobs if one.id == event.job), None)
     if job is None or event.kind is not JobEventKind.FLEW:
         return
-    anyway = 'if it is right, add --anyway "why"'
+    anyway = _ANYWAY
     if not job.first_day <= event.on <= job.last_day:
         span = f"{say_date(job.first_day)} to {say_date(job.last_day)}"
         sentence = f"{say_date(event.on)} is outside the days of {job.id}, {span}; "
@@ -101,6 +113,19 @@ def _check_unusual(
             sentence = f"{event.aircraft} was already in the air for {other.job} then "
             sentence += f"(flight {other.number})"
             yield "36", sentence, f"correct the times or the aircraft; {anyway}"
+
+
+def _check_label(operation: Operation, event: JobEvent) -> Iterator[_Fault]:
+    """Ask about a product of the file whose label bars the air, or was not read for it."""
+    product = operation.name_product(event.product) if event.product else None
+    job = next((one for one in operation.jobs if one.id == event.job), None)
+    if product is None or event.kind is not JobEventKind.FLEW:
+        return
+    kept = 'if it was flown all the same, keep the truth with --anyway "why"'
+    if product.by_air is ByAir.NO:
+        yield "38", f"{product.name}: {LABEL_BARS}", f"{NOT_TO_BE_FLOWN}; {kept}"
+    elif product.by_air is ByAir.UNKNOWN and job is not None and job.material is Material.PESTICIDE:
+        yield "39", f"{product.name}: {LABEL_UNREAD}", f"{READ_THE_LABEL}; {kept}"
 
 
 def _check_listed(job: Job, event: JobEvent, anyway: str) -> Iterator[_Fault]:

@@ -1,6 +1,6 @@
 """When to ask an office about a packet that is still there."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from compliance.base.calendars import OutOfRangeError
@@ -21,7 +21,8 @@ class FollowUp:
     ``age`` counts the days it has been there, on the calendar of its step. By ``unusual_from`` nine
     in ten such packets are decided, by ``half_on`` half of them, and usual mail has brought what
     comes by mail. ``heard`` is what the office last said of it; ``again_on`` is then the day on
-    which half the usual spread, the days between half and nine in ten, has gone by once more.
+    which half the usual spread, the days between half and nine in ten, has gone by once more, and
+    ``next_on`` the office's first working day after it was heard.
     """
 
     operation: str
@@ -34,6 +35,7 @@ class FollowUp:
     unusual_from: date
     heard: LogEntry | None = None
     again_on: date | None = None
+    next_on: date | None = None
 
     def ask_on(self, needed_by: date | None) -> date:
         """Give the day to ask; see `ask_day`."""
@@ -44,7 +46,8 @@ class FollowUp:
 
         Before half of all such packets are decided nobody has to be asked. After the office was
         heard it is the day the office named, else half the usual spread later, and not sooner than
-        it would have been.
+        it would have been; but never after the day the paper is needed. When that day has gone,
+        it is the day the office named, else the office's next working day.
         """
         first = AskDay(on=self.unusual_from, why=AskWhy.UNUSUAL)
         if needed_by is not None and max(needed_by, self.half_on) < self.unusual_from:
@@ -52,11 +55,20 @@ class FollowUp:
             first = AskDay(on=max(needed_by, self.half_on), why=why)
         if self.heard is None or self.again_on is None:
             return first
+        asked = self.heard.happened_on
         if self.heard.expects is not None:
-            return AskDay(on=self.heard.expects, why=AskWhy.NAMED, before=first.on)
-        if self.again_on > first.on:
-            return AskDay(on=self.again_on, why=AskWhy.SPREAD, before=first.on)
-        return AskDay(on=first.on, why=first.why, before=first.on)
+            found = AskDay(on=self.heard.expects, why=AskWhy.NAMED, before=first.on)
+        elif self.again_on > first.on:
+            found = AskDay(on=self.again_on, why=AskWhy.SPREAD, before=first.on)
+        else:
+            found = AskDay(on=first.on, why=first.why, before=first.on)
+        if needed_by is None or found.on <= needed_by:
+            return found
+        if needed_by > asked:
+            return replace(found, on=needed_by, why=AskWhy.NEEDED)
+        if found.why is AskWhy.NAMED or self.next_on is None:
+            return found
+        return replace(found, on=self.next_on, why=AskWhy.TOO_LATE)
 
 
 def compute_follow_ups(
@@ -86,10 +98,11 @@ def compute_follow_ups(
         half, by = beliefs[key].days_by(0.5), beliefs[key].days_by(ASK_AT)
         try:
             half_on = _at_home(days, calendar.forward(began, half), one)
-            again_on = None
+            again_on = next_on = None
             if one.heard is not None:
                 asked = one.heard.happened_on.toordinal()
                 again_on = date.fromordinal(calendar.forward(asked, -(-(by - half) // 2)))
+                next_on = date.fromordinal(calendar.forward(asked, 1))
             unusual_from = _at_home(days, calendar.forward(began, by), one)
         except OutOfRangeError:
             continue
@@ -105,6 +118,7 @@ def compute_follow_ups(
                 unusual_from=unusual_from,
                 heard=one.heard,
                 again_on=again_on,
+                next_on=next_on,
             )
         )
     return tuple(found)

@@ -37,8 +37,11 @@ def check_log_entry(
     if step is None and entry.kind not in _WITHOUT_STEP:
         found.append(_no_step(packet, entry))
     found.extend(_check_order(packet, entry))
-    if step is not None:
+    if entry.kind is EventKind.RETURNED:
+        found.extend(_check_return_day(packet, entry))
+    elif step is not None:
         found.extend(_check_days(packet, step, entry))
+    if step is not None:
         found.extend(_check_twice(packet, step, log, entry))
     problems = (
         Problem(place=place, code=code, sentence=sentence, hint=hint)
@@ -205,6 +208,23 @@ def _check_days(packet: Packet, step: StepRow, entry: LogEntry) -> list[tuple[st
                 f"`{titles.get(name, name)}` came {word}, on {say_date(day)}"
             )
             # One day that does not fit says it all; the others would repeat it.
+            return [("L34", sentence, "give the right day with --on, or withdraw the other")]
+    return []
+
+
+def _check_return_day(packet: Packet, entry: LogEntry) -> list[tuple[str, str, str]]:
+    """Refuse a return on a day before the mailing it answers, or before what led to that."""
+    titles = {row.name: row.title for row in packet.all_steps}
+    turn = packet.progress.round
+    review = find_returnable(packet.steps_on(entry.happened_on)) or find_returnable(packet.steps)
+    before = _ancestors(packet, review.name) if review is not None else set()
+    for (name, at), day in packet.progress.done.items():
+        led_to_it = at < turn or name in before or _is_sending(packet, name)
+        if led_to_it and day > entry.happened_on:
+            sentence = (
+                f"{packet.id} cannot have come back on {say_date(entry.happened_on)}: "
+                f"`{titles.get(name, name)}` came only later, on {say_date(day)}"
+            )
             return [("L34", sentence, "give the right day with --on, or withdraw the other")]
     return []
 

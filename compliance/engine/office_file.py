@@ -111,6 +111,10 @@ class _FileReader:
 
     def _header(self, names: list[str]) -> list[str] | None:
         before = len(self.problems)
+        if len(names) == 1 and set(names[0].split(";")) & set(COLUMNS) and ";" in names[0]:
+            hint = "save the file again as CSV with commas"
+            self._note("01", "the values are parted by semicolons, not by commas", hint)
+            return None
         for name in dict.fromkeys(names):
             if name not in COLUMNS:
                 hint = suggest(name, COLUMNS) or f"known here: {', '.join(COLUMNS)}"
@@ -135,7 +139,10 @@ class _FileReader:
             return None
         values = {name: cell.strip() for name, cell in zip(header, cells, strict=True)}
         for name, value in values.items():
-            if value.startswith(_FORMULA):
+            if _is_number(value):
+                hint = f"no column of this file takes a number; a day: {_ISO}"
+                self._note("15", f"`{name}` is {value[:40]!r}, a number with a sign", hint)
+            elif value.startswith(_FORMULA):
                 hint = "write plain text; a value that begins so may be run by a spreadsheet"
                 self._note("15", f"`{name}` is {value[:40]!r}, which looks like a formula", hint)
         if len(self.problems) > before:
@@ -228,3 +235,9 @@ class _FileReader:
         if (end - sent).days > MAX_DAYS:
             sentence = f"sent on {say_date(sent)} and not decided within {MAX_DAYS:,} days"
             self._note("07", sentence, "correct the year, or leave the line out")
+
+
+def _is_number(value: str) -> bool:
+    """Tell whether a value is a number that begins with a sign."""
+    digits = value[1:].strip()
+    return value[:1] in {"+", "-"} and digits.replace(".", "", 1).isdecimal()

@@ -23,6 +23,7 @@ class KindReport:
     ``half_by`` and ``nine_in_ten_by`` are what is believed now, in counted days of the row's
     calendar; ``counted`` are the same two by counting alone, None below twenty packets, and a day
     is None that too few packets have reached. ``comes_back`` is the chance of a return.
+    ``leans_on`` are the office's other kinds of which something was seen.
     """
 
     row: StepRow
@@ -32,6 +33,7 @@ class KindReport:
     comes_back: float
     counted: tuple[int | None, int | None] | None
     waiting: tuple[FollowUp, ...]
+    leans_on: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +71,7 @@ def compute_office_reports(
     found = []
     for office in table.offices:
         reports = tuple(
-            _report(row, beliefs[row.id], seen.tally(row.id), follow_ups)
+            _report(row, beliefs[row.id], seen, follow_ups)
             for row in reversed(kinds.values())
             if seen.office(row.id) == office.id
             and (every or seen.tally(row.id).finished or seen.tally(row.id).out)
@@ -118,9 +120,17 @@ def _count(names: Iterable[str]) -> tuple[tuple[str, int], ...]:
 
 
 def _report(
-    row: StepRow, belief: Belief, tally: Tally, follow_ups: tuple[FollowUp, ...]
+    row: StepRow, belief: Belief, seen: Seen, follow_ups: tuple[FollowUp, ...]
 ) -> KindReport:
+    tally = seen.tally(row.id)
     counted = None
+    leans_on = tuple(
+        other
+        for other, one in seen.tallies.items()
+        if other != row.id
+        and seen.office(other) == seen.office(row.id)
+        and (one.finished or one.out)
+    )
     if tally.finished + tally.out >= ENOUGH_TO_COUNT:
         curve = compute_still_out(tally)
         counted = find_day(curve, 0.5), find_day(curve, ASK_AT)
@@ -132,4 +142,5 @@ def _report(
         comes_back=belief.comes_back,
         counted=counted,
         waiting=tuple(one for one in follow_ups if one.step == row.id),
+        leans_on=leans_on,
     )

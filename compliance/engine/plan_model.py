@@ -1,6 +1,7 @@
 """The plan as plain values: what every output is made from."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 
 from compliance.engine.applies import Verdict
@@ -198,6 +199,19 @@ class Remedy:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TripDay:
+    """The day of the trip to town on which an act is planned, and the last day it may go.
+
+    ``by`` counts what waits for the act in town; ``is_safe`` tells that it comes from the safe day
+    and not from the last one.
+    """
+
+    on: date
+    by: date
+    is_safe: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """Everything known about an operation's season as of one day.
 
@@ -205,7 +219,8 @@ class Plan:
     jobs in file order, those over before ``as_of`` left out; ``reviews`` are those of the
     warnings that name rules nobody has looked at for too long; remedies only when a job is late;
     duties only when they were asked for (``app.duties.add_duties``), and so chances
-    (``app.chances.add_chances``).
+    (``app.chances.add_chances``) and ``trip_days``, the day of the trip to town on which each act
+    there is planned with the day it must be done by, by step id (``app.trips.add_trip_days``).
     """
 
     operation: Operation
@@ -219,6 +234,7 @@ class Plan:
     duties: DutyBook = NO_DUTIES
     chances: Chances | None = None
     choices: Choices = NO_CHOICES
+    trip_days: Mapping[str, TripDay] = field(default_factory=dict)
 
     def find_paper(self, name: str) -> PaperPlan | None:
         """Find a paper by packet id, or by paper id when only one holder has it."""

@@ -42,6 +42,7 @@ def compute_asked(
             name=name_of(row),
             blanks=tuple(blank.id for blank in template.blanks),
             dates=frozenset(blank.id for blank in template.blanks if blank.kind in DATES),
+            marks=frozenset(blank.id for blank in template.blanks if blank.is_mark),
         )
         for row in paper.packet.documents
         if (template := templates.get(row.template)) is not None

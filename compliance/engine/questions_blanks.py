@@ -6,14 +6,17 @@ from dataclasses import dataclass
 from compliance.engine.check_facts import find_fact, find_fee
 from compliance.engine.check_model import CheckContext
 from compliance.engine.check_sheets import Case, Sheet, is_bill_of_sale
-from compliance.engine.check_words import is_company_name
+from compliance.engine.check_words import is_company_name, parse_amount
+from compliance.engine.crosschecks_amounts import AMOUNT_IN_WORDS
 from compliance.engine.crosschecks_blanks import is_certificate
 from compliance.engine.crosschecks_dates import NEVER_COMPARED
 from compliance.engine.crosschecks_envelope import is_left_to_form
 from compliance.engine.crosschecks_evidence import COMPANY_STATEMENT, find_signer
 from compliance.engine.crosschecks_facts import find_equals, needs_street
 from compliance.engine.crosschecks_notary import WORDS_OF_ACT, is_waived
+from compliance.engine.crosschecks_said import find_seller_signer, is_talk, lacks_name
 from compliance.engine.crosschecks_signer import CO_OWNERS
+from compliance.engine.number_words import LEAST_TOO_LARGE, say_dollars
 from compliance.engine.question_model import Question, QuestionKind
 from compliance.facts.answers import ENCLOSED, Status
 from compliance.facts.model import EntityType, ManagedBy
@@ -88,7 +91,10 @@ def _hangs_on_owner(case: Case, sheet: Sheet, blank: Blank) -> bool:
     if blank.kind is not BlankKind.TITLE:
         return False
     if blank.filled_by is FilledBy.SELLER:
-        return is_company_name(sheet.says("seller-name"))
+        return (
+            is_company_name(sheet.says("seller-name"))
+            or find_seller_signer(case, sheet) is not None
+        )
     return blank.filled_by is FilledBy.OWNER and operation.entity is not EntityType.INDIVIDUAL
 
 
@@ -102,8 +108,8 @@ def _want(case: Case, sheet: Sheet, blank: Blank) -> _Wanted:
         place = sheet.number - (blank.id == "seller-name")
         chain = case.context.envelope.owners_chain
         return _compared(chain[place] if place < len(chain) else "")
-    if blank.id in {"payee", "amount"}:
-        return _want_payment(case.context, blank)
+    if blank.id in {"payee", "amount", AMOUNT_IN_WORDS}:
+        return _want_payment(case.context, sheet, blank)
     if sheet.document == COMPANY_STATEMENT and case.context.operation.managed_by is not None:
         return _want_company(case, blank)
     return _Wanted(
@@ -113,6 +119,8 @@ def _want(case: Case, sheet: Sheet, blank: Blank) -> _Wanted:
 
 def _is_told(blank: Blank) -> bool:
     """Tell whether a cross-check reads a blank that need not equal a fact."""
+    if blank.must and lacks_name(blank):
+        return True
     is_title = blank.kind is BlankKind.TITLE and blank.filled_by is FilledBy.OWNER
     return is_title or (blank.id == "aircraft" and blank.filled_by is FilledBy.INSURER)
 
@@ -140,7 +148,11 @@ def _want_company(case: Case, blank: Blank) -> _Wanted:
     return _Wanted(asks_text=blank.kind is BlankKind.PRINTED_NAME)
 
 
-def _want_payment(context: CheckContext, blank: Blank) -> _Wanted:
+def _want_payment(context: CheckContext, sheet: Sheet, blank: Blank) -> _Wanted:
+    if blank.id == AMOUNT_IN_WORDS:
+        figures = parse_amount(sheet.says("amount"))
+        small = figures is not None and figures < LEAST_TOO_LARGE
+        return _compared(say_dollars(figures) if figures is not None and small else "")
     fee = find_fee(context.paper)
     if fee is None:
         return _Wanted()
@@ -157,7 +169,10 @@ def _is_known(sheet: Sheet, blank: Blank, wanted: _Wanted) -> bool:
         return True
     if blank.kind in DATES:
         return sheet.on(blank.id) is not None or blank.id in NEVER_COMPARED
-    return bool(sheet.says(blank.id)) or not wanted.compared
+    says = sheet.says(blank.id)
+    if blank.must and is_talk(blank, says) and says != wanted.expected:
+        return False
+    return bool(says) or not wanted.compared
 
 
 def _ask_blank(case: Case, sheet: Sheet, blank: Blank) -> Iterator[Question]:
@@ -168,10 +183,7 @@ def _ask_blank(case: Case, sheet: Sheet, blank: Blank) -> Iterator[Question]:
         text = f"Which date stands under `{blank.label}`?"
         yield _question(sheet, blank, text, QuestionKind.DATE)
     elif wanted.expected:
-        asks = "does it say exactly"
-        if blank.id in _LISTS or blank.kind is BlankKind.ADDRESS:
-            asks = "does it name" if blank.id in _LISTS else "does it say"
-        text = f"`{blank.label}`: {asks} `{wanted.expected}`?"
+        text = f"`{blank.label}`: {_ask_for(blank)} `{wanted.expected}`?"
         yield _question(sheet, blank, text, QuestionKind.YES_NO, expected=wanted.expected)
     elif wanted.asks_text:
         text = f"What stands under `{blank.label}`?"
@@ -183,6 +195,15 @@ def _ask_blank(case: Case, sheet: Sheet, blank: Blank) -> Iterator[Question]:
     else:
         text = f"Is `{blank.label}` filled in?"
         yield _question(sheet, blank, text, QuestionKind.YES_NO)
+
+
+def _ask_for(blank: Blank) -> str:
+    if blank.one_of:
+        return "is the only box ticked"
+    if blank.id in _LISTS:
+        return "does it name"
+    is_free = blank.kind is BlankKind.ADDRESS or blank.id == AMOUNT_IN_WORDS
+    return "does it say" if is_free else "does it say exactly"
 
 
 def _default(context: CheckContext, blank: Blank) -> str:

@@ -19,6 +19,9 @@ from compliance.facts.model import HeldPaper, Holder, Job, Operation
 from compliance.rules.model import PaperRow, RulesTable, StepUse
 from compliance.rules.validity_model import Mark, ValidityKind
 
+# Days after which the same kind of work is that of the next year and not of the same one.
+_ABOUT_A_YEAR = 300
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sending:
@@ -95,7 +98,8 @@ def compute_years_ahead(
 ) -> YearsAhead:
     """Compute the ends of all papers through the same day *years* years on, inclusive.
 
-    The jobs of the last season in the file are assumed to come back each year on the same days.
+    The jobs of the last twelve months of jobs in the file, and the last one of each state and kind
+    of the year before, are assumed to come back each year on the same days (`repeat_jobs`).
     A renewal is reckoned as issued on the safe day to send it off, which ends it rather too early
     than too late; where the term follows from the day before or a day of the year that changes
     nothing. Where the last day is printed on the paper, the next is taken to last as long.
@@ -135,21 +139,43 @@ def compute_years_ahead(
 
 
 def repeat_jobs(jobs: tuple[Job, ...], last_year: int) -> tuple[Job, ...]:
-    """Repeat the jobs of the last season once a year, through a year; the jobs themselves left out.
+    """Repeat the jobs of the last twelve months of jobs once a year, through a year.
 
-    The season is all jobs that begin in the last year that has any. A job of 29 February begins on
-    the 28th in other years; its length stays.
+    Shape: by day, the jobs themselves left out, and none that begins before the last of them does.
+    A season may lie in two years, so the twelve months end with the first day of the last job. The
+    last job of each state and kind of work counts for up to two years before that day; one that
+    came again about a year later does not. A job of 29 February begins on the 28th in other years;
+    its length stays.
     """
-    season = max((job.first_day.year for job in jobs), default=last_year)
+    end = max((job.first_day for job in jobs), default=date.max)
     repeated = []
-    for year in range(season + 1, last_year + 1):
-        for job in jobs:
-            if job.first_day.year == season:
-                first = add_months(job.first_day, 12 * (year - season))
+    for job in _find_season(jobs, end):
+        for year in range(job.first_day.year + 1, last_year + 1):
+            first = add_months(job.first_day, 12 * (year - job.first_day.year))
+            if first > end:
                 last = first + (job.last_day - job.first_day)
                 again = replace(job, id=f"{job.id}~{year}", first_day=first, last_day=last)
                 repeated.append(again)
-    return tuple(repeated)
+    return tuple(sorted(repeated, key=lambda job: job.first_day))
+
+
+def _find_season(jobs: tuple[Job, ...], end: date) -> Iterator[Job]:
+    """Find the jobs that are taken to come back each year; *end* is the first day of the last."""
+    for job in jobs:
+        later = [
+            other
+            for other in jobs
+            if _say_kind(other) == _say_kind(job) and other.first_day > job.first_day
+        ]
+        again = any((other.first_day - job.first_day).days >= _ABOUT_A_YEAR for other in later)
+        within = job.first_day > add_months(end, -12)
+        lately = not later and job.first_day > add_months(end, -24)
+        if (within and not again) or lately:
+            yield job
+
+
+def _say_kind(job: Job) -> tuple[object, ...]:
+    return job.state, job.for_hire, job.material, job.restricted_use
 
 
 def name_job(job: Job) -> str:

@@ -10,7 +10,6 @@ from compliance.engine.check_model import CheckContext
 from compliance.engine.check_words import parse_amount
 from compliance.engine.crosschecks_notary import find_state
 from compliance.engine.question_model import Question, QuestionKind
-from compliance.engine.reply_words import Meaning, read_meaning, unquote
 from compliance.facts.answers import (
     COPY,
     ENCLOSED,
@@ -21,13 +20,9 @@ from compliance.facts.answers import (
     Status,
 )
 from compliance.facts.answers_parse import ENCLOSED_WORDS, find_day
+from compliance.facts.answers_short import STATUS_OF_MEANING
+from compliance.facts.reply_words import Meaning, read_meaning, unquote
 
-_STATUS = {
-    Meaning.NOTHING: Status.EMPTY,
-    Meaning.NOT_YET: Status.EMPTY,
-    Meaning.STRUCK: Status.STRUCK,
-    Meaning.UNSURE: Status.UNCLEAR,
-}
 _AGREES = frozenset({Meaning.YES, Meaning.SAME})
 _ENCLOSED = {"the original": ORIGINAL, "a copy": COPY, "the copy": COPY, "photocopy": COPY}
 _LEFT_OUT = "left-out"
@@ -121,8 +116,8 @@ def _read_blank(
         meaning = Meaning.TEXT
     if question.kind is QuestionKind.YES_NO and not question.expected:
         return _read_presence(question, words, meaning), "", None
-    if meaning in _STATUS:
-        return _STATUS[meaning], "", None
+    if meaning in STATUS_OF_MEANING:
+        return STATUS_OF_MEANING[meaning], "", None
     if question.kind is QuestionKind.DATE:
         return Status.FILLED, "", _read_day(question, words)
     return Status.FILLED, _read_words(question, words, meaning), None
@@ -145,8 +140,8 @@ def _read_presence(question: Question, words: str, meaning: Meaning) -> Status:
         return question.no_means
     if question.no_means is Status.UNCLEAR and meaning in {Meaning.HALF, Meaning.NOT_YET}:
         return Status.UNCLEAR
-    if meaning in _STATUS:
-        return _STATUS[meaning]
+    if meaning in STATUS_OF_MEANING:
+        return STATUS_OF_MEANING[meaning]
     raise _RefusedError(f"{words!r} does not say enough", _say_what(question))
 
 

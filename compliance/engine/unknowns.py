@@ -8,11 +8,12 @@ from compliance.engine.reviews import find_old_reviews
 from compliance.facts.model import Material, Operation
 from compliance.facts.products import LABEL_UNREAD, READ_THE_LABEL, ByAir
 from compliance.facts.states import STATES
+from compliance.facts.zones import say_zone_missing
 from compliance.rules.model import GapRow, RulesTable
 
 
 def find_unknowns(operation: Operation, table: RulesTable, as_of: date) -> Iterator[str]:
-    """Say what nobody knows of jobs that are not over: rules of their states, labels unread."""
+    """Say what nobody knows of jobs that are not over: rules of their states, labels, clocks."""
     missing = dict.fromkeys(job.state for job in operation.jobs if job.state not in table.states)
     for code in missing:
         yield (
@@ -21,6 +22,8 @@ def find_unknowns(operation: Operation, table: RulesTable, as_of: date) -> Itera
         )
     yield from _find_gaps(operation, table, as_of)
     yield from _find_unread_labels(operation, as_of)
+    ahead = (job for job in operation.jobs if job.last_day >= as_of)
+    yield from filter(None, (say_zone_missing(operation, job) for job in ahead))
     yield from find_plan_reviews(operation, table, as_of)
 
 

@@ -7,6 +7,7 @@ from datetime import date
 from compliance.base.dates import say_date
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.base.reading import suggest
+from compliance.engine.double_use import list_new_double_use
 from compliance.engine.extra_trip import open_day
 from compliance.engine.network import lead_of
 from compliance.engine.packets import PaperState
@@ -19,6 +20,7 @@ from compliance.facts.model import Job, MailService, Operation
 from compliance.rules.model import LeadDays, RulesTable, StepRow
 
 MOST_DAYS = 2_000
+_MOST_NAMES = 20
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +83,7 @@ def apply_wish(plan: Plan, table: RulesTable, log: tuple[LogEntry, ...], wish: W
     for name, service in wish.mail:
         found = _mail(found, plan, name, service)
     for name, pace in wish.office:
-        found = _slow_down(found, name, pace)
+        found = _slow_down(found, plan, name, pace)
     for job, name in wish.swap_aircraft:
         found = _swap(found, job, name, _AIRCRAFT)
     for job, name in wish.swap_pilot:
@@ -95,7 +97,9 @@ def apply_wish(plan: Plan, table: RulesTable, log: tuple[LogEntry, ...], wish: W
     # Last, because the days of a return to come rest on everything else.
     for name in wish.returned:
         found = _return(found, name, plan.as_of)
-    return found
+    # Of everything together: a swap may part what a moved season brought together.
+    clashes = list_new_double_use(plan.operation, found.operation, plan.as_of)
+    return replace(found, words=(*found.words, *clashes))
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,12 +164,11 @@ def _planned(plan: Plan) -> list[str]:
     return [paper.id for paper in plan.papers if paper.packet.planned]
 
 
-def _slow_down(found: Changed, name: str, pace: str) -> Changed:
+def _slow_down(found: Changed, plan: Plan, name: str, pace: str) -> Changed:
     offices = find_offices(found.table)
     wanted = {row for row, office in offices.items() if name in (row, office)}
     if not wanted:
-        known = sorted({*offices, *offices.values()})
-        raise _unknown("office or step at an office", name, known)
+        raise _unknown_office(plan, name, offices)
     days = _read_pace(pace)
     steps = tuple(
         replace(row, days=_pace(row.days, pace, days)) if row.id in wanted and row.days else row
@@ -298,7 +301,23 @@ def _drive(found: Changed, plan: Plan, day: date) -> Changed:
     )
 
 
-def _unknown(what: str, name: str, known: Iterable[str]) -> NotFoundError:
+def _unknown_office(plan: Plan, name: str, offices: Mapping[str, str]) -> NotFoundError:
+    """Say that no office is called so, with those of the operation's own packets first."""
+    rows = [step.row.id for paper in plan.papers for step in paper.steps if step.row.id in offices]
+    own = list(dict.fromkeys(one for row in rows for one in (offices[row], row)))
+    known = dict.fromkeys((*own, *sorted({*offices, *offices.values()})))
+    word = "office or step at an office"
+    return _unknown(word, name, known, where="mailby offices --all", near=own)
+
+
+def _unknown(
+    what: str, name: str, known: Iterable[str], *, where: str = "", near: Iterable[str] = ()
+) -> NotFoundError:
+    """Say that nothing is called so; *near* are names to think of first, *where* lists them all."""
     names = list(known)
-    hint = suggest(name, names) or f"known are: {', '.join(names[:20]) or 'none'}"
+    more = len(names) - _MOST_NAMES
+    rest = f" and {more} more: {where}" if more > 0 and where else ""
+    rest = f" and {more} more" if more > 0 and not where else rest
+    listed = f"known are: {', '.join(names[:_MOST_NAMES]) or 'none'}{rest}"
+    hint = suggest(name, near) or suggest(name, names) or listed
     return NotFoundError(f"no {what} is called {name!r}", hint=hint)

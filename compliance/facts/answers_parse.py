@@ -1,7 +1,7 @@
 """Text of an answers file to answers about one packet, or problems."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from compliance.base.problems import Problem, SourceRef
@@ -16,6 +16,14 @@ from compliance.facts.answers import (
     EnvelopeAnswers,
     Source,
     Status,
+)
+from compliance.facts.answers_short import (
+    HINT_OF_MARK,
+    HINT_OF_TEXT,
+    is_open,
+    is_text,
+    read_enclosed_word,
+    read_status,
 )
 from compliance.facts.parse_parts import parse_line
 from compliance.facts.states import STATES
@@ -35,16 +43,22 @@ ENCLOSED_WORDS = {
 _ISO = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 _ALMOST = re.compile(r"\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}", re.ASCII)
 _AMOUNT = re.compile(r"\d{1,9}(\.\d{1,2})?", re.ASCII)
+_NULL = frozenset({"~", "null"})
 _STATUS_WORDS = tuple(str(status) for status in Status)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AskedDocument:
-    """A document an answers file may speak of: its short name, its blanks, which of them dates."""
+    """A document an answers file may speak of: its short name and its blanks.
+
+    ``dates`` are those that hold a date, ``marks`` those that hold no text: signatures, stamps and
+    boxes to tick.
+    """
 
     name: str
     blanks: tuple[str, ...]
     dates: frozenset[str]
+    marks: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +84,10 @@ def parse_answers(
     reader = Reader(root, "the file", FAMILY, problems)
     _check_packet(reader, packet)
     documents = reader.node("documents")
-    envelope = reader.part("envelope", "the envelope")
+    below = reader.node("envelope")
+    envelope = None
+    if below is not None and not _is_unset(below):
+        envelope = Reader(_without_open(below), "the envelope", FAMILY, problems)
     read = PacketAnswers(
         packet=packet,
         answers=_parse_documents(documents, asked, problems),
@@ -91,7 +108,7 @@ def _check_packet(reader: Reader, packet: str) -> None:
 def _parse_documents(
     node: Node | None, asked: tuple[AskedDocument, ...], problems: list[Problem]
 ) -> tuple[Answer, ...]:
-    if node is None:
+    if node is None or _is_unset(node):
         return ()
     if not isinstance(node, Mapping):
         _add(problems, "01", node.place, "`documents` must be a set of `key: value` lines")
@@ -117,17 +134,20 @@ def _parse_sheets(node: Node, asked: AskedDocument, problems: list[Problem]) -> 
     for number, sheet in enumerate(sheets, 1):
         what = asked.name if len(sheets) == 1 else f"sheet {number} of {asked.name}"
         reader = Reader(sheet, f"`{what}`", FAMILY, problems)
-        if reader.node(ENCLOSED) is not None:
+        enclosed = reader.node(ENCLOSED)
+        if enclosed is not None and not is_open(_plain_text(enclosed)):
             found.append(_parse_enclosed(reader, asked, number))
         blanks = reader.node("blanks")
-        if blanks is not None:
+        if blanks is not None and not _is_unset(blanks):
             found.extend(_parse_blanks(blanks, asked, number, problems))
         reader.finish()
     return found
 
 
 def _parse_enclosed(reader: Reader, asked: AskedDocument, number: int) -> Answer:
-    word = reader.choice(ENCLOSED, ENCLOSED_WORDS, default="unclear")
+    word = read_enclosed_word(reader.text(ENCLOSED))
+    if word not in ENCLOSED_WORDS:
+        word = reader.choice(ENCLOSED, ENCLOSED_WORDS, default="unclear")
     status, says = ENCLOSED_WORDS[word]
     return Answer(document=asked.name, blank=ENCLOSED, status=status, says=says, sheet=number)
 
@@ -188,16 +208,22 @@ def _parse_on(reader: Reader) -> date | None:
 def _parse_short(
     node: Node, asked: AskedDocument, name: str, number: int, problems: list[Problem]
 ) -> Answer | None:
-    """Read an answer in one word, one date or one text; a list is an address in lines."""
+    """Read an answer in one word, one date or one text; a list is an address in lines.
+
+    None when it leaves the blank open, or says too little, which is noted.
+    """
     text = _plain_text(node)
     what = f"blank `{name}` of `{asked.name}`"
-    if not text:
-        hint = "write filled, empty, struck or unclear, or what stands there"
-        _add(problems, "08", node.place, f"{what} has no answer", hint)
+    if is_open(text):
         return None
     answer = Answer(document=asked.name, blank=name, status=Status.FILLED, sheet=number)
-    if text in _STATUS_WORDS:
-        return _with(answer, status=Status(text))
+    status = read_status(text)
+    if status is not None:
+        return _with(answer, status=status)
+    if name in asked.marks or not is_text(text):
+        hint = HINT_OF_MARK if name in asked.marks else HINT_OF_TEXT
+        _add(problems, "17", node.place, f"{what} is {text!r}, which does not say enough", hint)
+        return None
     if name not in asked.dates:
         return _with(answer, says=text)
     day = find_day(text)
@@ -222,7 +248,8 @@ def _with(
 
 def _plain_text(node: Node) -> str:
     if isinstance(node, Scalar):
-        return node.text.strip()
+        text = node.text.strip()
+        return "" if node.plain and text in _NULL else text
     if isinstance(node, Sequence):
         lines = [item.text.strip() for item in node.items if isinstance(item, Scalar)]
         return ", ".join(filter(None, lines))
@@ -244,16 +271,52 @@ def find_day(text: str) -> date | None:
         return None
 
 
+def _is_unset(node: Node) -> bool:
+    """Tell whether a key stands there with nothing behind it."""
+    return isinstance(node, Scalar) and not _plain_text(node)
+
+
+def _without_open(node: Node) -> Node:
+    """Leave out of the envelope's lines those that have no value yet."""
+    if not isinstance(node, Mapping):
+        return node
+    kept = {
+        name: (place, below)
+        for name, (place, below) in node.entries.items()
+        if not (
+            name in EnvelopeAnswers.__slots__
+            and isinstance(below, Scalar)
+            and is_open(_plain_text(below))
+        )
+    }
+    return replace(node, entries=kept)
+
+
+def _parse_said(reader: Reader, key: str) -> str:
+    """Read a text of the envelope; talk is not taken for one."""
+    text = parse_line(reader, key, required=False)
+    return _take_said(reader, key, text)
+
+
+def _take_said(reader: Reader, key: str, text: str) -> str:
+    if not text or is_text(text):
+        return text
+    if read_status(text) in {None, Status.FILLED}:
+        sentence = f"`{key}` of {reader.what} is {text!r}, which does not say enough"
+        reader.note("17", reader.place_of(key), sentence, "write what it is, or leave it open")
+    return ""
+
+
 def _parse_envelope(reader: Reader) -> EnvelopeAnswers:
     has_corrections, has_power = reader.has("no_corrections"), reader.has("power_enclosed")
     envelope = EnvelopeAnswers(
-        notary_name=parse_line(reader, "notary_name", required=False),
+        notary_name=_parse_said(reader, "notary_name"),
         notary_state=_parse_state(reader),
         id_expires=reader.date("id_expires"),
         owners_chain=reader.words("owners_chain"),
         fee_amount_usd=_parse_amount(reader),
-        fee_payee=parse_line(reader, "fee_payee", required=False),
-        fee_method=parse_line(reader, "fee_method", required=False),
+        fee_payee=_parse_said(reader, "fee_payee"),
+        fee_method=_parse_said(reader, "fee_method"),
         address_on_envelope=_parse_address(reader),
         insured_from=reader.date("insured_from"),
         insured_through=reader.date("insured_through"),
@@ -293,7 +356,7 @@ def _parse_address(reader: Reader) -> str:
     if isinstance(node, Mapping):
         sentence = f"`address_on_envelope` of {reader.what} must be a text or a list of lines"
         reader.note("04", node.place, sentence)
-    return "" if node is None else _plain_text(node)
+    return "" if node is None else _take_said(reader, "address_on_envelope", _plain_text(node))
 
 
 def _parse_kind(reader: Reader) -> str:

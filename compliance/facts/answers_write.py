@@ -1,56 +1,92 @@
 """Answers about a packet to YAML text that reads back as the same answers."""
 
 from collections.abc import Mapping
-from dataclasses import fields
+from dataclasses import dataclass, fields
 
-from compliance.base.yaml_text import Tree, render_yaml
+from compliance.base.yaml_text import Tree, Unset, render_yaml
 from compliance.facts.answers import ENCLOSED, Answer, Source, Status
-from compliance.facts.answers_parse import (
-    ENCLOSED_WORDS,
-    AskedDocument,
-    PacketAnswers,
-    find_day,
-)
+from compliance.facts.answers_parse import ENCLOSED_WORDS, AskedDocument, PacketAnswers
+from compliance.facts.answers_short import is_text
 
-_STATUS_WORDS = frozenset(str(status) for status in Status)
+_UNKNOWN = AskedDocument(name="", blanks=(), dates=frozenset())
 
 
-def render_answers(said: PacketAnswers, asked: tuple[AskedDocument, ...] = ()) -> str:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenLine:
+    """A line of an answers file that has no value yet, and what is to be written there.
+
+    ``document`` is empty for the envelope; ``blank`` may be :data:`ENCLOSED`.
+    """
+
+    document: str
+    sheet: int
+    blank: str
+    note: str
+
+
+def render_answers(
+    said: PacketAnswers,
+    asked: tuple[AskedDocument, ...] = (),
+    still_open: tuple[OpenLine, ...] = (),
+) -> str:
     """Write the answers about a packet as an answers file.
 
     Shape: parses to equal answers, if each blank of a sheet is answered once, texts have no outer
     blanks, and sheets count from 1 without a gap. *asked* tells which blanks are dates; without it
-    every date is written out at length.
+    every date is written out at length. *still_open* are written without a value, each with its
+    note; they read back as no answer.
     """
-    dates = {one.name: one.dates for one in asked}
+    known = {one.name: one for one in asked}
     by_document: dict[str, dict[int, list[Answer]]] = {}
     for answer in said.answers:
         by_document.setdefault(answer.document, {}).setdefault(answer.sheet, []).append(answer)
+    waiting: dict[str, dict[int, dict[str, str]]] = {}
+    for line in still_open:
+        if line.document:
+            by_document.setdefault(line.document, {}).setdefault(line.sheet, [])
+        waiting.setdefault(line.document, {}).setdefault(line.sheet, {})[line.blank] = line.note
     tree: dict[str, Tree] = {"packet": said.packet}
     documents: dict[str, Tree] = {
-        name: _sheets(sheets, dates.get(name, frozenset())) for name, sheets in by_document.items()
+        name: _sheets(sheets, known.get(name, _UNKNOWN), waiting.get(name, {}))
+        for name, sheets in by_document.items()
     }
     if documents:
         tree["documents"] = documents
     envelope = _envelope(said)
+    for notes in waiting.get("", {}).values():
+        envelope |= {name: Unset(note) for name, note in notes.items()}
     if envelope:
         tree["envelope"] = envelope
     return render_yaml(tree)
 
 
-def _sheets(sheets: Mapping[int, list[Answer]], dates: frozenset[str]) -> Tree:
-    pages = [_sheet(sheets.get(number, []), dates) for number in range(1, max(sheets) + 1)]
+def _sheets(
+    sheets: Mapping[int, list[Answer]],
+    asked: AskedDocument,
+    waiting: Mapping[int, Mapping[str, str]],
+) -> Tree:
+    pages = [
+        _sheet(sheets.get(number, []), asked, waiting.get(number, {}))
+        for number in range(1, max(sheets) + 1)
+    ]
     return pages[0] if len(pages) == 1 else pages
 
 
-def _sheet(answers: list[Answer], dates: frozenset[str]) -> dict[str, Tree]:
+def _sheet(
+    answers: list[Answer], asked: AskedDocument, waiting: Mapping[str, str]
+) -> dict[str, Tree]:
     tree: dict[str, Tree] = {}
     blanks: dict[str, Tree] = {}
     for answer in answers:
         if answer.blank == ENCLOSED:
             tree[ENCLOSED] = _enclosed(answer)
         else:
-            blanks[answer.blank] = _blank(answer, is_date=answer.blank in dates)
+            blanks[answer.blank] = _blank(answer, asked)
+    for name, note in waiting.items():
+        (tree if name == ENCLOSED else blanks)[name] = Unset(note)
+    if waiting:
+        order = {name: at for at, name in enumerate(asked.blanks)}
+        blanks = dict(sorted(blanks.items(), key=lambda one: order.get(one[0], len(order))))
     if blanks:
         tree["blanks"] = blanks
     return tree
@@ -61,8 +97,8 @@ def _enclosed(answer: Answer) -> str:
     return next((word for word, means in ENCLOSED_WORDS.items() if means == said), "unclear")
 
 
-def _blank(answer: Answer, *, is_date: bool) -> Tree:
-    short = _short(answer, is_date=is_date)
+def _blank(answer: Answer, asked: AskedDocument) -> Tree:
+    short = _short(answer, is_date=answer.blank in asked.dates, is_mark=answer.blank in asked.marks)
     if short is not None and answer.source is Source.PERSON and not answer.seen_in:
         return short
     tree: dict[str, Tree] = {"status": str(answer.status)}
@@ -77,7 +113,7 @@ def _blank(answer: Answer, *, is_date: bool) -> Tree:
     return tree
 
 
-def _short(answer: Answer, *, is_date: bool) -> Tree | None:
+def _short(answer: Answer, *, is_date: bool, is_mark: bool) -> Tree | None:
     """Give the one-word form, or None when it would be read as something else."""
     if answer.on is None and not answer.says:
         return str(answer.status)
@@ -85,9 +121,8 @@ def _short(answer: Answer, *, is_date: bool) -> Tree | None:
         return None
     if answer.on is not None:
         return answer.on if is_date and not answer.says else None
-    if answer.says in _STATUS_WORDS or (is_date and find_day(answer.says) is not None):
-        return None
-    return None if is_date else answer.says
+    # A text that would be read as a word about the blank, or be refused, is written at length.
+    return None if is_date or is_mark or not is_text(answer.says) else answer.says
 
 
 def _envelope(said: PacketAnswers) -> dict[str, Tree]:

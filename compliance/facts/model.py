@@ -217,6 +217,14 @@ class Operation:
         """Give the product of an id."""
         return next((product for product in self.products if product.id == ref), None)
 
+    def name_product(self, text: str) -> Product | None:
+        """Find the product somebody means: by its id, else by its name in letters of any size."""
+        meant = text.casefold()
+        return self.find_product(text) or next(
+            (one for one in self.products if meant in {one.name.casefold(), one.id.casefold()}),
+            None,
+        )
+
     def say_holder(self, holder: Holder) -> str:
         """Name a holder as a person would: the aircraft's model and serial, the pilot's name."""
         machine = self.find_aircraft(holder.ref)

@@ -28,6 +28,7 @@ class Product:
 
 LABEL_BARS = "the label does not allow it to be applied by air"
 LABEL_UNREAD = "nobody has said whether its label allows it to be applied by air"
+NOT_TO_BE_FLOWN = "it was not to be flown; ask the state's pesticide office what to do"
 READ_THE_LABEL = (
     "read the label's directions for application by air, then write `by_air: yes` or `by_air: no`"
 )

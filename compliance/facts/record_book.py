@@ -22,7 +22,7 @@ MOST_BYTES = 1_200_000
 """How large one file gets: well below what is read in one piece, counted in bytes and values."""
 
 _MOST = 999_999_999
-_TEXTS = ("zone", "aircraft", "pilot", "why")
+_TEXTS = ("zone", "aircraft", "pilot", "why", "anyway")
 
 
 def render_books(book: RecordBook) -> tuple[str, ...]:
@@ -169,6 +169,7 @@ def _read_record(reader: Reader, today: date) -> Application:
         aircraft=reader.text("aircraft", required=False),
         pilot=reader.text("pilot", required=False),
         why=reader.text("why", required=False),
+        anyway=reader.text("anyway", required=False),
         flights=_read_flights(reader),
         said=_read_said(reader, RECORD_KEYS),
         products=tuple(

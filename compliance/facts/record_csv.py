@@ -17,8 +17,9 @@ from compliance.facts.record_elements import PRODUCT_KEYS, RECORD_KEYS
 from compliance.facts.record_parse import FAMILY, Cell, RawRecord
 
 HEAD = ("record", "version", "job", "state", "aircraft", "pilot")
-COLUMNS = (*HEAD, *RECORD_KEYS, *PRODUCT_KEYS, "restricted_use", "by_air")
+COLUMNS = (*HEAD, *RECORD_KEYS, *PRODUCT_KEYS, "restricted_use", "by_air", "anyway")
 _EXTRA = ("id",)
+STATE_TAIL = ("still missing", "first written on", "version")
 _SIGNS = "=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20"
 _DANGEROUS = re.compile(rf"'*[{_SIGNS}]")
 _GUARDED = re.compile(rf"'+[{_SIGNS}]")
@@ -99,6 +100,11 @@ def _problem(file: str, line: int, column: int, number: str, sentence: str, hint
 
 def _check_columns(columns: list[str], file: str, line: int) -> Iterable[Problem]:
     known = (*COLUMNS, *_EXTRA)
+    if set(STATE_TAIL) <= set(columns):
+        sentence = "the table was written for a state with --for; its columns are not for reading"
+        hint = "write it again with mailby export --records FILE.yaml, or FILE.csv, and read that"
+        yield _problem(file, line, 1, "36", sentence, hint)
+        return
     for at, name in enumerate(columns, 1):
         if name not in known:
             hint = suggest(name, known) or f"known: {', '.join(known)}"

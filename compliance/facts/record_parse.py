@@ -6,19 +6,27 @@ from datetime import date
 
 from compliance.base.dates import parse_iso_date, say_date
 from compliance.base.problems import Problem, SourceRef
-from compliance.base.reading import suggest
+from compliance.base.reading import MAX_TEXT, suggest
 from compliance.base.sources import Mapping as MappingNode
 from compliance.base.sources import Scalar, Sequence, parse_yaml
 from compliance.facts.model import Job, Material, Operation
-from compliance.facts.products import LABEL_BARS, LABEL_UNREAD, READ_THE_LABEL, ByAir, Product
+from compliance.facts.products import (
+    LABEL_BARS,
+    LABEL_UNREAD,
+    NOT_TO_BE_FLOWN,
+    READ_THE_LABEL,
+    ByAir,
+    Product,
+)
 from compliance.facts.record_elements import PRODUCT_KEYS, RECORD_KEYS, Element
 from compliance.facts.record_values import Unread, read_value
 from compliance.facts.records import Application, UsedProduct
 from compliance.facts.zones import find_zone
 
 FAMILY = "W"
-_OWN_KEYS = ("job", "aircraft", "pilot")
-_PRODUCT_OWN = ("id", "restricted_use", "by_air")
+_OWN_KEYS = ("job", "aircraft", "pilot", "anyway")
+_PRODUCT_OWN = ("id", "name", "restricted_use", "by_air")
+_KEPT_WITH = 'if it was flown all the same, keep the truth with `anyway: why` or --anyway "why"'
 _CORE = ("day", "start", "end")
 _YES = {"yes": True, "true": True, "no": False, "false": False}
 
@@ -127,6 +135,7 @@ def parse_record(
         for number, cells in enumerate(raw.products, 1)
     )
     _check_repeats(raw, products, faults)
+    anyway = _read_anyway(raw, faults)
     if chosen is not None and chosen.material is Material.PESTICIDE and not products:
         sentence = f"{raw.what} names no product"
         faults.note("33", raw.place, sentence, "add `products:` with what was applied")
@@ -147,7 +156,19 @@ def parse_record(
         pilot=pilot,
         said=tuple((name, text) for name, text in values.items() if name not in _CORE),
         products=products,
+        anyway=anyway if any(one.by_air is not ByAir.YES for one in products) else "",
     ), ()
+
+
+def _read_anyway(raw: RawRecord, faults: _Faults) -> str:
+    """Read why a record is kept though a label does not allow what was done."""
+    cell = raw.cells.get("anyway")
+    if cell is None or not cell.text:
+        return ""
+    if len(cell.text) > MAX_TEXT or len(cell.text.splitlines()) > 1:
+        sentence = f"`anyway` of {raw.what} is longer than one line of {MAX_TEXT:,} characters"
+        faults.note("22", cell.place, sentence, "say it in fewer words, on one line")
+    return cell.text
 
 
 def _check_repeats(raw: RawRecord, products: tuple[UsedProduct, ...], faults: _Faults) -> None:
@@ -245,22 +266,26 @@ def _parse_product(
     faults: _Faults,
 ) -> UsedProduct:
     what = f"product {number} of {raw.what}"
+    cells = _read_name(cells, what, faults)
     place = min((cell.place for cell in cells.values()), default=raw.place)
     known = _find_known(cells, what, operation, faults)
     values = dict(_read_values(cells, PRODUCT_KEYS, what, faults))
     if known is not None:
         values = _fill_from(known) | values
+        if not cells.get("id", Cell(text="", place=place)).text:
+            values["product"] = known.name
     name = values.pop("product", "")
     if not name:
         faults.note("03", place, f"{what} lacks `product`", "write its name as on the label")
     by_air = _read_by_air(cells, what, known, faults)
     is_pesticide = job is None or job.material is Material.PESTICIDE
-    if name and by_air is ByAir.NO:
+    kept = bool(raw.cells.get("anyway", Cell(text="", place=place)).text)
+    if name and by_air is ByAir.NO and not kept:
         sentence = f"{what}: {LABEL_BARS} ({name})"
-        hint = "it is not recorded as flown; if it was, ask the state's pesticide office what to do"
-        faults.note("34", place, sentence, hint)
-    elif name and by_air is ByAir.UNKNOWN and is_pesticide:
-        faults.note("35", place, f"{what}: {LABEL_UNREAD} ({name})", READ_THE_LABEL)
+        faults.note("34", place, sentence, f"{NOT_TO_BE_FLOWN}; {_KEPT_WITH}")
+    elif name and by_air is ByAir.UNKNOWN and is_pesticide and not kept:
+        sentence = f"{what}: {LABEL_UNREAD} ({name})"
+        faults.note("35", place, sentence, f"{READ_THE_LABEL}; {_KEPT_WITH}")
     usual = known.restricted_use if known is not None else job is not None and job.restricted_use
     return UsedProduct(
         name=name,
@@ -270,18 +295,27 @@ def _parse_product(
     )
 
 
+def _read_name(cells: Cells, what: str, faults: _Faults) -> Cells:
+    """Take `name`, as the facts have it, for `product`."""
+    if "name" not in cells:
+        return cells
+    if "product" in cells:
+        sentence = f"{what} has both `name` and `product`, which mean the same"
+        faults.note("02", cells["name"].place, sentence, "keep one of them")
+    return {"product": cells["name"], **cells}
+
+
 def _product_order() -> tuple[str, ...]:
     return tuple(element.name for element in PRODUCT_KEYS.values() if element.name != "product")
 
 
 def _find_known(cells: Cells, what: str, operation: Operation, faults: _Faults) -> Product | None:
-    """Find the product of the operation's list: by its id, or by its name as it stands there."""
+    """Find the product of the operation's list, by its id or its name, whichever key has it."""
     cell = cells.get("id")
     if cell is None or not cell.text:
         named = cells.get("product")
-        same = (one for one in operation.products if named and one.name == named.text)
-        return next(same, None)
-    known = operation.find_product(cell.text)
+        return operation.name_product(named.text) if named and named.text else None
+    known = operation.name_product(cell.text)
     if known is None:
         names = [one.id for one in operation.products]
         hint = suggest(cell.text, names) or f"known: {', '.join(names) or 'none'}"

@@ -33,7 +33,8 @@ class Application:
     ``number`` counts from 1 within an operation, ``version`` from 1 within a number; the highest
     version stands, the earlier ones are kept. ``start`` and ``end`` are local times ``HH:MM`` in
     the ``zone``, empty when not said. What the job said is copied, so that the record stands by
-    itself. ``said`` are the other elements; ``why`` says why a version took another's place.
+    itself. ``said`` are the other elements; ``why`` says why a version took another's place,
+    ``anyway`` why it is kept though a label does not allow what was done, or was not read for it.
     ``flights`` are the numbers of the flights in the log that it tells of, as far as they were
     logged when it was written.
     """
@@ -54,12 +55,18 @@ class Application:
     said: Said = ()
     products: tuple[UsedProduct, ...] = field(default=())
     why: str = ""
+    anyway: str = ""
     flights: tuple[int, ...] = ()
 
     @property
     def restricted_use(self) -> bool:
         """Tell whether any of its products is a restricted-use product."""
         return any(product.restricted_use for product in self.products)
+
+    @property
+    def against_label(self) -> tuple[UsedProduct, ...]:
+        """Give the products flown though the label bars the air, or nobody said what it says."""
+        return tuple(one for one in self.products if self.anyway and one.by_air is not ByAir.YES)
 
     def find(self, name: str) -> str:
         """Give the text of an element, the products' texts joined by semicolons; empty if none."""

@@ -106,6 +106,17 @@ def choose_zones(operation: Operation, job: Job | None = None) -> tuple[str, ...
     return ZONES_OF_STATES.get(operation.home_state if job is None else job.state, ())
 
 
+def say_zone_missing(operation: Operation, job: Job) -> str:
+    """Ask for the time zone of a job whose first flight needs it; empty where all is known."""
+    if not job.first_flight or find_zone(operation, job):
+        return ""
+    zones = " or ".join(choose_zones(operation, job)) or "a zone such as America/Chicago"
+    return (
+        f"{job.id}: its `first_flight` is not used, because the time zone there is not known; add "
+        f"a line `time_zone:` with {zones} to the job"
+    )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unclear:
     """Why a text is no moment, in words, and what to write instead."""

@@ -13,11 +13,11 @@ CERTIFICATE = (BlankKind.NOTARY_SIGNATURE, BlankKind.NOTARY_DATE)
 
 
 def check_template(template: FormTemplate) -> tuple[Problem, ...]:
-    """Check one form (T13, T15 to T20).
+    """Check one form (T13, T15 to T20, T23).
 
     Shape: sorted by place; empty when all is well.
     """
-    checks = (check_blanks, check_notary, check_staleness, check_limits)
+    checks = (check_blanks, check_notary, check_staleness, check_limits, check_choices)
     return tuple(sorted(problem for check in checks for problem in check(template)))
 
 
@@ -79,3 +79,12 @@ def check_staleness(template: FormTemplate) -> Iterator[Problem]:
     if template.goes_stale_days is not None and not signed & {b.kind for b in template.blanks}:
         sentence = "`goes_stale_days` counts from signing, but the form has no signature"
         yield _problem("17", template.place, sentence, "add the signature, or remove the line")
+
+
+def check_choices(template: FormTemplate) -> Iterator[Problem]:
+    """Check that a choice of one has boxes to choose from (T23)."""
+    for blank in template.blanks:
+        if blank.one_of and (blank.kind is not BlankKind.CHECK or len(set(blank.one_of)) == 1):
+            sentence = f"`one_of` of blank `{blank.id}` is no choice of boxes"
+            hint = "write `kind: check` and at least two boxes, or remove the line"
+            yield _problem("23", blank.place, sentence, hint)

@@ -55,8 +55,12 @@ class FilledBy(StrEnum):
     OFFICE = "office"
 
 
+_MARKS = frozenset(
+    {BlankKind.SIGNATURE, BlankKind.CHECK, BlankKind.NOTARY_SIGNATURE, BlankKind.NOTARY_STAMP}
+)
 EQUALS = (
     "operation.legal_name",
+    "operation.entity",
     "operation.mailing_address",
     "operation.physical_address",
     "aircraft.maker",
@@ -88,7 +92,8 @@ class Blank:
 
     ``must`` is False where the blank may be struck or left. ``equals`` names the fact that the
     blank must agree with: one of :data:`EQUALS`, or ``paper.<paper id>.number``. ``limit`` is what
-    an office does not take there.
+    an office does not take there. ``one_of`` are the boxes of a choice of which exactly one is
+    ticked; without it any of the boxes may be.
     """
 
     id: str
@@ -99,7 +104,13 @@ class Blank:
     equals: str = ""
     note: str = ""
     limit: BlankLimit | None = None
+    one_of: tuple[str, ...] = ()
     place: SourceRef
+
+    @property
+    def is_mark(self) -> bool:
+        """Tell whether it holds no text: a signature, a stamp, or boxes without a choice of one."""
+        return self.kind in _MARKS and not self.one_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

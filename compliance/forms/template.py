@@ -105,6 +105,7 @@ def _parse_blank(node: Node, parent: Reader, basis: Basis) -> Blank:
         equals=_parse_equals(reader),
         note=reader.text("note", required=False),
         limit=_parse_limit(reader, basis),
+        one_of=reader.words("one_of"),
         place=reader.place,
     )
     reader.finish()

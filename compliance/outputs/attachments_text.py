@@ -64,6 +64,7 @@ def render_attachments(
         lines.append(f"  {gone} detached; `mailby attachments --all` lists them too")
     if shown:
         lines.append(wrap(f"kept in {folder}; mailby deletes none of them", indent=2, hang=4))
+    lines.extend(["", wrap(CAUTION)])
     return "\n".join(lines) + "\n"
 
 

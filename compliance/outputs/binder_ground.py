@@ -66,7 +66,8 @@ class Ground:
     ``first`` and ``last`` bound what happened, both inclusive, None when it is not bounded. ``job``
     is the one the binder is for, None for all in ``jobs``. ``copies`` and ``attachments`` are those
     not detached, in the same order; ``left_out`` counts those of papers that are not in it.
-    ``no_plan`` says why there is no plan; ``reviews`` name rules past their review day.
+    ``no_plan`` says why there is no plan; ``reviews`` name rules past their review day. ``lapsed``
+    are the flights during which a paper was not in force, and those papers.
     """
 
     operation: Operation
@@ -91,6 +92,7 @@ class Ground:
     plan: Plan | None
     no_plan: str = ""
     reviews: tuple[str, ...] = ()
+    lapsed: tuple[tuple[JobEvent, tuple[PaperStanding, ...]], ...] = ()
 
     def in_period(self, day: date) -> bool:
         """Tell whether what happened on a day belongs in the binder."""

@@ -185,7 +185,21 @@ def _list_open(ground: Ground) -> Iterator[tuple[str, str, str]]:
                 stands,
                 following,
             )
+    yield from _list_lapsed(ground)
     yield from _list_open_copies(ground)
+
+
+def _list_lapsed(ground: Ground) -> Iterator[tuple[str, str, str]]:
+    """List the flights of the period that were flown while a paper was not in force."""
+    for flight, papers in ground.lapsed:
+        if not ground.in_period(flight.on):
+            continue
+        named = "; ".join(f"{ground.say_packet(one.id)}: {say_stand(one)}" for one in papers)
+        yield (
+            f"Flight {flight.number}, {say_date(flight.on)}, {flight.job}",
+            f"not in force that day: {named}",
+            "ask the agency or a lawyer what this means",
+        )
 
 
 def _is_in_force(ground: Ground, packet: str) -> bool:

@@ -1,12 +1,12 @@
 """The plan as entries for a phone's calendar."""
 
 from collections.abc import Mapping
-from datetime import date
+from dataclasses import replace
 
 from compliance.base.dates import say_date
 from compliance.engine.agenda import Item, ItemKind, compute_agenda, subject_of
 from compliance.engine.ledger import Alarm, Entry, EntryState
-from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
+from compliance.engine.plan_model import PaperPlan, Plan, StepPlan, TripDay
 from compliance.facts.log import EventKind
 from compliance.outputs.words import CAUTION
 from compliance.rules.model import StepKind
@@ -24,17 +24,19 @@ _WORDS = {
 }
 
 
-def compute_entries(plan: Plan, trips: Mapping[str, date] | None = None) -> tuple[Entry, ...]:
+def compute_entries(plan: Plan, trips: Mapping[str, TripDay] | None = None) -> tuple[Entry, ...]:
     """List what belongs on the calendar, by day.
 
     Each packet gives a start, every act away from the farm or online, its last day, and the
     office's answer, the day to ask for it; beside them what runs out and the first day of each
     job. Done acts are given as done on their day. Keys never change with a date, so a moved day
     moves the entry. *trips* gives the day of the trip on which an act in town is to be done, by
-    step id; the act keeps its own day, which is its limit, and names the trip.
+    step id; the act keeps its safe day, which is its limit, and names the trip in its title. Where
+    no safe day is left it stands on the day of the trip.
     """
-    days = trips or {}
-    entries = [_entry(plan, item, days) for item in compute_agenda(plan) if _belongs(item)]
+    if trips is not None:
+        plan = replace(plan, trip_days=trips)
+    entries = [_entry(plan, item) for item in compute_agenda(plan) if _belongs(item)]
     entries.extend(
         _done(plan, paper, step)
         for paper in plan.papers
@@ -67,7 +69,7 @@ def _key(plan: Plan, key: tuple[str, ...]) -> tuple[str, ...]:
     return (key[0], plan.operation.id, *key[1:])
 
 
-def _entry(plan: Plan, item: Item, trips: Mapping[str, date]) -> Entry:
+def _entry(plan: Plan, item: Item) -> Entry:
     related = None
     if item.paper is not None and item.step is not None and item.kind is ItemKind.DO:
         sending = plan.find_step(item.paper.mail_step)
@@ -79,7 +81,7 @@ def _entry(plan: Plan, item: Item, trips: Mapping[str, date]) -> Entry:
         key=_key(plan, item.key),
         on=item.on,
         title=_title(item),
-        text=_text(plan, item, trips),
+        text=_text(plan, item),
         alarms=ALARMS,
         related_to=related,
     )
@@ -88,11 +90,14 @@ def _entry(plan: Plan, item: Item, trips: Mapping[str, date]) -> Entry:
 def _title(item: Item) -> str:
     late = "LATE: " if item.late else ""
     if item.kind is ItemKind.DO and item.paper is not None and item.step is not None:
-        return f"{late}{_word(item.paper, item.step)}: {item.subject}"
+        word = _word(item.paper, item.step)
+        if item.trip is not None and item.trip < item.on:
+            word = f"{word}, safe day (trip of {say_date(item.trip)})"
+        return f"{late}{word}: {item.subject}"
     if item.kind is ItemKind.LAST_DAY and item.paper is not None and item.step is not None:
         return f"LAST DAY to {_word(item.paper, item.step).lower()}: {item.subject}"
     if item.kind is ItemKind.EXPECT:
-        return f"{late}Paper due: {item.subject}"
+        return f"{late}Paper due at usual pace: {item.subject}"
     if item.kind is ItemKind.ASK:
         return f"Ask the office: {item.subject}"
     if item.kind is ItemKind.RUNS_OUT:
@@ -108,12 +113,14 @@ def _word(paper: PaperPlan, step: StepPlan) -> str:
     return _WORDS.get(step.row.event, step.row.title)
 
 
-def _text(plan: Plan, item: Item, trips: Mapping[str, date]) -> str:
+def _text(plan: Plan, item: Item) -> str:
     lines = [item.title if item.kind is not ItemKind.RUNS_OUT else "Last day in force."]
     if item.step is not None and item.step.row.done_at:
         lines.append(f"Where: {item.step.row.done_at}")
-    if item.kind is ItemKind.DO and item.step is not None and item.step.id in trips:
-        lines.append(f"Planned on the trip of {say_date(trips[item.step.id])}")
+    if item.trip is not None:
+        lines.append(f"Planned on the trip of {say_date(item.trip)}")
+        if item.on > item.trip:
+            lines.append(f"Safe through {say_date(item.on)}, should the trip fall through")
     if item.kind is ItemKind.DO and item.last is not None:
         word = "Its last day was" if item.late else "Last day with no room left:"
         lines.append(f"{word} {say_date(item.last)}")

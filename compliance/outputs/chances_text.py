@@ -11,12 +11,12 @@ from compliance.outputs.words import wrap
 
 SHOWN_WEIGHTS = 3
 WHY_THEY_DIFFER = (
-    "The safe day counts no odds: every office slow, and one return. The days for a chance count "
-    "odds: letters and offices quick or slow as they come, and packets that come back as often as "
-    "they do. That is why they differ. Act on the safe day while there is one, else on the first "
-    "day you can."
+    "Act on the safe day while there is one, else on the first day you can; trips go by that too. "
+    "The safe day counts no odds: every office slow, and one return. The days for a chance are for "
+    "those who want more certainty, and count odds: letters and offices quick or slow as they "
+    "come, and packets that come back as often as they do."
 )
-_COUNTS = "; the earlier day, so this one counts"
+_BINDS = "; the earlier of the two, so for that chance this one counts"
 _CENT = 0.01
 _HALF_A_CENT = 0.005
 
@@ -49,12 +49,16 @@ def list_packet_chance(plan: Plan, paper: PaperPlan) -> Iterator[str]:
     if found is None or paper.mailed_on is None:
         return
     _, middle, late = found.ready
-    text = f"even odds by {say_date(middle)}, nine in ten by {say_date(late)}, returns counted"
+    text = f"even odds by {say_date(middle)}, nine in ten by {say_date(late)}"
+    text += ", by what is believed of the office, returns counted"
     yield wrap(f"likely       {text}", indent=6, hang=19)
 
 
-def list_chances(plan: Plan) -> Iterator[str]:
-    """Give the section on chances: each packet's days, what would raise them, what they rest on."""
+def list_chances(plan: Plan, *, chance_asked: bool = False) -> Iterator[str]:
+    """Give the section on chances: each packet's days, what would raise them, what they rest on.
+
+    With *chance_asked* it says which of the two days for the chance counts.
+    """
     chances = plan.chances
     if chances is None or not chances.jobs or not chances.packets:
         return
@@ -62,7 +66,7 @@ def list_chances(plan: Plan) -> Iterator[str]:
     papers = [paper for paper in plan.papers if paper.mailed_on is None and _find(plan, paper)]
     for paper in sorted(papers, key=lambda one: one.slack_days or 0):
         yield wrap(subject_of(plan, paper), indent=2, hang=4)
-        yield from _list_mail_days(plan, paper, say_chance(chances.wanted))
+        yield from _list_mail_days(plan, paper, say_chance(chances.wanted), asked=chance_asked)
     if papers:
         yield wrap(WHY_THEY_DIFFER, indent=2)
     for weight in chances.matters[:SHOWN_WEIGHTS]:
@@ -75,7 +79,7 @@ def _find(plan: Plan, paper: PaperPlan) -> PacketChance | None:
     return next((one for one in packets if one.packet == paper.id), None)
 
 
-def _list_mail_days(plan: Plan, paper: PaperPlan, wanted: str) -> Iterator[str]:
+def _list_mail_days(plan: Plan, paper: PaperPlan, wanted: str, *, asked: bool) -> Iterator[str]:
     """Say by when to send it off, by when if it comes back once, and what the safe day is worth."""
     found = _find(plan, paper)
     if found is None or not found.by_mail_day:
@@ -88,7 +92,7 @@ def _list_mail_days(plan: Plan, paper: PaperPlan, wanted: str) -> Iterator[str]:
     if by is None:
         yield _line(f"for {wanted}: no day left; {when}: {_say_on(found, first)}")
     else:
-        tail = _COUNTS if again is not None and found.binds == "chance" else ""
+        tail = _BINDS if asked and again is not None and found.binds == "chance" else ""
         yield _line(f"for {wanted}: {verb} by {say_date(by)}{tail}")
     if found.by_mail_day_with_return and (by is not None or again is not None):
         even = f"for {wanted} even if it comes back once:"
@@ -96,7 +100,7 @@ def _list_mail_days(plan: Plan, paper: PaperPlan, wanted: str) -> Iterator[str]:
             left = say_chance(found.by_mail_day_with_return[0][1])
             yield _line(f"{even} no day left; {when}: {left}")
         else:
-            tail = _COUNTS if by is not None and found.binds == "return" else ""
+            tail = _BINDS if asked and by is not None and found.binds == "return" else ""
             yield _line(f"{even} {verb} by {say_date(again)}{tail}")
     safe = paper.mail_safe
     if safe is not None and safe != first and found.chance_on(safe) is not None:

@@ -17,9 +17,10 @@ def render_duties_json(plan: Plan, *, job: str, days: int, everything: bool) -> 
     Shape: what `render_duties_text` shows, ungrouped; moments carry the offset of their zone.
     """
     end = plan.as_of + timedelta(days=days)
+    book = plan.duties
     due = [
         one
-        for one in plan.duties.due
+        for one in ((*book.older, *book.due) if everything else book.due)
         if job in {"", one.job} and (everything or (one.is_live and one.due_on <= end))
     ]
     undated = [one for one in plan.duties.undated if everything and (not job or job in one.jobs)]
@@ -32,6 +33,7 @@ def render_duties_json(plan: Plan, *, job: str, days: int, everything: bool) -> 
             _unwritten(one) for one in plan.duties.unwritten if job in {"", one.flight.job}
         ],
         "if_it_happens": [_undated(one) for one in undated],
+        "older_left_out": 0 if everything else sum(one.is_live for one in book.older),
         "cautions": list(list_cautions(plan)),
     }
     return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
@@ -50,6 +52,7 @@ def compute_duty_document(duty: DueDuty) -> dict[str, Any]:
         "due_on": duty.due_on.isoformat(),
         "due_at": duty.due_at.isoformat() if duty.due_at is not None else None,
         "hour_unknown": duty.any_hour,
+        "hour_fault": duty.hour_fault or None,
         "start_from": duty.start_from.isoformat() if duty.start_from is not None else None,
         "record": duty.record,
         "lacks": list(duty.lacks),
@@ -65,6 +68,7 @@ def _row(row: DutyRow, term: OwnTerm | None) -> dict[str, Any]:
         "title": row.title,
         "kind": str(row.kind),
         "what": row.what,
+        "what_replaced": term is not None and bool(row.what),
         "count": row.count,
         "unit": str(row.unit),
         "citation": row.basis.citation,

@@ -1,18 +1,21 @@
 """Duties around flying as text: what is due, what is kept, what starts only if it happens."""
 
-from collections.abc import Iterator
-from datetime import timedelta
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
 
 from compliance.base.dates import say_date
 from compliance.engine.duties_model import DueDuty, DutyState, UndatedDuty
 from compliance.engine.plan_model import Plan
+from compliance.facts.zones import say_zone_missing
 from compliance.outputs.duty_words import (
     DutyGroup,
+    fold_months,
     group_duties,
     pick_live,
     say_due,
     say_hours_unknown,
     say_lacks,
+    say_older,
     say_overdue,
     say_rule,
     say_short_source,
@@ -20,13 +23,17 @@ from compliance.outputs.duty_words import (
     say_start,
     say_ticking,
     say_unwritten,
+    say_what,
 )
 from compliance.outputs.events_text import say_event
 from compliance.outputs.words import list_cautions, wrap, wrap_reviews
+from compliance.rules.model import DutyEvent
 
 PLAN_ITEMS = 4
 TODAY_ITEMS = 12
 MOST_FLIGHTS = 10
+_ROOM = 2
+_BEFORE_FLYING = frozenset({DutyEvent.FLIGHT_START, DutyEvent.JOB_START})
 
 
 def render_duties_text(plan: Plan, *, job: str, days: int, everything: bool) -> str:
@@ -35,13 +42,15 @@ def render_duties_text(plan: Plan, *, job: str, days: int, everything: bool) -> 
     Units: *days* ahead of the plan's day, inclusive; what is overdue always shows. *everything*
     adds what was done, what is kept and what starts only if something happens.
     """
-    due = [one for one in plan.duties.due if job in {"", one.job}]
+    book = plan.duties
+    every = (*book.older, *book.due) if everything else book.due
+    due = [one for one in every if job in {"", one.job}]
     undated = [one for one in plan.duties.undated if not job or job in one.jobs]
     whose = f", job {job}" if job else ""
     head = f"{plan.operation.legal_name}{whose}: duties around flying, as of {say_date(plan.as_of)}"
     sections = [
-        "\n".join((wrap(head), *wrap_reviews(plan.reviews))),
-        "\n".join(_live(plan, due, days)),
+        "\n".join((wrap(head), *wrap_reviews((*plan.reviews, *_clocks(plan, job))))),
+        "\n".join((*_live(plan, due, days), *_older(plan, job, everything=everything))),
         "\n".join(_unwritten(plan, job)),
         "\n".join(_running(due, everything=everything)),
         "\n".join(_done(due) if everything else ()),
@@ -69,6 +78,19 @@ def _live(plan: Plan, due: list[DueDuty], days: int) -> Iterator[str]:
         yield "  nothing"
 
 
+def _clocks(plan: Plan, job: str) -> Iterator[str]:
+    """Ask for the time zone of each job to come whose first flight needs it."""
+    for one in plan.operation.jobs:
+        if one.last_day >= plan.as_of and job in {"", one.id}:
+            yield from filter(None, (say_zone_missing(plan.operation, one),))
+
+
+def _older(plan: Plan, job: str, *, everything: bool) -> Iterator[str]:
+    if not everything:
+        older = (one for one in plan.duties.older if job in {"", one.job})
+        yield from (wrap(line, indent=2, hang=4) for line in say_older(older))
+
+
 def _has_some(late: tuple[DutyGroup, ...]) -> bool:
     return any(group.first.state is DutyState.LATE_FOR_SOME for group in late)
 
@@ -81,8 +103,8 @@ def _group(plan: Plan, group: DutyGroup) -> Iterator[str]:
         yield wrap(say_lacks(duty), indent=6, hang=8)
     elif duty.state is not DutyState.OPEN:
         yield wrap(say_overdue(duty, plan.as_of), indent=6, hang=8)
-    if duty.row.what:
-        yield wrap(duty.row.what, indent=6, hang=8)
+    if say_what(duty):
+        yield wrap(say_what(duty), indent=6, hang=8)
     hours = say_hours_unknown(duty)
     if hours:
         yield wrap(hours, indent=6, hang=8)
@@ -161,28 +183,51 @@ def _undated(undated: list[UndatedDuty], *, everything: bool) -> Iterator[str]:
 
 
 def list_today_lines(plan: Plan, days: int) -> Iterator[str]:
-    """List the duties of a few days, one paragraph each, overdue ones first."""
-    live = pick_live(plan.duties.due, plan.as_of, days)
-    groups = group_duties(sorted(live, key=lambda one: one.state is DutyState.OPEN))
-    for group in groups[:TODAY_ITEMS]:
+    """List the duties of a few days, one paragraph each: those of the next flights first."""
+    groups, rest = _rank(plan, pick_live(plan.duties.due, plan.as_of, days), TODAY_ITEMS)
+    for group in groups:
         duty = group.first
         lacks = f"; {say_lacks(duty)}" if say_lacks(duty) else ""
         text = f"{say_due(duty, plan.as_of)}: {duty.row.title}, for {group.about}{lacks}"
         yield wrap(f"{text} ({say_short_source(duty)})", hang=2)
-    if len(groups) > TODAY_ITEMS:
-        yield f"... and {len(groups) - TODAY_ITEMS} more; `mailby duties` lists them"
+    if rest:
+        yield f"... and {rest} more; `mailby duties` lists them"
+    yield from (wrap(line, hang=2) for line in say_older(plan.duties.older))
+
+
+def _rank(plan: Plan, live: Sequence[DueDuty], most: int) -> tuple[tuple[DutyGroup, ...], int]:
+    """Put what decides on the next flights first, then what is overdue, and cut only the rest.
+
+    Shape: the groups to show and how many are left out.
+    """
+    flights = [one for one in live if _decides(one, plan.as_of)]
+    others = [one for one in live if not _decides(one, plan.as_of)]
+    first = group_duties(flights)
+    more = fold_months(sorted(others, key=lambda one: one.state is DutyState.OPEN))
+    room = max(most - len(first), _ROOM)
+    return (*first, *more[:room]), len(more[room:])
+
+
+def _decides(duty: DueDuty, as_of: date) -> bool:
+    """Tell whether it decides on a flight of today or tomorrow, or must be told by tomorrow."""
+    if not duty.row.before or not _BEFORE_FLYING & set(duty.row.events):
+        return False
+    tomorrow = as_of + timedelta(days=1)
+    return duty.event_on <= tomorrow or duty.due_on <= tomorrow
 
 
 def list_plan_lines(plan: Plan) -> Iterator[str]:
     """List the next few duties for the plan, below a heading; nothing when there is none."""
     live = [one for one in plan.duties.due if one.is_live]
-    groups = group_duties(sorted(live, key=lambda one: one.state is DutyState.OPEN))
-    if not groups:
+    groups, rest = _rank(plan, live, PLAN_ITEMS)
+    older = say_older(plan.duties.older)
+    if not groups and not older:
         return
     yield "DUTIES AROUND FLYING"
-    for group in groups[:PLAN_ITEMS]:
+    for group in groups:
         duty = group.first
         yield wrap(f"{say_due(duty, plan.as_of)}: {duty.row.title}", indent=2, hang=4)
         yield wrap(f"for {group.about}; {say_short_source(duty)}", indent=6, hang=6)
-    if len(groups) > PLAN_ITEMS:
-        yield f"  ... and {len(groups) - PLAN_ITEMS} more; `mailby duties` lists them"
+    if rest:
+        yield f"  ... and {rest} more; `mailby duties` lists them"
+    yield from (wrap(line, indent=2, hang=4) for line in older)

@@ -6,7 +6,7 @@ from compliance.base.dates import say_date
 from compliance.engine.duties_model import RESTING, DueDuty, DutyState
 from compliance.engine.ledger import Alarm, Entry, EntryState
 from compliance.engine.plan_model import Plan
-from compliance.outputs.duty_words import say_due, say_hours_unknown, say_source
+from compliance.outputs.duty_words import say_due, say_hours_unknown, say_source, say_what
 from compliance.outputs.words import CAUTION
 from compliance.rules.model import DutyEvent
 
@@ -80,7 +80,7 @@ def _text(plan: Plan, live: list[DueDuty]) -> str:
     more = f", and {len(live) - 1} more that day" if len(live) > 1 else ""
     lines = [
         f"{when[:1].upper()}{when[1:]}, for {duty.about}{more}",
-        duty.row.what,
+        say_what(duty),
         say_hours_unknown(duty),
         say_source(duty),
         f"When it is done: mailby log did {last.id}{' --and-before' if more else ''}",

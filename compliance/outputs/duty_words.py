@@ -35,7 +35,8 @@ _COMMANDS = {
 class DutyGroup:
     """Duties of one row that fall on the same day or moment, said once.
 
-    Shape: ``duties`` is never empty; all are in the same state.
+    Shape: ``duties`` is never empty; all are in the same state. Those of `fold_months` are the
+    overdue reports of several months, the oldest first.
     """
 
     duties: tuple[DueDuty, ...]
@@ -48,6 +49,10 @@ class DutyGroup:
     @property
     def about(self) -> str:
         """Say the occasions, the first few by name."""
+        if self.is_run:
+            count = len({one.occasion for one in self.duties})
+            tick = f"`mailby log did {self.name} --and-before` ticks all"
+            return f"{count} months since {self.first.occasion}, not ticked off; {tick}"
         named = tuple(dict.fromkeys(one.about for one in self.duties))
         more = f"; and {len(named) - _MOST_NAMED} more" if len(named) > _MOST_NAMED else ""
         return "; ".join(named[:_MOST_NAMED]) + more
@@ -58,7 +63,15 @@ class DutyGroup:
         owners = dict.fromkeys(say_owner(one.row.id, one.holder) for one in self.duties)
         owner = next(iter(owners)) if len(owners) == 1 else self.first.row.id
         occasions = {one.occasion for one in self.duties}
+        if self.is_run:
+            return f"{owner}/{self.duties[-1].occasion}"
         return f"{owner}/{self.first.occasion}" if len(occasions) == 1 else owner
+
+    @property
+    def is_run(self) -> bool:
+        """Tell whether it is several months of one monthly report."""
+        monthly = DutyEvent.MONTH_FLOWN in self.first.row.events
+        return monthly and len({one.occasion for one in self.duties}) > 1
 
 
 def group_duties(duties: Iterable[DueDuty]) -> tuple[DutyGroup, ...]:
@@ -69,6 +82,32 @@ def group_duties(duties: Iterable[DueDuty]) -> tuple[DutyGroup, ...]:
         key = (duty.row.id, duty.due_on, duty.due_at, duty.state, duty.term, *told)
         groups.setdefault(key, []).append(duty)
     return tuple(DutyGroup(duties=tuple(found)) for found in groups.values())
+
+
+def fold_months(duties: Iterable[DueDuty]) -> tuple[DutyGroup, ...]:
+    """Group duties as `group_duties` does, the overdue months of one report put together too."""
+    groups: dict[tuple[object, ...], list[DueDuty]] = {}
+    for group in group_duties(duties):
+        first = group.first
+        key: tuple[object, ...] = (id(group),)
+        if DutyEvent.MONTH_FLOWN in first.row.events and first.state is DutyState.OVERDUE:
+            key = (first.row.id, first.holder)
+        groups.setdefault(key, []).extend(group.duties)
+    return tuple(DutyGroup(duties=tuple(found)) for found in groups.values())
+
+
+def say_older(duties: Iterable[DueDuty]) -> tuple[str, ...]:
+    """Say how many reports of more than a year ago are not ticked off, one line a report."""
+    counts: dict[str, list[DueDuty]] = {}
+    for one in duties:
+        if one.is_live:
+            counts.setdefault(say_owner(one.row.id, one.holder), []).append(one)
+    return tuple(
+        f"{len(found)} older {'month is' if len(found) == 1 else 'months are'} left out, from "
+        f"{found[0].occasion} on: {found[0].row.title}; `mailby duties --all` lists them, "
+        f"`mailby log did {owner}/{found[-1].occasion} --and-before` ticks them"
+        for owner, found in counts.items()
+    )
 
 
 def pick_live(duties: Iterable[DueDuty], as_of: date, days: int) -> tuple[DueDuty, ...]:
@@ -113,6 +152,10 @@ def say_hours_unknown(duty: DueDuty) -> str:
     if not duty.any_hour:
         return ""
     rule = say_rule(duty.row)
+    right = "; this day is right whatever hour you start"
+    if duty.hour_fault:
+        fits = duty.state is DutyState.OPEN and (not duty.row.opens or duty.opens_on is not None)
+        return f"{rule}{right if fits else ''}; {duty.hour_fault}"
     if duty.row.opens and duty.opens_on is None:
         return (
             f"{rule}; no whole day fits every hour of starting, so count the hours yourself, or "
@@ -120,10 +163,14 @@ def say_hours_unknown(duty: DueDuty) -> str:
         )
     if duty.state is not DutyState.OPEN:
         return f"{rule}; a line `first_flight: 06:30` on the job gives the hours"
-    return (
-        f"{rule}; this day is right whatever hour you start, and a line `first_flight: 06:30` on "
-        f"the job gives the hours"
-    )
+    return f"{rule}{right}, and a line `first_flight: 06:30` on the job gives the hours"
+
+
+def say_what(duty: DueDuty) -> str:
+    """Say what is to be done in the rule's words, and when they do not hold; empty without any."""
+    if duty.row.what and duty.term is not None:
+        return f"the rule's own words, in place of which your document counts: {duty.row.what}"
+    return duty.row.what
 
 
 def say_lacks(duty: DueDuty) -> str:

@@ -1,6 +1,6 @@
 """What was told around flying, as text: the event, the clocks it started, what was ticked off."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from compliance.base.dates import say_date
 from compliance.engine.duties_model import DueDuty, DutyBook, DutyState
@@ -31,7 +31,8 @@ def say_event(event: JobEvent) -> str:
         if event.end is not None:
             same = event.end.date() == event.start.date()
             end = say_clock(event.end) if same else say_moment(event.end)
-            when = f"{say_date(event.on)} {say_clock(event.start)} to {end} {event.end.tzname()}"
+            when = f"{say_date(event.on)} {say_clock(event.start)} to {end}"
+            when += f" {event.end.tzname()}" if same else ""
     target = f"{event.duty}/{event.occasion}" if event.occasion else event.duty
     parts = (
         event.job,
@@ -46,14 +47,18 @@ def say_event(event: JobEvent) -> str:
     return ", ".join([f"{_WORDS[event.kind]} {when}", *(part for part in parts if part)])
 
 
-def render_event(event: JobEvent, book: DutyBook) -> str:
-    """Render an event that was kept, and the duties whose clock it started, the soonest first."""
+def render_event(event: JobEvent, book: DutyBook, remarks: Sequence[str] = ()) -> str:
+    """Render an event that was kept, and the duties whose clock it started, the soonest first.
+
+    *remarks* say what is unusual about it, or was taken from the file.
+    """
     started = [
         one
         for one in book.due
         if one.occasion in {f"flight-{event.number}", f"event-{event.number}"}
     ]
     lines = [wrap(f"event {event.number}: {say_event(event)}", hang=2)]
+    lines.extend(wrap(f"! {remark}", hang=2) for remark in remarks)
     if event.kind is JobEventKind.ACCIDENT:
         lines.append("Help the injured first. Then:")
     for group in group_duties(one for one in started if one.is_live):

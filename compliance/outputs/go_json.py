@@ -8,7 +8,7 @@ from compliance.engine.duties_model import DueDuty
 from compliance.engine.in_force import JobStanding, PaperStanding
 from compliance.facts.model import Job, Operation
 from compliance.outputs.duties_json import compute_duty_document
-from compliance.outputs.go_text import list_carried
+from compliance.outputs.go_text import is_notice_missing, list_carried
 from compliance.outputs.words import list_job_cautions
 
 
@@ -36,6 +36,7 @@ def _job(standing: JobStanding, duties: tuple[DueDuty, ...]) -> dict[str, Any]:
         "first_day": standing.job.first_day.isoformat(),
         "last_day": standing.job.last_day.isoformat(),
         "answer": str(standing.answer),
+        "notice_missing": is_notice_missing(standing, duties),
         "state_known": standing.state_known,
         "unknown": list(standing.unknown),
         "ends_on": standing.ends_on.isoformat() if standing.ends_on is not None else None,

@@ -11,6 +11,7 @@ from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import HolderKind, Job, Operation
 from compliance.outputs.duty_words import (
     DutyGroup,
+    fold_months,
     group_duties,
     pick_live,
     say_due,
@@ -69,7 +70,7 @@ def _no_job(operation: Operation, on: date, next_job: Job | None) -> str:
 def _job(operation: Operation, standing: JobStanding, duties: tuple[DueDuty, ...]) -> Iterator[str]:
     job = standing.job
     span = f"{say_date(job.first_day)} to {say_date(job.last_day)}"
-    yield wrap(f"{_say_answer(standing)}  {job.id}, {job.state}, {span}", hang=4)
+    yield wrap(f"{_say_answer(standing, duties)}  {job.id}, {job.state}, {span}", hang=4)
     if not job.first_day <= standing.on <= job.last_day:
         yield wrap(
             f"this job is not on that day; its papers as of {say_date(standing.on)}", indent=2
@@ -92,11 +93,20 @@ def _job(operation: Operation, standing: JobStanding, duties: tuple[DueDuty, ...
     yield from _tell(standing, duties)
 
 
-def _say_answer(standing: JobStanding) -> str:
+def _say_answer(standing: JobStanding, duties: tuple[DueDuty, ...]) -> str:
     words = _say_days(standing)
-    if standing.answer is Answer.NO_GO or standing.state_known:
+    if standing.answer is Answer.NO_GO:
         return f"{words}:"
-    return f"{words}, by the federal papers alone:"
+    if not is_notice_missing(standing, duties):
+        return f"{words}:" if standing.state_known else f"{words}, by the federal papers alone:"
+    papers = "papers" if standing.state_known else "the federal papers alone"
+    days = words.removeprefix("GO")
+    return f"GO on {papers}{days}; a notice was not given in time, or is not ticked off:"
+
+
+def is_notice_missing(standing: JobStanding, duties: tuple[DueDuty, ...]) -> bool:
+    """Tell whether a notice of the flight asked about is late, for some starts at least."""
+    return any(_is_untold(standing, one) for one in duties)
 
 
 def _say_days(standing: JobStanding) -> str:
@@ -227,7 +237,7 @@ def _have_along(standing: JobStanding, duties: tuple[DueDuty, ...]) -> Iterator[
 
 def _tell(standing: JobStanding, duties: tuple[DueDuty, ...]) -> Iterator[str]:
     live = pick_live(duties, standing.on, DAYS_AHEAD)
-    groups = group_duties(one for one in live if not _is_untold(standing, one))
+    groups = fold_months(one for one in live if not _is_untold(standing, one))
     if groups:
         yield "  To tell, check or write:"
     for group in groups:

@@ -12,6 +12,7 @@ _WHY = {
     AskWhy.HALF: "half are answered by then, and the paper is needed",
     AskWhy.SPREAD: "half the usual spread after what they said",
     AskWhy.NAMED: "the day they named",
+    AskWhy.TOO_LATE: "the paper was needed before they were asked, so ask at once",
 }
 
 _WITHIN = (
@@ -25,7 +26,8 @@ _UNUSUAL = (
 _ASK = (
     "ask on, in `mailby plan`: the day silence is unusual, or sooner when the paper is needed "
     "sooner; once you logged what they said, the day they named, else half the usual spread later "
-    "(the spread: the days between half and nine in ten being answered)"
+    "(the spread: the days between half and nine in ten being answered), but not after the day the "
+    "paper is needed"
 )
 WHAT_DAYS_MEAN = (_WITHIN, _UNUSUAL, _ASK)
 WHY_PLAN_DIFFERS = (

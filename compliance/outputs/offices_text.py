@@ -84,6 +84,9 @@ def _kind(kind: KindReport, as_of: date) -> Iterator[str]:
         indent=6,
         hang=19,
     )
+    if kind.leans_on and not (tally.finished or tally.out):
+        text = f"what was seen of {', '.join(kind.leans_on)}: one office is quick or slow in all"
+        yield wrap(f"rests on     {text}", indent=6, hang=19)
     if kind.counted is not None:
         half, nine = (f"within {day}" if day is not None else "not reached" for day in kind.counted)
         text = f"half {half}, nine in ten {nine}, by counting alone"
@@ -104,7 +107,8 @@ def _waiting(one: FollowUp, as_of: date) -> str:
     if one.heard is not None:
         silent = f"unusual from {say_date(one.unusual_from)}"
         moved = say_moved(one.ask_day(None))
-        return f"{there}: {silent}; they said {say_heard(one.heard)}; {moved}"
+        sooner = "not later than the paper is needed, which `mailby plan` knows"
+        return f"{there}: {silent}; they said {say_heard(one.heard)}; {moved}; {sooner}"
     if one.unusual_from <= as_of:
         return f"{there}: unusual since {say_date(one.unusual_from)}; ask them now"
     return f"{there}: unusual from {say_date(one.unusual_from)}"

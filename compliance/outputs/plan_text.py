@@ -1,6 +1,7 @@
 """The plan as text for a screen of 80 columns, the next thing on top."""
 
 from collections.abc import Iterator
+from datetime import date
 
 from compliance.base.dates import say_date, say_days
 from compliance.engine.agenda import Item, ItemKind, compute_agenda, pick_first_acts, subject_of
@@ -9,14 +10,24 @@ from compliance.engine.plan_model import JobPlan, PaperPlan, Plan
 from compliance.outputs.chances_text import list_chances, list_job_chance, list_packet_chance
 from compliance.outputs.duties_text import list_plan_lines
 from compliance.outputs.office_words import say_ask, say_heard
-from compliance.outputs.words import list_cautions, say_relative, say_waiting, wrap
+from compliance.outputs.words import (
+    AT_USUAL_PACE,
+    list_cautions,
+    say_limits,
+    say_relative,
+    say_waiting,
+    wrap,
+)
 
 NEXT_ITEMS = 6
 _AHEAD = (ItemKind.DO, ItemKind.EXPECT, ItemKind.ASK)
 
 
-def render_plan_text(plan: Plan) -> str:
-    """Render the plan: warnings, jobs, what comes next, papers to get, papers in hand, cautions."""
+def render_plan_text(plan: Plan, *, chance_asked: bool = False) -> str:
+    """Render the plan: warnings, jobs, what comes next, papers to get, papers in hand, cautions.
+
+    *chance_asked* tells that the reader chose the chance, and wants to know which day is for it.
+    """
     sections = [
         "\n".join(_head(plan)),
         "\n".join(_jobs(plan)),
@@ -25,7 +36,7 @@ def render_plan_text(plan: Plan) -> str:
         "\n".join(list_plan_lines(plan)),
         "\n".join(_to_get(plan)),
         "\n".join(_in_hand(plan)),
-        "\n".join(list_chances(plan)),
+        "\n".join(list_chances(plan, chance_asked=chance_asked)),
         "\n".join(_confirm(plan)),
         "\n".join(wrap(caution) for caution in list_cautions(plan)),
     ]
@@ -61,26 +72,17 @@ def _job_verdict(plan: Plan, job: JobPlan) -> Iterator[str]:
         yield "      every paper can be in force on its first day"
     elif job.late_by_days == 0:
         yield "      in time ONLY IF:"
-        if overdue:
-            text = f"the office, which is overdue, sends {_names(plan, tuple(overdue))} in time"
-            yield wrap(text, indent=8, hang=10)
-        if missed:
-            text = f"the office takes a late renewal: {_names(plan, tuple(missed))}"
-            yield wrap(text, indent=8, hang=10)
     else:
-        yield wrap(
-            f"LATE by {say_days(job.late_by_days)}: first lawful day "
-            f"{say_date(job.first_lawful_day)}, because of {_roots(plan, job.waits_for)}",
-            indent=6,
-            hang=6,
-        )
-        if job.first_lawful_day > job.job.last_day:
-            yield wrap(
-                f"! no day of this job is left: it ends on {say_date(job.job.last_day)}, before "
-                "its papers can be there",
-                indent=6,
-                hang=8,
-            )
+        yield from _late(plan, job)
+        if overdue or missed:
+            yield "      and that day holds ONLY IF:"
+    if overdue:
+        soon = "in time" if job.late_by_days == 0 else "at once"
+        text = f"the office, which is overdue, sends {_names(plan, tuple(overdue))} {soon}"
+        yield wrap(text, indent=8, hang=10)
+    if missed:
+        text = f"the office takes a late renewal: {_names(plan, tuple(missed))}"
+        yield wrap(text, indent=8, hang=10)
     if job.gap is not None:
         last, again = job.gap
         yield wrap(
@@ -88,6 +90,23 @@ def _job_verdict(plan: Plan, job: JobPlan) -> Iterator[str]:
             f"{_names(plan, (job.gap_packet,))} runs out before a renewal can be there",
             indent=6,
             hang=6,
+        )
+
+
+def _late(plan: Plan, job: JobPlan) -> Iterator[str]:
+    """Say by how much a job is late and why, and whether a day of it is left."""
+    yield wrap(
+        f"LATE by {say_days(job.late_by_days)}: first lawful day "
+        f"{say_date(job.first_lawful_day)}, because of {_roots(plan, job.waits_for)}",
+        indent=6,
+        hang=6,
+    )
+    if job.first_lawful_day > job.job.last_day:
+        yield wrap(
+            f"! no day of this job is left: it ends on {say_date(job.job.last_day)}, before "
+            "its papers can be there",
+            indent=6,
+            hang=8,
         )
 
 
@@ -123,7 +142,7 @@ def _next(plan: Plan) -> Iterator[str]:
     agenda = pick_first_acts(compute_agenda(plan))
     items = [item for item in agenda if item.kind in _AHEAD]
     # Of what falls on the same day, the packet with the least to spare comes first.
-    items.sort(key=lambda item: (item.on, item.paper.slack_days or 0 if item.paper else 0))
+    items.sort(key=lambda item: (item.day, item.paper.slack_days or 0 if item.paper else 0))
     if not items:
         return
     yield "NEXT"
@@ -134,13 +153,10 @@ def _next(plan: Plan) -> Iterator[str]:
 
 
 def _item(plan: Plan, item: Item) -> Iterator[str]:
-    day = f"{say_date(item.on)}, {say_relative(item.on, plan.as_of)}"
+    day = f"{say_date(item.day)}, {say_relative(item.day, plan.as_of)}"
     yield wrap(f"{day}: {item.title}", indent=2, hang=4)
-    last = ""
-    if item.last is not None and item.kind is ItemKind.DO:
-        last = f"; LATE, its last day was {say_date(item.last)}" if item.late else ""
-        last = last or f"; last day {say_date(item.last)}"
-    yield wrap(f"{item.subject}{last}", indent=6, hang=6)
+    limits = "".join(f"; {limit}" for limit in say_limits(item))
+    yield wrap(f"{item.subject}{limits}", indent=6, hang=6)
 
 
 def _to_get(plan: Plan) -> Iterator[str]:
@@ -165,13 +181,7 @@ def _paper_dates(plan: Plan, paper: PaperPlan) -> Iterator[str]:
         for heard in packet.progress.heard[-1:]:
             yield wrap(f"they said    {say_heard(heard)}", indent=6, hang=19)
     elif paper.mail_last is not None and paper.mail_safe is not None:
-        word = "mail" if paper.is_mailed else "file"
-        tail = " (no room left for a return)" if paper.is_tight else ""
-        tail = " (cannot be met)" if paper.is_late else tail
-        yield f"      {word} by, safe {say_date(paper.mail_safe)}{tail}"
-        yield f"      {word} by, last {say_date(paper.mail_last)}{_past(paper)}"
-        if tail:
-            yield wrap(f"so act on    {_say_first(paper)}", indent=6, hang=19)
+        yield from _sending_days(plan, paper, paper.mail_safe, paper.mail_last)
     yield from list_packet_chance(plan, paper)
     needed = f"needed by    {say_date(packet.need_by)}"
     if paper.in_hand_by is not None and paper.in_hand_by != packet.need_by:
@@ -182,12 +192,27 @@ def _paper_dates(plan: Plan, paper: PaperPlan) -> Iterator[str]:
         yield f"      OVERDUE      since {since}; when it will come is not known"
     else:
         ready = say_date(paper.earliest_ready)
-        yield f"      ready        {ready} at the earliest, {_slack(paper)}"
-    yield wrap(f"waits on     {say_waiting(paper)}", indent=6, hang=19)
+        yield wrap(f"ready        {ready} {AT_USUAL_PACE}, {_slack(paper)}", indent=6, hang=19)
+    yield wrap(f"waits on     {say_waiting(paper, with_day=False)}", indent=6, hang=19)
     for entry in packet.progress.returns:
         yield wrap(f"came back    {say_date(entry.happened_on)}: {entry.reason}", indent=6, hang=19)
     for warning in paper.warnings:
         yield wrap(f"! {warning}", indent=6, hang=8)
+
+
+def _sending_days(plan: Plan, paper: PaperPlan, safe: date, last: date) -> Iterator[str]:
+    """Say the safe and the last day to send it off, and the trip or the day to act on."""
+    word = "mail" if paper.is_mailed else "file"
+    tail = " (no room left for a return)" if paper.is_tight else ""
+    tail = " (cannot be met)" if paper.is_late else tail
+    yield f"      {word} by, safe {say_date(safe)}{tail}"
+    yield f"      {word} by, last {say_date(last)}{_past(paper)}"
+    trip = plan.trip_days.get(paper.mail_step)
+    if trip is not None:
+        text = f"so act on    {say_date(trip.on)}, on the trip to town (mailby trips)"
+        yield wrap(text, indent=6, hang=19)
+    elif tail:
+        yield wrap(f"so act on    {_say_first(paper)}", indent=6, hang=19)
 
 
 def _say_first(paper: PaperPlan) -> str:

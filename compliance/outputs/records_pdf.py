@@ -32,6 +32,7 @@ from compliance.outputs.records_table import find_asked
 from compliance.outputs.records_words import (
     LABEL_CAUTION,
     RECORD_CAUTION,
+    say_against_label,
     say_flights,
     say_kept,
     say_lacking,
@@ -130,6 +131,7 @@ def _build_record(page: RecordPage, state: str) -> list[Flowable]:
         written += record.why
     of = f"; of {say_flights(record)} in the log" if record.flights else ""
     lines = [f"{written}{of}", f"Kept {say_kept(page.kept)}"]
+    lines.extend(say_against_label(record))
     lines.extend(f"Missing: {say_lacking(one)}" for one in page.lacking)
     lines.extend(f"Late: {say_late(one)}" for one in page.late)
     story.append(Spacer(0, 4))

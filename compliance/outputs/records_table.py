@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from compliance.engine.records import RecordPage
-from compliance.facts.record_csv import COLUMNS
+from compliance.facts.record_csv import COLUMNS, STATE_TAIL
 from compliance.facts.record_elements import ELEMENTS, PRODUCT_KEYS, RECORD_KEYS
 from compliance.facts.records import Application, UsedProduct
 from compliance.outputs.records_words import say_elements, say_value
@@ -26,7 +26,7 @@ def list_whole_rows(records: Sequence[Application]) -> Iterator[Row]:
         )
         own = tuple(record.find(element.name) for element in RECORD_KEYS.values())
         for product in record.products or (None,):
-            yield (*head, *own, *_list_product(product))
+            yield (*head, *own, *_list_product(product), record.anyway)
 
 
 def _list_product(product: UsedProduct | None) -> Row:
@@ -59,7 +59,7 @@ def list_state_rows(pages: Sequence[RecordPage], state: str) -> Iterator[Row]:
     """
     names = find_asked(pages, state)
     heads = tuple(ELEMENTS[name].words for name in names)
-    yield ("record", *heads, "still missing", "first written on", "version")
+    yield ("record", *heads, *STATE_TAIL)
     for page in pages:
         record = page.record
         tail = (

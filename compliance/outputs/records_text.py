@@ -11,6 +11,7 @@ from compliance.facts.states import STATES
 from compliance.outputs.records_words import (
     LABEL_CAUTION,
     RECORD_CAUTION,
+    say_against_label,
     say_elements,
     say_flights,
     say_kept,
@@ -112,6 +113,7 @@ def render_list(name: str, pages: Sequence[RecordPage], as_of: date) -> str:
         area = f", {record.find('area')} acres" if record.find("area") else ""
         text = f"{record.number}. {say_when(record)}, {record.job}, {record.state}, "
         lines.append(wrap(f"{text}{say_products(record)}{area}{again}", indent=2, hang=6))
+        lines.extend(wrap(f"! {line}", indent=6, hang=8) for line in say_against_label(record))
         if page.missing:
             lines.append(wrap(f"! missing: {say_elements(page.missing)}", indent=6, hang=8))
         if page.late:
@@ -132,6 +134,7 @@ def render_record(page: RecordPage, as_of: date) -> str:
     lines = [
         wrap(f"record {record.number}, version {record.version}: {say_when(record)}"),
         *(wrap(line, indent=2, hang=40) for line in _list_values(record)),
+        *(wrap(f"! {line}", indent=2, hang=4) for line in say_against_label(record)),
         *_judge(page),
     ]
     if page.kept.through is not None:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from compliance.base.dates import say_date
 from compliance.engine.records import Kept, Lacking, Late
 from compliance.facts.basis import WORDS_OF_CONFIDENCE, Confidence
+from compliance.facts.products import LABEL_BARS, LABEL_UNREAD, NOT_TO_BE_FLOWN, ByAir
 from compliance.facts.record_elements import ELEMENTS, ElementKind
 from compliance.facts.records import Application, UsedProduct
 from compliance.facts.states import STATES
@@ -77,6 +78,19 @@ def say_flights(record: Application) -> str:
     numbers = ", ".join(map(str, record.flights))
     word = "flight" if len(record.flights) == 1 else "flights"
     return f"{word} {numbers}" if numbers else ""
+
+
+def say_against_label(record: Application) -> tuple[str, ...]:
+    """Say what was flown though the label bars the air or was not read for it, and why it is kept.
+
+    Shape: one sentence for each such product, none for a record that agrees with its labels.
+    """
+    barred = f"{LABEL_BARS}; {NOT_TO_BE_FLOWN}"
+    return tuple(
+        f"{one.name}: {barred if one.by_air is ByAir.NO else LABEL_UNREAD} "
+        f"(kept because: {record.anyway})"
+        for one in record.against_label
+    )
 
 
 def say_times(record: Application) -> str:

@@ -32,8 +32,11 @@ def render_renewals_text(operation: Operation, ahead: YearsAhead) -> str:
 def _assumed(ahead: YearsAhead) -> Iterator[str]:
     if ahead.repeated:
         yield wrap(
-            f"Reckoned as if {', '.join(ahead.repeated)} come back every year on the same days; "
-            f"enter the jobs of a year as soon as you know them."
+            f"Reckoned as if {', '.join(ahead.repeated)} "
+            f"{'comes' if len(ahead.repeated) == 1 else 'come'} back every year on the same days: "
+            f"the jobs of the last twelve months of jobs in your file, and the last one of each "
+            f"state and kind of work of the year before; enter the jobs of a year as soon as you "
+            f"know them."
         )
     else:
         yield wrap("No job is planned, so no renewal has a day by which it must be on its way.")

@@ -4,13 +4,13 @@ import json
 from collections.abc import Iterator
 from datetime import date
 
-from compliance.base.dates import say_date
+from compliance.base.dates import say_date, say_days
 from compliance.engine.rules_diff import DateChange, RowChange
 from compliance.facts.conditions import AllOf, AnyOf, Test
-from compliance.outputs.rules_text import say_condition, say_validity
+from compliance.outputs.rules_text import say_condition, say_renewal, say_validity
 from compliance.outputs.words import CAUTION, wrap
-from compliance.rules.model import Fee, LeadDays
-from compliance.rules.validity_model import Validity
+from compliance.rules.model import ComesBack, Fee, Freshness, LeadDays
+from compliance.rules.validity_model import Renewal, Validity
 
 
 def render_diff_text(
@@ -72,9 +72,17 @@ def _say_one(value: object) -> str:
         case LeadDays():
             said = f"fast {value.fast}, usual {value.usual}, slow {value.slow}"
         case Fee():
-            said = f"${value.amount_usd:.2f}, {value.method}, to {value.payee}"
+            per = f" per {value.per}" if value.per else ""
+            said = f"${value.amount_usd:.2f}{per}, {value.method}, to {value.payee}"
         case Validity():
-            said = say_validity(value)
+            again = "; a renewed one counts from the last day of the one before"
+            said = f"{say_validity(value)}{again if value.renewal_from_expiry else ''}"
+        case Renewal():
+            said = say_renewal(value)
+        case Freshness():
+            said = f"at most {say_days(value.days)} after {value.after}"
+        case ComesBack():
+            said = f"{value} packets{f' ({value.cite})' if value.cite else ''}"
         case AllOf() | AnyOf() | Test():
             said = say_condition(value) or "always"
         case _:

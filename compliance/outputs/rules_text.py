@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 from datetime import date
 
-from compliance.base.dates import say_date
+from compliance.base.dates import say_date, say_days
 from compliance.engine.concerns import say_replaced
 from compliance.engine.explain import say_lead
 from compliance.facts.basis import WORDS_OF_CONFIDENCE
@@ -194,7 +194,7 @@ def _paper(row: PaperRow) -> Iterator[str]:
     yield f"office       {row.office}"
     yield f"in force     {say_validity(row.validity)}"
     if row.renewal is not None:
-        yield f"renewal      {_renewal(row.renewal)}"
+        yield f"renewal      {say_renewal(row.renewal)}"
     for name, fee in (("fee", row.fee), ("renewal fee", row.renewal_fee)):
         if fee is not None:
             yield f"{name:<12} {_fee(fee)}"
@@ -261,7 +261,8 @@ def say_validity(validity: Validity) -> str:
     return "until surrendered, suspended or revoked"
 
 
-def _renewal(renewal: Renewal) -> str:
+def say_renewal(renewal: Renewal) -> str:
+    """Write when a paper may and must be renewed."""
     parts = []
     if renewal.opens_months:
         end = "month it ends in" if renewal.opens_before_month else "last day"
@@ -284,7 +285,7 @@ def _mark(mark: Mark) -> str:
     if mark.days == 0:
         return "the last day in force"
     side = "before" if mark.days < 0 else "after"
-    return f"{abs(mark.days)} days {side} the last day in force"
+    return f"{say_days(abs(mark.days))} {side} the last day in force"
 
 
 def _fee(fee: Fee) -> str:

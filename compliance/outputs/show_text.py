@@ -10,10 +10,10 @@ from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Address, Operation
 from compliance.facts.places import describe_place
 from compliance.facts.products import LABEL_BARS, ByAir
-from compliance.facts.zones import say_zone
+from compliance.facts.zones import say_zone, say_zone_missing
 from compliance.outputs.events_text import say_event
 from compliance.outputs.office_words import say_moved
-from compliance.outputs.words import CAUTION, say_waiting, wrap
+from compliance.outputs.words import AT_USUAL_PACE, CAUTION, say_waiting, wrap
 
 _REASON = {EventKind.HEARD: "they said"}
 
@@ -21,9 +21,11 @@ _REASON = {EventKind.HEARD: "they said"}
 def render_changes(operation: Operation, changes: tuple[Change, ...]) -> str:
     """Render what a loaded file changed."""
     if not changes:
-        return f"{operation.legal_name}: nothing has changed\n"
+        lines = [f"{operation.legal_name}: nothing has changed", *_clocks(operation)]
+        return "\n".join(lines) + "\n"
     lines = [wrap(f"{operation.legal_name} ({operation.id}) is kept:")]
     lines.extend(wrap(str(change), indent=2, hang=4) for change in changes)
+    lines.extend(_clocks(operation))
     lines.append("Next: mailby plan")
     return "\n".join(lines) + "\n"
 
@@ -41,8 +43,17 @@ def render_facts(
         _closures(operation),
         _log(operation, log),
         *((_events(events),) if events else ()),
+        (wrap(CAUTION),),
     )
     return "\n\n".join("\n".join(section) for section in sections) + "\n"
+
+
+def _clocks(operation: Operation) -> Iterator[str]:
+    """Ask for the time zone of each job whose first flight needs it."""
+    for job in operation.jobs:
+        missing = say_zone_missing(operation, job)
+        if missing:
+            yield wrap(f"! {missing}", hang=2)
 
 
 def _head(operation: Operation) -> Iterator[str]:
@@ -59,6 +70,7 @@ def _head(operation: Operation) -> Iterator[str]:
     yield f"  post office  {', '.join(operation.post_office_days)}"
     if operation.time_zone:
         yield f"  clock        {say_zone(operation.time_zone)}"
+    yield from _clocks(operation)
     for place in operation.places:
         yield wrap(f"in town      {describe_place(place)}", indent=2, hang=15)
     for pilot in operation.pilots:
@@ -214,10 +226,10 @@ def render_logged(entry: LogEntry, plan: Plan) -> str:
             end = f"through {say_date(through)}" if through else "no last day known"
             lines.append(wrap(f"{paper.id} is in hand, {end}", indent=2))
             continue
-        lines.append(
-            wrap(f"{paper.id}: {paper.state}; it waits on {say_waiting(paper)}", indent=2, hang=4)
-        )
-        lines.append(f"  ready {say_date(paper.earliest_ready)} at the earliest")
+        waits = say_waiting(paper, with_day=False)
+        lines.append(wrap(f"{paper.id}: {paper.state}; it waits on {waits}", indent=2, hang=4))
+        if paper.overdue_since is None:
+            lines.append(f"  ready {say_date(paper.earliest_ready)} {AT_USUAL_PACE}")
         if entry.kind is EventKind.HEARD and paper.ask_day is not None:
             lines.append(wrap(say_moved(paper.ask_day), indent=2, hang=4))
         if paper.mail_last is not None and paper.mail_safe is not None:

@@ -130,7 +130,8 @@ def _say_answers(chances: Chances | None) -> str:
         )
     return (
         "Where a line swells an office may answer: by its first day with a chance of 10 %, by its "
-        f"widest of 50 %, by its last of 90 % ({chances.draws:,} draws, returns included)."
+        "widest of 50 % (even odds, said beside it where there is room), by its last of 90 % "
+        f"({chances.draws:,} draws, returns included); what comes by mail is in hand days later."
     )
 
 

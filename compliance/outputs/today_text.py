@@ -8,7 +8,7 @@ from compliance.engine.plan_model import Plan
 from compliance.outputs.duties_text import list_today_lines
 from compliance.outputs.trip_pages import TripPage
 from compliance.outputs.trips_text import list_trip_lines
-from compliance.outputs.words import CAUTION, list_cautions, say_relative, wrap
+from compliance.outputs.words import CAUTION, list_cautions, say_limits, say_relative, wrap
 
 DAYS_AHEAD = 7
 
@@ -21,7 +21,8 @@ def render_today_text(plan: Plan, trips: tuple[TripPage, ...] = ()) -> str:
     """
     end = plan.as_of + timedelta(days=DAYS_AHEAD)
     agenda = pick_first_acts(compute_agenda(plan))
-    items = [item for item in agenda if plan.as_of <= item.on <= end]
+    agenda = tuple(sorted(agenda, key=lambda item: item.day))
+    items = [item for item in agenda if plan.as_of <= item.day <= end]
     lines = [wrap(f"{plan.operation.legal_name}: {say_date(plan.as_of)} and the next seven days")]
     lines.extend(wrap(f"! {warning}", hang=2) for warning in plan.warnings)
     late = [job for job in plan.jobs if job.late_by_days]
@@ -45,7 +46,7 @@ def render_today_text(plan: Plan, trips: tuple[TripPage, ...] = ()) -> str:
     duties = tuple(list_today_lines(plan, DAYS_AHEAD))
     if not items and not duties:
         lines.extend(["", "Nothing this week."])
-        ahead = [item for item in agenda if item.on > end]
+        ahead = [item for item in agenda if item.day > end]
         if ahead:
             lines.append(wrap(f"Next: {_say(plan, ahead[0])}"))
     for item in items:
@@ -70,14 +71,11 @@ def _say_trip(plan: Plan, trip: TripPage) -> list[str]:
 
 
 def _say(plan: Plan, item: Item) -> str:
-    day = f"{say_date(item.on)} ({say_relative(item.on, plan.as_of)})"
+    day = f"{say_date(item.day)} ({say_relative(item.day, plan.as_of)})"
     if item.kind is ItemKind.RUNS_OUT:
         return f"{day}: last day in force of {item.subject}"
     where = ""
     if item.step is not None and item.kind is ItemKind.DO:
         where = f" [{item.step.row.done_at}]" if item.step.row.done_at else ""
-    last = ""
-    if item.last is not None and item.kind is ItemKind.DO:
-        verb = "LATE, last day was" if item.late else "last day"
-        last = f" ({verb} {say_date(item.last)})"
-    return f"{day}: {item.title}{where} - {item.subject}{last}"
+    limits = "; ".join(say_limits(item))
+    return f"{day}: {item.title}{where} - {item.subject}{f' ({limits})' if limits else ''}"

@@ -164,7 +164,7 @@ def say_no_day(plan: Plan, no_day: NoDay) -> tuple[str, str]:
     if not no_day.shut or no_day.ready > no_day.by:
         head = (
             f"{act}: no day in time; it can be done from {say_date(no_day.ready)} on and must be "
-            f"done by {say_date(no_day.by)}"
+            f"done by {say_date(no_day.by)}{_say_plan_day(no_day)}"
         )
         return head, "mailby plan says what makes it late and what would help"
     head = (
@@ -176,6 +176,17 @@ def say_no_day(plan: Plan, no_day: NoDay) -> tuple[str, str]:
         return head, f"going to town after all on {_say_some(open_days)}"
     word = PLACE_WORDS[no_day.act.kind]
     return head, f"a {word} that is open on {_say_some([say_date(one.on) for one in no_day.shut])}"
+
+
+def _say_plan_day(no_day: NoDay) -> str:
+    """Say why the plan names an earlier last day: it leaves out days without a place or driver."""
+    last = no_day.act.step.last
+    if last is None or last >= no_day.by:
+        return ""
+    return (
+        f"; the plan's last day, {say_date(last)}, is earlier because on the days between them the "
+        "place is closed or nobody can go"
+    )
 
 
 def _say_some(days: list[str]) -> str:

@@ -10,6 +10,7 @@ from compliance.facts.model import Job, Material
 from compliance.rules.model import StepKind
 
 if TYPE_CHECKING:  # `mailby go` makes no plan, and is to be quick
+    from compliance.engine.agenda import Item
     from compliance.engine.plan_model import PaperPlan, Plan
 
 WIDTH = 80
@@ -19,6 +20,9 @@ CAUTION = (
     "grant, exemption or certificate; follow the product label and local codes; ask a licensed "
     "professional when in doubt."
 )
+
+# The usual days of every row of the table, as opposed to what is believed of an office.
+AT_USUAL_PACE = "at usual pace"
 
 CHEMICAL_CAUTION = (
     "Before each job: the label decides whether a product may be applied by air at all. Keep "
@@ -73,8 +77,26 @@ def say_relative(day: date, as_of: date) -> str:
     return f"in {say_days(days)}" if days > 0 else f"{say_days(-days)} ago"
 
 
-def say_waiting(paper: "PaperPlan") -> str:
-    """Say on whom a planned paper waits now, and for what."""
+def say_limits(item: "Item") -> tuple[str, ...]:
+    """Say what bounds the day of an act: its trip to town, its safe day and its last one.
+
+    Shape: phrases in that order; none for what is no act.
+    """
+    if item.step is None or str(item.kind) != "do":
+        return ()
+    found = []
+    if item.trip is not None:
+        found.append(f"on the trip of {say_date(item.trip)}")
+        if item.on > item.trip:
+            found.append(f"safe through {say_date(item.on)}")
+    if item.last is not None:
+        words = "LATE, its last day was" if item.late else "last day"
+        found.append(f"{words} {say_date(item.last)}")
+    return tuple(found)
+
+
+def say_waiting(paper: "PaperPlan", *, with_day: bool = True) -> str:
+    """Say on whom a planned paper waits now, and for what; *with_day* until when at usual pace."""
     undone = [step for step in paper.steps if step.done_on is None]
     acts = [step for step in undone if step.kind is StepKind.ACT]
     if paper.overdue_since is not None:
@@ -83,7 +105,9 @@ def say_waiting(paper: "PaperPlan") -> str:
             return f"{late}; the day to ask there is {say_date(paper.ask_on)}"
         return f"{late}, so ask there what has become of it"
     if paper.packet.progress.is_at_office:
-        return f"the office; the paper is expected about {say_date(paper.earliest_ready)}"
+        if not with_day:
+            return "the office"
+        return f"the office; {AT_USUAL_PACE} the paper comes by {say_date(paper.earliest_ready)}"
     if not acts:
         return "nothing you can do"
     place = acts[0].row.done_at

@@ -1,7 +1,7 @@
 """Rules text to rows, or problems: one file an authority, every value with its line."""
 
 from collections.abc import Mapping as Files
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from compliance.base.problems import Problem
@@ -83,6 +83,13 @@ def parse_table(
     found = _Found()
     for reader in readers:
         _parse_file(reader, patterns, found)
+    if beside:
+        # A fault in how a paper uses a pattern is mended at the paper, not in a shipped file.
+        places = {paper.id: paper.place for paper in found.papers}
+        found.steps = [
+            replace(step, place=places[step.paper]) if step.place.file in beside else step
+            for step in found.steps
+        ]
     table = RulesTable(
         **{name: tuple(getattr(found, name)) for name in _Found.__slots__},
     )

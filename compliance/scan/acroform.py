@@ -34,6 +34,7 @@ def read_fields(data: bytes) -> FieldsRead:
             Mark(kind=item["kind"], place=Place(**item["place"])) for item in answer["marks"]
         ),
         has_xfa=answer["has_xfa"],
+        heading=answer["heading"],
     )
 
 

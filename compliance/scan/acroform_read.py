@@ -54,6 +54,8 @@ _FIELDS_UNREADABLE = (
 # Boxes of one line are seldom drawn at quite the same height, in points.
 _LINE = 6.0
 
+_UPPER = 2 / 3
+_MOST_HEADING = 2000
 KIND_WORDS = {
     PdfKind.FILLABLE: "The fields of this PDF were read.",
     PdfKind.FLATTENED: "This PDF has print but no fields: it was printed to PDF or flattened. "
@@ -99,7 +101,24 @@ def read_fields_here(data: bytes) -> FieldsRead:
     # Boxes that were left out of the form's own list are still drawn and still get filled in.
     if any(field.places and field.kind is not FieldKind.BUTTON for field in fields):
         kind = PdfKind.FILLABLE
-    return FieldsRead(kind=kind, why=KIND_WORDS[kind], fields=fields, marks=marks, has_xfa=xfa)
+    return FieldsRead(
+        kind=kind,
+        why=KIND_WORDS[kind],
+        fields=fields,
+        marks=marks,
+        has_xfa=xfa,
+        heading=_read_heading(sheets),
+    )
+
+
+def _read_heading(sheets: list[Sheet]) -> str:
+    if not sheets:
+        return ""
+    first = sheets[0]
+    words = " ".join(
+        phrase.text for phrase in first.phrases if phrase.box[1] > first.frame.height * _UPPER
+    )
+    return words[:_MOST_HEADING]
 
 
 def _mended(data: bytes) -> bytes:

@@ -25,6 +25,11 @@ _MOST_RELIEF = 1.4
 _FAINT = 0.22
 _LEAST_STAIN = 6.0
 
+_LINE_ACROSS = (
+    "A straight line runs through here and on beyond both sides, such as a fold or the edge of a "
+    "shadow. It does not count, and nothing else is seen. Look at the paper."
+)
+
 _GROUPS: Final = {
     "signature": "signature",
     "notary-signature": "signature",
@@ -111,6 +116,8 @@ def judge(ink: Ink, kind: str, *, two_level: bool, covered: bool) -> Verdict:
         return _judge_present(ink, kind, score)
     if score > MISSING_TO:
         return Verdict(seen=Seen.CANNOT_TELL, why=_ask_about(ink, kind), score=score)
+    if ink.with_line and compute_score(ink.with_line, kind) > MISSING_TO:
+        return Verdict(seen=Seen.CANNOT_TELL, why=_LINE_ACROSS, score=score)
     return _judge_missing(ink, kind, score, two_level=two_level)
 
 

@@ -11,6 +11,7 @@ from compliance.scan.blank import INK_DPI, ReadyBlank
 from compliance.scan.light import box_sum, compute_paper, grow
 from compliance.scan.model import Region
 from compliance.scan.pieces import Pieces, find_pieces
+from compliance.scan.streaks import find_streaks
 
 Floats = NDArray[np.float32]
 Mask = NDArray[np.bool_]
@@ -44,7 +45,9 @@ class InkSheet:
     is where it is ``bare`` and far from print and ink, both empty when no stamp is asked for;
     ``inside`` which dots lie in the picture. One value a piece: ``kept`` (neither speck nor edge of
     print), ``stained`` (brown as coffee), ``owner``, the index of the region that holds the largest
-    part of it, or -1. ``shares[region, piece]`` is the part of a piece inside a region.
+    part of it, or -1. ``shares[region, piece]`` is the part of a piece inside a region. Lines that
+    run straight through a region are no pieces; ``crossed`` tells the regions that have one, and
+    ``whole`` is then the page with those lines counted as ink.
     """
 
     dark: Floats
@@ -60,6 +63,8 @@ class InkSheet:
     bare: Mask
     inside: Mask
     printed: Mask
+    crossed: tuple[bool, ...] = ()
+    whole: "InkSheet | None" = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,7 +77,8 @@ class Ink:
     belongs to pieces mostly outside; ``stain`` square points of brown, not counted as ink;
     ``relief`` roughness of the bare paper, 1 as elsewhere; ``light`` brightness of the paper 0 to
     255; ``tint`` how far its colour is off the page's; ``outside`` share of the region beyond the
-    picture.
+    picture; ``with_line`` the same with a line counted that runs straight through and beyond both
+    sides, None where there is no such line.
     """
 
     area: float
@@ -88,6 +94,7 @@ class Ink:
     light: float
     tint: float
     outside: float
+    with_line: "Ink | None" = None
 
 
 _NO_PLACE: Final = Ink(
@@ -136,28 +143,40 @@ def find_ink(
     dark = np.maximum(tones[0], tones[1]).astype(np.float32)
     threshold = _find_threshold(dark, blank, inside)
     printed = grow(blank.printed, _MARGIN)
-    pieces = find_pieces((dark > threshold) & ~printed & inside)
+    free = ~printed & inside
+    ink = (dark > threshold) & free
+    boxes = tuple(find_box(region, blank.height) for region in regions)
+    streaks, crossed = find_streaks(dark, ink, free, boxes, threshold)
     bare, grain = np.zeros((0, 0), np.bool_), np.zeros((0, 0), np.float32)
     if any(region.kind == "notary-stamp" for region in regions):
-        bare = inside & ~grow(blank.printed | (pieces.labels >= 0), _CLEAR)
+        bare = inside & ~grow(blank.printed | (ink & ~streaks), _CLEAR)
         grain = _find_grain(tones[1])
-    brown, felt = _judge_colours(pieces, tones)
-    owner, shares = _find_owners(pieces, blank.height, regions)
-    return InkSheet(
-        dark=dark,
-        paper=(paper[0], paper[1]),
-        stained=brown,
-        pieces=pieces,
-        kept=_keep(pieces, blank) & ~felt,
-        owner=owner,
-        shares=shares,
-        threshold=threshold,
-        hue=_find_hue(soft),
-        grain=grain,
-        bare=bare,
-        inside=inside,
-        printed=printed,
-    )
+
+    def make_sheet(counted: Mask, whole: InkSheet | None) -> InkSheet:
+        pieces = find_pieces(counted)
+        brown, felt = _judge_colours(pieces, tones)
+        owner, shares = _find_owners(pieces, blank.height, regions)
+        return InkSheet(
+            dark=dark,
+            paper=(paper[0], paper[1]),
+            stained=brown,
+            pieces=pieces,
+            kept=_keep(pieces, blank) & ~felt,
+            owner=owner,
+            shares=shares,
+            threshold=threshold,
+            hue=hue,
+            grain=grain,
+            bare=bare,
+            inside=inside,
+            printed=printed,
+            crossed=crossed if whole else (),
+            whole=whole,
+        )
+
+    hue = _find_hue(soft)
+    whole = make_sheet(ink, None)
+    return make_sheet(ink & ~streaks, whole) if any(crossed) else whole
 
 
 def measure_region(sheet: InkSheet, index: int, region: Region, blank: ReadyBlank) -> Ink:
@@ -186,6 +205,9 @@ def measure_region(sheet: InkSheet, index: int, region: Region, blank: ReadyBlan
     )
     area = float(ink.sum()) * POINT**2
     light, tint = _find_tint(sheet, box)
+    with_line = None
+    if sheet.whole and sheet.crossed[index]:
+        with_line = measure_region(sheet.whole, index, region, blank)
     return Ink(
         area=area,
         cover=len(across) / max(wide, 1),
@@ -200,6 +222,7 @@ def measure_region(sheet: InkSheet, index: int, region: Region, blank: ReadyBlan
         light=light,
         tint=tint,
         outside=float((~sheet.inside[box]).mean()),
+        with_line=with_line,
     )
 
 

@@ -142,6 +142,7 @@ class FieldsRead:
 
     Shape: fields in reading order of their first boxes, those on no page last. ``has_xfa`` is
     True when the file also carries the form in the other form language, whose values may differ.
+    ``heading`` holds the words printed on the upper third of the first page.
     """
 
     kind: PdfKind
@@ -149,3 +150,4 @@ class FieldsRead:
     fields: tuple[Field, ...] = ()
     marks: tuple[Mark, ...] = ()
     has_xfa: bool = False
+    heading: str = ""

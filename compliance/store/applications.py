@@ -15,7 +15,7 @@ from compliance.store.session import refuse_unreadable
 from compliance.store.tables_records import ApplicationRow, DisposedRow
 
 _AT_ONCE = 500
-_IN_CONTENT = ("for_hire", "start", "end", "zone", "aircraft", "pilot", "why")
+_IN_CONTENT = ("for_hire", "start", "end", "zone", "aircraft", "pilot", "why", "anyway")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,7 +100,7 @@ def _to_record(row: ApplicationRow) -> Application:
             for one in held["products"]
         ),
         flights=tuple(held.get("flights", ())),
-        **{name: held[name] for name in _IN_CONTENT},
+        **{name: held.get(name, "") for name in _IN_CONTENT},
     )
 
 

@@ -280,3 +280,12 @@ def test_ask_questions_lines_fit_the_screen(
         asked = [line for line in lines if line.startswith(("- ", "  "))]
 
         assert max((len(line) for line in asked), default=0) <= WIDTH
+
+
+def test_ask_questions_passes_over_what_it_cannot_take(blank_check: Checking) -> None:
+    """Whatever is piped in, one question is not asked for ever; it stays open."""
+    asked, desk = sit(blank_check, "", *["yes but no"] * 5, "stop")
+
+    assert desk.said.count("  passed over for now; it stays open") == 1
+    assert len(desk.prompts) == 7
+    assert "application.pilot-name" not in statuses(asked)

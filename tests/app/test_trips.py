@@ -11,8 +11,9 @@ from sqlmodel import Session
 from compliance.app.calendar_file import write_calendar
 from compliance.app.logbook import Happened, add_entry
 from compliance.app.planning import make_plan
-from compliance.app.trips import find_pages, make_trip_entries, make_trips
+from compliance.app.trips import add_trip_days, find_pages, make_trip_entries, make_trips
 from compliance.base.problems import RefusedError
+from compliance.engine.agenda import compute_agenda
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Operation
 from compliance.store.records import append_log
@@ -125,3 +126,30 @@ def test_until_a_day_that_is_past_is_refused(session: Session) -> None:
         "the day Sun 10 Jan 2027 is past; today is Mon 11 Jan 2027",
         "give a day to come with --until, or leave it out",
     )
+
+
+def test_day_without_a_trip_that_is_past_is_refused(session: Session) -> None:
+    """Only days to come can be kept free; today is one of them."""
+    planned = make_plan(session, None, DAY)
+    with pytest.raises(RefusedError) as caught:
+        make_trips(planned, blocked=(date(2027, 1, 10), date(2027, 1, 20)))
+
+    assert (caught.value.message, caught.value.hint) == (
+        "Sun 10 Jan 2027 is past; today is Mon 11 Jan 2027",
+        "give days to come with --no-trip, or leave it out",
+    )
+    assert make_trips(planned, blocked=(DAY,)).trips
+
+
+def test_plan_names_the_day_that_trips_names(session: Session) -> None:
+    """One act has one day to do it, in the plan as on the page of the trips."""
+    planned = make_plan(session, None, DAY)
+    trips = make_trips(planned).trips
+    plan = add_trip_days(planned).plan
+
+    said = {act.step.id: trip.on for trip in trips for act in trip.acts}
+    assert said
+    assert {name: one.on for name, one in plan.trip_days.items()} == said
+    assert all(one.on <= one.by for one in plan.trip_days.values())
+    items = {item.step.id: item for item in compute_agenda(plan) if item.trip and item.step}
+    assert {name: item.day for name, item in items.items()} == said

@@ -402,7 +402,11 @@ def test_check_file_proposes_then_takes_the_confirmed_tie(loaded: Run, isolated:
     found = {one["blank"]: one["status"] for one in json.loads(confirmed[1])["blanks"]}
 
     assert proposed[:2] == (3, "")
-    assert proposed[2].startswith("is this right? Text66072 = pilot-name; Text62072 = home-address")
+    assert proposed[2].startswith(
+        "is this right? Each blank, and where in the PDF it is read:\n"
+        "  - Applicant's full name, as on the photo ID: the field at `"
+    )
+    assert "\n  - no field in the PDF for: " in proposed[2]
     assert "--confirm; it is kept for this edition of the form" in proposed[2]
     assert {one["status"] for one in nothing["blanks"]} == {None}
     assert found["pilot-name"] == "filled"

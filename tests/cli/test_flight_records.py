@@ -48,7 +48,8 @@ def test_flight_asks_for_its_record_and_the_record_settles_it(farm: Run) -> None
     duties = " ".join(farm(["duties", "--job", "pasture-sd", *ON])[1].split())
     assert (
         "FLIGHTS WITHOUT A RECORD 1. flew Tue 15 Jun 2027 06:10 to 07:45 CDT, pasture-sd, tg46, "
-        "odile, thistle-out: its record was due by Tue 15 Jun 2027, 1 day ago "
+        "odile, thistle-out, re-entry after 48 hours: its record was due by Tue 15 Jun 2027, 1 day "
+        "ago "
         "mailby record pasture-sd --flight 1" in duties
     )
     assert look(farm, STATE) == {

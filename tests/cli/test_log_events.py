@@ -179,8 +179,8 @@ def test_time_zone_is_asked_for_where_a_state_has_two(run: Run, demo_file: Path)
         3,
         (
             "the time zone of pasture-ne is not known, and this duty counts hours\n"
-            "  hint: add a line `time_zone:` with America/Chicago or America/Denver to the "
-            "operation in your file and load it again; mailby export -o FILE writes the file\n"
+            "  hint: add a line `time_zone:` with America/Chicago or America/Denver to the job "
+            "in your file and load it again; mailby export -o FILE writes the file\n"
         ),
     )
 

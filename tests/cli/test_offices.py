@@ -342,6 +342,19 @@ def test_what_the_office_said_moves_the_day_to_ask(mailed: Run) -> None:
     assert (waiting["ask_on"], waiting["heard"]["said"]) == ("2027-02-12", "an examiner has it")
 
 
+def test_ask_again_is_compared_with_the_day_named_before(mailed: Run) -> None:
+    """Not with the day it would have been had nothing been heard."""
+    line = ["log", "heard", PACKET, "--said", "soon", "--expects"]
+    assert mailed([*line, "2027-02-12", "--today", "2027-01-11"])[0] == 0
+
+    out = " ".join(mailed([*line, "2027-02-20", "--today", "2027-01-12"])[1].split())
+
+    assert (
+        "ask again on Sat 20 Feb 2027, the day they named; that is 8 days later than Fri 12 Feb "
+        "2027"
+    ) in out
+
+
 def test_log_of_what_an_office_said_goes_out_and_comes_in(mailed: Run, isolated: Path) -> None:
     assert mailed(["log", "heard", PACKET, "--said", "soon", "--today", "2027-01-11"])[0] == 0
     assert mailed(["export", "--log", "-o", "log.yaml"])[0] == 0

@@ -92,8 +92,9 @@ def test_product_that_its_label_keeps_on_the_ground_is_not_recorded(farm: Run) -
     assert err == (
         "r.yaml:20:10: W34 product 1 of the record: the label does not allow it to be applied by "
         "air (Groundhold)\n"
-        "  hint: it is not recorded as flown; if it was, ask the state's pesticide office what to "
-        "do\n1 problem; nothing was changed\n"
+        "  hint: it was not to be flown; ask the state's pesticide office what to do; if it was "
+        'flown all the same, keep the truth with `anyway: why` or --anyway "why"\n'
+        "1 problem; nothing was changed\n"
     )
     assert "none; mailby record JOB writes one" in farm(["records"])[1]
 
@@ -269,8 +270,8 @@ def test_import_is_all_or_nothing(farm: Run) -> None:
         "does not have\n  hint: did you mean `pasture-sd`?\n"
         "t.csv:6:7: W34 product 1 of the record on line 6: the label does not allow it to be "
         "applied by air (Groundhold)\n"
-        "  hint: it is not recorded as flown; if it was, ask the state's pesticide office what to "
-        "do\n"
+        "  hint: it was not to be flown; ask the state's pesticide office what to do; if it was "
+        'flown all the same, keep the truth with `anyway: why` or --anyway "why"\n'
         "t.csv:6:9: W22 the record on line 6: the area treated in acres is 'forty', which is no "
         "number\n  hint: write digits without a unit, for example 12\n"
         "6 problems; nothing was changed\n"

@@ -237,3 +237,26 @@ def test_diff_needs_two_things(run: Run) -> None:
     hint = "mailby rules diff OLD NEW, or mailby rules diff --shipped NEW"
     message = f"two things are to be compared\n  hint: {hint}\n"
     assert run(["rules", "diff", "one.yaml"]) == (3, "", message)
+
+
+def test_fault_in_the_use_of_a_pattern_points_at_the_pack(run: Run, write: Write) -> None:
+    """The pattern stands in a shipped file; what is to be mended stands in the user's own."""
+    bad = TOWNSHIP.replace(
+        "    documents:\n",
+        "    steps:\n"
+        "      - {name: review, title: Clerk, kind: wait, event: granted, calendar: federal,\n"
+        "         days: {fast: 5, usual: 10, slow: 20}, cite: ordinance, confidence: read}\n"
+        "    documents:\n",
+    )
+    code, _, err = run(["rules", "add", write("township.yaml", bad)])
+
+    assert code == 3
+    assert err == (
+        "township.yaml:6:5: R48 step `bc.permit.mend` is for packets sent back, but no "
+        "`return_path` names it\n"
+        "  hint: put it in the `return_path` of the step at the office\n"
+        "township.yaml:6:5: R48 step `bc.permit.return-mail` is for packets sent back, but no "
+        "`return_path` names it\n"
+        "  hint: put it in the `return_path` of the step at the office\n"
+        "2 problems; nothing was changed\n"
+    )

@@ -2,13 +2,13 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
 from compliance.engine.agenda import Item, ItemKind, compute_agenda, pick_first_acts, subject_of
 from compliance.engine.plan import compute_plan
-from compliance.engine.plan_model import Plan
+from compliance.engine.plan_model import Plan, TripDay
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Operation
 from compliance.rules.model import RulesTable
@@ -140,7 +140,7 @@ def test_packet_at_the_office_is_expected(make_plan: MakePlan) -> None:
 
     items = compute_agenda(plan)
 
-    wording = "The paper is expected about now"
+    wording = "At usual pace the paper comes about now"
     assert [say(item) for item in items] == [
         ("expect", "01-30", "05-24", wording, False),
         ("job", "05-24", "-", "First day of pasture", False),
@@ -293,3 +293,21 @@ def test_subject_of_an_operations_paper_is_its_title(make_plan: MakePlan) -> Non
     plan = make_plan(papers=LICENSE.replace("holder: pilot", "holder: operation"))
 
     assert subject_of(plan, plan.papers[0]) == "License"
+
+
+def test_act_on_a_trip_has_one_day_and_its_limit(make_plan: MakePlan) -> None:
+    """The safe day, 19 April, moves to what the trip leaves for it; the day is that of the trip."""
+    plan = make_plan()
+    step = next(one for paper in plan.papers for one in paper.steps if one.row.name == "mail")
+    assert step.safe is not None
+    on, by = date(2027, 1, 20), step.safe - timedelta(days=1)
+    with_trip = replace(plan, trip_days={step.id: TripDay(on=on, by=by, is_safe=True)})
+    tight = replace(plan, trip_days={step.id: TripDay(on=on, by=by, is_safe=False)})
+
+    def days(one: Plan) -> list[tuple[date, date, date | None]]:
+        items = [item for item in compute_agenda(one) if item.kind is ItemKind.DO and item.step]
+        return [(i.day, i.on, i.trip) for i in items if i.step is not None and i.step.id == step.id]
+
+    assert days(plan) == [(step.safe, step.safe, None)]
+    assert days(with_trip) == [(on, by, on)]
+    assert days(tight) == [(on, on, on)]

@@ -25,7 +25,7 @@ NAME = "Sandbur Flats Aerial LLC"
         ("SANDBUR FLATS AERIAL LLC", "capital and small letters differ"),
         ("Sandbur Flats Aerial, LLC", "a comma too many"),
         ("Sandbur Flats Aerial", "`LLC` is missing"),
-        ("Sandbur Flats Aerial L.L.C.", "a period too many, a period too many, a period too many"),
+        ("Sandbur Flats Aerial L.L.C.", "a period too many (3 times)"),
         ("Sandbur Flats Aerial Inc", "`Inc` in place of `LLC`"),
         ("SandburFlats Aerial LLC", "a blank is missing"),
         ("The Sandbur Flats Aerial LLC", "`The` too many"),

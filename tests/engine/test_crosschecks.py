@@ -55,6 +55,8 @@ REPLIES = {
 
 def reply_to(question: Question) -> str:
     own = REPLIES.get(question.blank, "")
+    if (question.document, question.blank) == ("bill-of-sale", "printed-name"):
+        own = "Corin Vale"  # the seller's person, not the buyer's
     if question.kind is QuestionKind.YES_NO:
         return own if own == "struck" else "yes"
     if own or question.default:
@@ -298,6 +300,52 @@ CASES = (
     Case("blanks", put("application", "model", **EMPTY), "stop", "`Model` is empty"),
     Case("blanks", put("application", "citizenship", **STRUCK), "stop", "must be filled in"),
     Case("blanks", drop("fee", "amount-words"), "open", "nobody has said"),
+    # A word about the blank is no text of it: common practice, no source.
+    Case("real-text", same, ""),
+    Case("real-text", put("application", "owner-name", "filled"), "open", "is no answer to it"),
+    Case("real-text", put("application", "printed-name", "N/A"), "open", "is no answer to it"),
+    Case("real-text", put("affidavit", "printed-name"), "open", "nobody has said which name"),
+    Case("real-text", put("bill-of-sale", "printed-name"), "open", "nobody has said which name"),
+    Case("seller-signer", same, ""),
+    Case(
+        "seller-signer",
+        put("bill-of-sale", "printed-name", "Odile M. Ferrant"),
+        "open",
+        "one of your own people, signed for the seller",
+    ),
+    Case(
+        "seller-signer",
+        both(
+            put("bill-of-sale", "printed-name", "Odile Ferrant"),
+            put("bill-of-sale", "signer-title", "Manager"),
+        ),
+        "note",
+        "one of your own people",
+    ),
+    # UCC 3-114 (from memory): words prevail over numbers.
+    Case("amount-words", same, ""),
+    Case("amount-words", put("fee", "amount-words", "Five and 00/100 dollars only"), ""),
+    Case("amount-words", put("fee", "amount-words", "fifty dollars"), "stop", "figures say $5.00"),
+    Case("amount-words", put("fee", "amount-words", "fife dollars"), "open", "could not be read"),
+    Case("amount-words", put("fee", "amount-words"), "open", "nobody has said what it says"),
+    # Kinds of owner: 14 CFR 47.7 to 47.9; one box on the form, from memory.
+    Case("one-box", same, ""),
+    Case("one-box", put("application", "registration-type", "LLC"), ""),
+    Case(
+        "one-box",
+        put("application", "registration-type", "Individual"),
+        "stop",
+        "the box `individual` is ticked, the facts say `llc`",
+    ),
+    Case(
+        "one-box",
+        put("application", "registration-type", "individual; llc"),
+        "stop",
+        "2 boxes are ticked",
+    ),
+    Case("one-box", put("application", "registration-type"), "open", "which box it is"),
+    Case("one-box", put("application", "registration-type", "Yes"), "open", "which box it is"),
+    Case("one-box", put("application", "registration-type", "co-owner"), "note", "say only `llc`"),
     Case("signatures", same, ""),
     Case("signatures", put("bill-of-sale", "signature", **EMPTY), "stop", "Seller's signature"),
     Case("printed-name", same, ""),
@@ -725,6 +773,24 @@ CASES = (
         "stop",
         "after the day of mailing",
     ),
+    # A form long signed and a paper signed before the sale: common practice, no source.
+    Case("old-signing", put("application", "signed-on", on=date(2026, 1, 14)), ""),
+    Case(
+        "old-signing",
+        put("application", "signed-on", on=date(2026, 1, 13)),
+        "open",
+        "more than a year before mailing",
+    ),
+    Case("before-sale", same, ""),
+    Case(
+        "before-sale",
+        put("affidavit", "signed-on", on=date(2027, 1, 10)),
+        "open",
+        "the signer did not own it yet",
+    ),
+    # UCC 4-404 (from memory): no duty to pay a check presented more than six months after its date.
+    Case("old-check", put("fee", "paid-on", on=date(2026, 7, 14)), ""),
+    Case("old-check", put("fee", "paid-on", on=date(2026, 7, 13)), "open", "more than six months"),
     Case("stale", make_stale("faa-8050-1", 3), ""),
     Case("stale", make_stale("faa-8050-1", 2), "stop", "for 2 days only"),
     Case(
@@ -975,7 +1041,9 @@ def test_crosscheck_own_fee_counts(right_papers: Callable[[Case], CheckContext])
     row = replace(packet.paper, fee=replace(fee, amount_usd=fee.amount_usd + 1))
     verdict = replace(packet.verdict, paper=row)
     changed = replace(context.paper, packet=replace(packet, verdict=verdict))
-    paid = put("fee", "amount", "6.00")(replace(context, paper=changed))
+    paid = both(put("fee", "amount", "6.00"), put("fee", "amount-words", "six dollars"))(
+        replace(context, paper=changed)
+    )
 
     assert find(Case("fee", same, ""), replace(context, paper=changed)) != []
     assert compute_check(paid).ready

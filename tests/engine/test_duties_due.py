@@ -140,8 +140,12 @@ SOME, LATE, OPEN = "late-for-some", "overdue", ("open", "")
         (12, "2027-05-26 12:00", {26: (LATE, "27 00:00"), 27: (SOME, "27 00:00"), 28: OPEN}),
         # 24 hours: no start today, tomorrow from the same time of day on.
         (24, "2027-05-26 06:10", {26: (LATE, "27 06:10"), 27: (SOME, "27 06:10"), 28: OPEN}),
-        # 48 hours: tomorrow is wholly too late and left out.
-        (48, "2027-05-26 06:10", {26: (LATE, "28 06:10"), 28: (SOME, "28 06:10"), 29: OPEN}),
+        # 48 hours: tomorrow is wholly too late and is said so.
+        (
+            48,
+            "2027-05-26 06:10",
+            {26: (LATE, "28 06:10"), 27: (LATE, "28 06:10"), 28: (SOME, "28 06:10"), 29: OPEN},
+        ),
         # A day of 25 hours: told at 00:10 a start at 23:10 of the same day is 24 hours later.
         (24, "2027-11-07 00:10", {7: (SOME, "7 23:10"), 8: (SOME, "7 23:10"), 9: OPEN}),
         (24, "2027-11-07 00:59", {7: (SOME, "7 23:59"), 8: (SOME, "7 23:59"), 9: OPEN}),
@@ -149,7 +153,11 @@ SOME, LATE, OPEN = "late-for-some", "overdue", ("open", "")
         # Told the evening before the 23 hours of 14 March: an hour later on the clock.
         (24, "2027-03-13 18:10", {13: (LATE, "14 19:10"), 14: (SOME, "14 19:10"), 15: OPEN}),
         # 48 hours over it: the whole of 14 March is too late, 15 March from 19:10 on.
-        (48, "2027-03-13 18:10", {13: (LATE, "15 19:10"), 15: (SOME, "15 19:10"), 16: OPEN}),
+        (
+            48,
+            "2027-03-13 18:10",
+            {13: (LATE, "15 19:10"), 14: (LATE, "15 19:10"), 15: (SOME, "15 19:10"), 16: OPEN},
+        ),
     ],
 )
 def test_start_that_is_still_in_time_is_counted_from_now(
@@ -201,7 +209,51 @@ def test_known_hour_is_late_by_the_clock_and_says_the_start_that_is_in_time(
         }
 
     assert look(30) == {26: "overdue 27 06:30", 27: "open"}
-    assert look(31) == {26: "overdue 27 06:31", 28: "open"}
+    assert look(31) == {26: "overdue 27 06:31", 27: "overdue 27 06:31", 28: "open"}
+
+
+def test_missed_notices_of_the_next_three_days_are_named(
+    demo_operation: Operation, table: RulesTable
+) -> None:
+    """96 hours before 06:30: on the 26th the flights up to the 29th cannot be told of in time.
+
+    The 30th was to be told of at 06:30 on the 26th; that of the 31st is wholly in time. Counted by
+    hand.
+    """
+    job = replace(demo_operation.jobs[0], first_flight="06:30")
+    duties = tuple(
+        replace(row, count=96, opens=0) if row.id == NOTAM else row for row in table.duties
+    )
+    now = datetime(2027, 5, 26, 6, 31, tzinfo=ZONE)
+    made = book(
+        replace(demo_operation, jobs=(job,)),
+        replace(table, duties=duties),
+        on=now.date(),
+        now=now,
+    )
+    found = [(one.event_on.day, str(one.state)) for one in made.due if one.row.id == NOTAM]
+
+    assert found == [(26, LATE), (27, LATE), (28, LATE), (29, LATE), (31, "open")]
+
+
+def test_hour_that_comes_twice_says_so(demo_operation: Operation, table: RulesTable) -> None:
+    """Clocks of Nebraska go back on 7 November 2027 (IANA table): 01:30 comes twice that day."""
+    job = replace(
+        demo_operation.jobs[0],
+        first_day=date(2027, 11, 7),
+        last_day=date(2027, 11, 8),
+        first_flight="01:30",
+    )
+    made = book(replace(demo_operation, jobs=(job,)), table, on=date(2027, 11, 1))
+    found = [one for one in made.due if one.row.id == NOTAM]
+
+    assert [one.hour_fault for one in found] == [
+        (
+            "01:30 comes twice on Sun 7 Nov 2027, as clocks go back, so no hour is taken for that "
+            "day; count from the one you mean"
+        )
+    ]
+    assert found[0].any_hour
 
 
 def test_seconds_of_now_make_the_first_start_a_minute_later(

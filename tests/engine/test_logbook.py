@@ -315,6 +315,46 @@ def test_l34_second_round_before_the_return(check: Check) -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("log", "day", "said"),
+    [
+        (
+            MAILED,
+            date(2026, 12, 16),
+            "cannot have come back on Wed 16 Dec 2026: `Mail` came only later, on Thu 17 Dec 2026",
+        ),
+        (
+            RETURNED + "  - {kind: mailed, paper: own.license, on: 2027-01-08}\n",
+            date(2027, 1, 7),
+            "cannot have come back on Thu 7 Jan 2027: `Mail` came only later, on Fri 8 Jan 2027",
+        ),
+        (
+            RETURNED + "  - {kind: mailed, paper: own.license, on: 2027-01-08}\n",
+            date(2027, 1, 4),
+            "cannot have come back on Mon 4 Jan 2027: `Review` came only later, on Tue 5 Jan 2027",
+        ),
+    ],
+)
+def test_l34_return_before_the_mailing_it_answers(
+    check: Check, log: str, day: date, said: str
+) -> None:
+    """A packet cannot come back before the mailing of its own round, nor before an earlier one."""
+    assert check("returned", day, log=log, reason="no fee") == (
+        problem(
+            "L34",
+            f"own.license {said}",
+            "give the right day with --on, or withdraw the other",
+        ),
+    )
+
+
+def test_return_on_the_day_of_its_mailing_is_taken(check: Check) -> None:
+    """A packet handed in over a counter may come back the same day."""
+    again = RETURNED + "  - {kind: mailed, paper: own.license, on: 2027-01-08}\n"
+
+    assert check("returned", date(2027, 1, 8), log=again, reason="no fee") == ()
+
+
 def test_l34_over_two_ways_to_the_same_step(check: Check) -> None:
     """`post` waits for `pay` and `copy`, which both wait for `plan`."""
     papers = (

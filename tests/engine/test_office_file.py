@@ -147,8 +147,8 @@ LINE = "own.license.review,,"
         (
             f"{LINE}-5,,2026-10-09,granted",
             (
-                "O15 `sent` is '-5', which looks like a formula\n"
-                "  hint: write plain text; a value that begins so may be run by a spreadsheet"
+                "O15 `sent` is '-5', a number with a sign\n"
+                "  hint: no column of this file takes a number; a day: write it as 2027-05-24"
             ),
         ),
         (
@@ -237,3 +237,15 @@ def test_reading_stops_after_a_thousand_problems() -> None:
 
     assert len(problems) == 1_001
     assert problems[-1] == "times.csv:1001:1: O19 1,000 problems so far; the rest was not read"
+
+
+def test_semicolons_are_named_once() -> None:
+    """A spreadsheet set to another country writes semicolons; one problem says what to do."""
+    found, problems = parse("step;sent;decided;outcome\nown.license.review;2026-10-01;;pending\n")
+
+    assert found == Counter()
+    (problem,) = problems
+    assert problem.endswith(
+        "O01 the values are parted by semicolons, not by commas\n"
+        "  hint: save the file again as CSV with commas"
+    )

@@ -206,6 +206,28 @@ def test_only_the_last_season_comes_back(make_operation: MakeOperation) -> None:
     assert [one.first_day for one in found] == [date(2028, 5, 24)]
 
 
+def test_season_of_two_years_comes_back_whole(make_operation: MakeOperation) -> None:
+    """Work of June and November 2027 and of February 2028 is one season; each comes back yearly.
+
+    The second June, told in the file already, is not repeated from the first one. Common practice,
+    no source.
+    """
+    (june,) = job_on(make_operation, "2027-06-14", "2027-07-14")
+    november = replace(june, id="fall", state="SD", first_day=date(2027, 11, 1))
+    february = replace(june, id="winter", first_day=date(2028, 2, 20))
+    again = replace(june, id="next", first_day=date(2028, 6, 10))
+
+    def days(*jobs: Job) -> list[str]:
+        return [f"{one.id} {one.first_day}" for one in repeat_jobs(jobs, 2028)]
+
+    assert days(february, november, june) == ["pasture~2028 2028-06-14", "fall~2028 2028-11-01"]
+    assert days(february, november, june, again) == ["fall~2028 2028-11-01"]
+    # Work of another kind 14 months before the last job still counts; three years before not.
+    late = replace(june, first_day=date(2028, 12, 20))
+    assert days(late, replace(november, first_day=date(2027, 12, 21))) == ["fall~2028 2028-12-21"]
+    assert days(late, replace(november, first_day=date(2025, 12, 21))) == []
+
+
 def test_demo_recency_that_lapses_in_the_season_is_planned_as_a_renewal(
     demo_operation: Operation, demo_log: tuple[LogEntry, ...], table: RulesTable
 ) -> None:

@@ -14,8 +14,8 @@ from compliance.engine.check_model import CheckContext
 from compliance.engine.plan_model import Plan
 from compliance.engine.question_model import Question, QuestionKind
 from compliance.engine.replies import apply_reply
-from compliance.engine.reply_words import Meaning, read_meaning, unquote
 from compliance.facts.answers import ENCLOSED, EnvelopeAnswers, Status
+from compliance.facts.reply_words import Meaning, read_meaning, unquote
 from compliance.forms.model import FormTemplate
 
 Start = Callable[[str], CheckContext]

@@ -256,13 +256,36 @@ def test_ask_again_half_the_usual_spread_later(operation: Operation, heard_of: H
 
     assert spread > 1
     assert (one.unusual_from, one.half_on) == (alone.unusual_from, alone.half_on)
-    assert one.ask_day(date(2027, 2, 16)) == AskDay(
-        on=again, why=AskWhy.SPREAD, before=alone.ask_on(date(2027, 2, 16))
+    unneeded = date(2027, 12, 1)
+    assert one.ask_day(unneeded) == AskDay(
+        on=max(again, alone.unusual_from),
+        why=AskWhy.SPREAD if again > alone.unusual_from else AskWhy.UNUSUAL,
+        before=alone.unusual_from,
     )
     late = date(2027, 3, 1)
     early = heard_of(HEARD.replace("2027-02-26", "2027-01-15"))
     assert alone.ask_day(late) == AskDay(on=late, why=AskWhy.NEEDED)
     assert early.ask_day(late) == AskDay(on=late, why=AskWhy.NEEDED, before=late)
+
+
+def test_ask_again_not_after_the_day_the_paper_is_needed(heard_of: HeardOf) -> None:
+    """The named day gives way too; once the day has gone, it is the office's next working day.
+
+    26 February 2027 is a Friday, so the next working day is Monday 1 March (any calendar).
+    """
+    one = heard_of(HEARD)
+    named = heard_of(HEARD.replace("pile}", "pile, expects: 2027-04-20}"))
+    needed, gone, asked = date(2027, 3, 3), date(2027, 2, 20), date(2027, 2, 26)
+
+    assert [(found.on, found.why) for found in map(one.ask_day, (needed, gone, asked))] == [
+        (needed, AskWhy.NEEDED),
+        (date(2027, 3, 1), AskWhy.TOO_LATE),
+        (date(2027, 3, 1), AskWhy.TOO_LATE),
+    ]
+    assert [(found.on, found.why) for found in map(named.ask_day, (needed, gone))] == [
+        (needed, AskWhy.NEEDED),
+        (date(2027, 4, 20), AskWhy.NAMED),
+    ]
 
 
 def test_ask_again_on_the_day_they_named(heard_of: HeardOf) -> None:

@@ -67,6 +67,10 @@ def test_everything_at_once(apply: Apply, demo_planned: Planned) -> None:
             "the test center (its days are not in your facts)"
         ),
         "faa.exemption comes back today",
+        (
+            "pasture-ne and pasture-sd then both have tg46 from Mon 14 Jun 2027 through Sun 20 Jun "
+            "2027; move the other job too, or take turns"
+        ),
     )
     assert changed.operation.mail_service is MailService.EXPRESS
     assert changed.by_packet == {PACKET: MailService.COURIER}
@@ -277,3 +281,28 @@ def test_unknown_names_get_a_hint(apply: Apply, wish: Wish, message: str, hint: 
         apply(wish)
 
     assert (caught.value.message, caught.value.hint) == (message, hint)
+
+
+def test_unknown_office_names_those_of_the_own_packets_first(apply: Apply) -> None:
+    """A list that is cut says so, and where the rest is."""
+    with pytest.raises(NotFoundError) as caught:
+        apply(Wish(office=(("ndoa", "slow"),)))
+
+    hint = caught.value.hint
+    assert hint.startswith("known are: faa.registry, faa.registration-n.review, ")
+    assert "ne.agriculture" in hint
+    assert "sd.commercial-applicator.review" in hint
+    assert hint.endswith(" more: mailby offices --all")
+
+
+def test_a_moved_season_says_who_is_in_two_jobs_at_once(apply: Apply) -> None:
+    """A week later pasture-ne, 20 days long, runs into pasture-sd with the same aircraft."""
+    moved, clash = apply(Wish(first_spray=date(2027, 5, 31))).words
+    parted = apply(Wish(first_spray=date(2027, 5, 31), swap_aircraft=(("pasture-ne", "tg18"),)))
+
+    assert moved == "the first spray is on Mon 31 May 2027"
+    assert clash == (
+        "pasture-ne and pasture-sd then both have tg46 from Mon 14 Jun 2027 through Sat 19 Jun "
+        "2027; move the other job too, or take turns"
+    )
+    assert parted.words == (moved, "pasture-ne has the aircraft tg18 and no other")

@@ -23,6 +23,7 @@ ASKED = (
         name="application",
         blanks=("owner-name", "mailing-address", "model", "serial", "signature", "signed-on"),
         dates=frozenset({"signed-on"}),
+        marks=frozenset({"signature"}),
     ),
     AskedDocument(
         name="affidavit",
@@ -35,7 +36,7 @@ ASKED = (
 )
 FOLDER = Path(__file__).parents[1] / "data" / "bad_answers"
 BAD = sorted(FOLDER.glob("*.yaml"))
-CODES = {"A01", "A02", "A03", "A04", "A05", "A06", "A08", *(f"A{n}" for n in range(11, 17)), "A25"}
+CODES = {"A01", "A02", "A03", "A04", "A05", "A06", "A08", *(f"A{n}" for n in range(11, 18)), "A25"}
 
 EVERYTHING = """\
 packet: faa.registration-n:tg46

@@ -150,7 +150,7 @@ def test_record_is_read_whole(operation: Operation) -> None:
         (
             "product: Spreader",
             "product: thistle-out 4",
-            "r.yaml:9:15: W12 the record names the product thistle-out 4 twice",
+            "r.yaml:9:15: W12 the record names the product Thistle-Out 4 twice",
         ),
         (
             "  - {id: thistle-out, amount: 5 gal}",

@@ -68,12 +68,12 @@ def squeeze(lines: list[str]) -> str:
     return " ".join(" ".join(lines).split())
 
 
-def said_of(plan: Plan, chance: PacketChance) -> list[str]:
+def said_of(plan: Plan, chance: PacketChance, *, asked: bool = True) -> list[str]:
     """The lines of the packet, between its title and the footnote."""
-    lines = "\n".join(list_chances(plan_with(plan, chance))).splitlines()
+    lines = "\n".join(list_chances(plan_with(plan, chance), chance_asked=asked)).splitlines()
     assert lines[:2] == ["CHANCES", "  South Dakota commercial applicator license, Odile Ferrant"]
     assert max(map(len, lines)) <= 80
-    end = next(at for at, line in enumerate(lines) if line.startswith("  The safe day counts"))
+    end = next(at for at, line in enumerate(lines) if line.startswith("  Act on the safe day"))
     return squeeze(lines[2:end]).replace(" for 90 %", "\nfor 90 %").splitlines()
 
 
@@ -90,16 +90,18 @@ TODAY = date(2027, 1, 11)
             [
                 "for 90 %: mail by Tue 16 Mar 2027",
                 (
-                    "for 90 % even if it comes back once: mail by Wed 27 Jan 2027; the earlier "
-                    "day, so "
-                    "this one counts"
+                    "for 90 % even if it comes back once: mail by Wed 27 Jan 2027; the earlier of "
+                    "the two, so for that chance this one counts"
                 ),
             ],
         ),
         (
             packet(EARLY, LATE, "chance"),
             [
-                "for 90 %: mail by Wed 27 Jan 2027; the earlier day, so this one counts",
+                (
+                    "for 90 %: mail by Wed 27 Jan 2027; the earlier of the two, so for that chance "
+                    "this one counts"
+                ),
                 "for 90 % even if it comes back once: mail by Tue 16 Mar 2027",
             ],
         ),
@@ -140,10 +142,9 @@ TODAY = date(2027, 1, 11)
             [
                 "for 90 %: mail by Tue 16 Mar 2027",
                 (
-                    "for 90 % even if it comes back once: mail by Wed 27 Jan 2027; the earlier "
-                    "day, so "
-                    "this one counts mailed on the safe day, Wed 10 Feb 2027: 95 %, and 66 % if it "
-                    "comes back once"
+                    "for 90 % even if it comes back once: mail by Wed 27 Jan 2027; the earlier of "
+                    "the two, so for that chance this one counts mailed on the safe day, Wed 10 "
+                    "Feb 2027: 95 %, and 66 % if it comes back once"
                 ),
             ],
         ),
@@ -158,6 +159,17 @@ def test_packet_lines_say_which_day_counts(
 ) -> None:
     """One day to send it off, one that leaves room to come back, and what the safe day is worth."""
     assert said_of(demo_plan, chance) == said
+
+
+def test_no_day_counts_unless_a_chance_was_asked_for(demo_plan: Plan) -> None:
+    """The safe day is the day to act on; the days for a chance are for those who ask for one."""
+    said = said_of(demo_plan, packet(LATE, EARLY, "return"), asked=False)
+
+    assert said == [
+        "for 90 %: mail by Tue 16 Mar 2027",
+        "for 90 % even if it comes back once: mail by Wed 27 Jan 2027",
+    ]
+    assert "this one counts" not in "\n".join(list_chances(demo_plan))
 
 
 def test_no_percent_sign_stands_alone(demo_shown: Plan) -> None:
@@ -175,7 +187,8 @@ def test_packet_sent_off_says_when_it_is_likely(demo_plan: Plan) -> None:
     plan = plan_with(demo_plan, replace(packet(None, None, "chance"), packet=name))
 
     assert squeeze(list(list_packet_chance(plan, paper))) == (
-        "likely even odds by Sat 20 Feb 2027, nine in ten by Mon 12 Apr 2027, returns counted"
+        "likely even odds by Sat 20 Feb 2027, nine in ten by Mon 12 Apr 2027, by what is believed "
+        "of the office, returns counted"
     )
 
 

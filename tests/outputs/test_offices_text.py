@@ -1,5 +1,6 @@
 """What is known of offices in words; the office and its numbers are invented."""
 
+from dataclasses import replace
 from datetime import date
 
 from compliance.base.problems import SourceRef
@@ -107,7 +108,7 @@ def test_office_with_everything_there_is_to_say() -> None:
         "  - ask on, in `mailby plan`: the day silence is unusual, or sooner when the\n"
         "    paper is needed sooner; once you logged what they said, the day they named,\n"
         "    else half the usual spread later (the spread: the days between half and nine\n"
-        "    in ten being answered)\n"
+        "    in ten being answered), but not after the day the paper is needed\n"
         "  The days for a chance in `mailby plan` differ because they also count letters\n"
         "  on the way and packets that come back: the day to mail by is earlier, the day\n"
         "  the paper is likely in hand is later.\n"
@@ -122,3 +123,23 @@ def test_files_that_were_read_in() -> None:
         "2. times.csv, packets: 1,200, read on Mon 1 Mar 2027\n"
         "take one back with: mailby offices forget NUMBER\n"
     )
+
+
+def test_belief_about_what_nobody_saw_says_what_it_rests_on() -> None:
+    """An office slow in one of its steps is believed to be slower in all."""
+    kind = KindReport(
+        row=ROW,
+        tally=Tally.of(decided={}, pending={}, returned=0),
+        half_by=17,
+        nine_in_ten_by=31,
+        comes_back=0.1,
+        counted=None,
+        waiting=(),
+        leans_on=("own.permit.look",),
+    )
+    report = OfficeReport(office=OFFICE, kinds=(kind,), reasons=(), faults=(), documents=())
+    alone = replace(report, kinds=(replace(kind, leans_on=()),))
+
+    text = " ".join(render_offices_text((report,), DAY).split())
+    assert "rests on what was seen of own.permit.look: one office is quick or slow in all" in text
+    assert "rests on" not in render_offices_text((alone,), DAY)

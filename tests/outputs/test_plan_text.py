@@ -122,6 +122,7 @@ def test_render_plan_text_late_job_names_the_chain_it_waits_for(demo_planned: Pl
     ) in text
 
 
+LATER = date(2027, 6, 1)
 GAIN_NOTHING = "Express mail and earlier trips to town would gain nothing."
 
 
@@ -226,7 +227,7 @@ def test_render_plan_text_overdue_paper_is_no_promise(demo_planned: Planned) -> 
         f"waits on the office; with usual times it would have come by {since}, so ask there what "
         "has become of it"
     ) in text
-    assert "expected about Sat 1 May 2027" not in text
+    assert "comes by Sat 1 May 2027" not in text
 
 
 def test_render_plan_text_job_that_hangs_on_the_office_says_so(demo_plan: Plan) -> None:
@@ -250,4 +251,13 @@ def test_render_plan_text_job_that_hangs_on_the_office_says_so(demo_plan: Plan) 
     assert (
         f"in time ONLY IF: the office, which is overdue, sends {subject_of(plan, papers[0])} in "
         f"time the office takes a late renewal: {subject_of(plan, papers[1])}"
+    ) in text
+
+    late = replace(plan, jobs=(replace(free, first_lawful_day=LATER, waits_for=(first.id,)),))
+    text = squeeze(render_plan_text(late))
+    assert "in time ONLY IF" not in text
+    assert (
+        "and that day holds ONLY IF: the office, which is overdue, sends "
+        f"{subject_of(plan, papers[0])} at once the office takes a late renewal: "
+        f"{subject_of(plan, papers[1])}"
     ) in text

@@ -10,6 +10,7 @@ from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Holder, HolderKind, Operation
 from compliance.facts.products import ByAir, Product
 from compliance.outputs.show_text import render_changes, render_facts, render_logged
+from compliance.outputs.words import CAUTION, wrap
 
 TG46 = Holder(kind=HolderKind.AIRCRAFT, ref="tg46")
 WHOLE = Holder(kind=HolderKind.OPERATION)
@@ -105,7 +106,7 @@ def test_render_facts_bare_operation(demo_operation: Operation) -> None:
     )
     text = render_facts(bare, ())
 
-    assert text.endswith("LOG\n  nothing yet\n")
+    assert text.endswith(f"LOG\n  nothing yet\n\n{wrap(CAUTION)}\n")
     assert "managed by" not in text
 
 
@@ -132,7 +133,7 @@ def test_render_facts_withdrawn_entry_stays_in_sight(demo_operation: Operation) 
     assert text.endswith(
         "LOG 1. Tue 5 Jan 2027: granted faa.registration-n, TG-46 46-00017; "
         "number N-INVENTED, through Tue 31 Jan 2034 (withdrawn) "
-        "2. Wed 6 Jan 2027: entry 1 withdrawn"
+        f"2. Wed 6 Jan 2027: entry 1 withdrawn {CAUTION}"
     )
 
 
@@ -157,7 +158,7 @@ def test_render_logged_says_what_follows(demo_planned: Planned) -> None:
         "logged as entry 7: Mon 11 Jan 2027: done faa.registration-n, TG-46 46-00017; mend "
         "faa.registration-n:tg46: under way; it waits on you: "
     )
-    assert "at the earliest send it off by " in text
+    assert "at usual pace send it off by " in text
     assert "(last)" in text
 
 

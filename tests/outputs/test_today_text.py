@@ -84,7 +84,7 @@ def test_render_today_text_late_job_is_on_top(demo_planned: Planned) -> None:
     text = render_today_text(plan)
 
     assert text.splitlines()[1].startswith("! pasture-ne cannot begin lawfully before ")
-    assert "LATE, last day was" in squeeze(text)
+    assert "LATE, its last day was" in squeeze(text)
 
 
 def test_render_today_text_says_every_kind(demo_planned: Planned) -> None:

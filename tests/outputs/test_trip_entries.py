@@ -6,6 +6,7 @@ import pytest
 
 from compliance.app.planning import Planned
 from compliance.engine.ledger import EntryState
+from compliance.engine.plan_model import TripDay
 from compliance.engine.trip_names import name_trips
 from compliance.engine.trip_plan import compute_trip_plan
 from compliance.facts.trip_names import NamedTrip
@@ -54,7 +55,8 @@ def test_trip_that_is_over_is_done_on_its_day(demo_planned: Planned) -> None:
 def test_act_keeps_its_day_and_names_its_trip(demo_planned: Planned, with_trips: bool) -> None:
     plan = demo_planned.plan
     mail = "ne.commercial-applicator:wren/mail"
-    days = {mail: date(2027, 1, 15)} if with_trips else {}
+    trip = TripDay(on=date(2027, 1, 15), by=date(2027, 1, 22), is_safe=True)
+    days = {mail: trip} if with_trips else {}
     key = ("do", "sandbur-flats", "ne.commercial-applicator:wren", "2027", "mail~1")
 
     entry = next(one for one in compute_entries(plan, days) if one.key == key)
@@ -62,3 +64,18 @@ def test_act_keeps_its_day_and_names_its_trip(demo_planned: Planned, with_trips:
 
     assert entry.on == alone.on
     assert ("Planned on the trip of Fri 15 Jan 2027" in entry.text.splitlines()) == with_trips
+    subject = "Nebraska commercial applicator license, aerial category, Wren Castellow"
+    word = "Mail, safe day (trip of Fri 15 Jan 2027)" if with_trips else "Mail"
+    assert entry.title == f"{word}: {subject}"
+
+
+def test_act_without_a_safe_day_stands_on_its_trip(demo_planned: Planned) -> None:
+    """One act, one day: with no safe day left there is nothing to keep beside the trip."""
+    mail = "faa.registration-n:tg46/mail~2"
+    trip = TripDay(on=date(2027, 1, 15), by=date(2027, 3, 30), is_safe=False)
+    key = ("do", "sandbur-flats", "faa.registration-n:tg46", "2027", "mail~2")
+
+    entry = next(one for one in compute_entries(demo_planned.plan, {mail: trip}) if one.key == key)
+
+    subject = "Aircraft registration with an N-number (Part 47), TG-46 46-00017"
+    assert (entry.on, entry.title) == (date(2027, 1, 15), f"Mail: {subject}")

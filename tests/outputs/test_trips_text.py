@@ -11,7 +11,7 @@ from compliance.app.planning import Planned
 from compliance.engine.plan import compute_plan
 from compliance.engine.trip_model import TripPlan
 from compliance.engine.trip_plan import compute_trip_plan
-from compliance.facts.model import EntityType, Operation
+from compliance.facts.model import Closure, EntityType, Operation
 from compliance.facts.places import DayHours, Place, PlaceKind, parse_spans
 from compliance.outputs.trip_bring import list_along, list_bring
 from compliance.outputs.trip_pages import compute_trip_pages
@@ -126,6 +126,26 @@ def test_no_day_in_time_says_why_and_what_would_help(demo_planned: Planned) -> N
         "with --no-trip what would help: going to town after all on Thu 18 Mar 2027 or Tue 23 Mar "
         "2027 or Thu 25 Mar 2027 or Tue 30 Mar 2027 (11 earlier days too)"
     ) in text
+
+
+def test_a_closed_vehicle_says_why_the_plan_names_an_earlier_last_day(
+    demo_planned: Planned,
+) -> None:
+    """Nobody can drive from 1 January through 1 August 2027; the plan's days leave that out."""
+    operation = demo_planned.plan.operation
+    shut = Closure(
+        who="vehicle", first_day=date(2027, 1, 1), last_day=date(2027, 8, 1), why="gearbox"
+    )
+    own = replace(operation, closures=(*operation.closures, shut))
+    planned = plan_with(demo_planned, own)
+
+    text = squeeze(show(planned))
+
+    assert "what makes it late" in text
+    assert "the plan's last day, Thu 31 Dec 2026, is earlier because on the days between" in text
+    step = planned.plan.find_step("faa.registration-n:tg46/mail~2")
+    assert step is not None
+    assert step.last == date(2026, 12, 31)
 
 
 def test_places_are_shown_with_the_hours_of_the_day(demo_planned: Planned) -> None:

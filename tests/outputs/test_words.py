@@ -65,6 +65,6 @@ def test_list_cautions_end_with_the_general_one(demo_plan: Plan) -> None:
 def test_say_waiting_names_who_and_what(demo_plan: Plan) -> None:
     said = {paper.id: say_waiting(paper) for paper in demo_plan.papers if paper.packet.planned}
 
-    assert said["faa.exemption"].startswith("the office; the paper is expected about ")
+    assert said["faa.exemption"].startswith("the office; at usual pace the paper comes by ")
     assert said["faa.registration-n:tg46"] == "you: Put right what the office asked for"
     assert said["faa.pilot-recency:wren"].endswith(" (online)")

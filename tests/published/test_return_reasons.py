@@ -323,6 +323,8 @@ def reply_to(question: Question) -> str:
     if question.kind is QuestionKind.DATE:
         return "2029-01-31" if question.blank == "notary-expiry" else DAY.isoformat()
     own = {"notary-state": "Nebraska", "notary_name": "Ida Quillfeather"}
+    if (question.document, question.blank) == ("bill-of-sale", "printed-name"):
+        return "Corin Vale"  # the seller's person, not the buyer's
     return own.get(question.blank) or question.default or "Odile Ferrant"
 
 

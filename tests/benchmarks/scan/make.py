@@ -1,5 +1,6 @@
 """One picture of a filled form from one seed: what is on it is known."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -25,11 +26,17 @@ class Sample:
 
 
 def make_sample(
-    layout: Layout, seed: int, *, flatbed: bool | None = None, unseen: bool = False
+    layout: Layout,
+    seed: int,
+    *,
+    flatbed: bool | None = None,
+    unseen: bool = False,
+    also: Callable[[Paper], None] | None = None,
 ) -> Sample:
     """Write on a form and take its picture; equal seeds give equal pictures.
 
-    ``unseen`` adds writing in a script face that calibration never sees.
+    ``unseen`` adds writing in a script face that calibration never sees. ``also`` spoils the
+    written page once more before its picture is taken and draws no chance from the seed.
     """
     rng = np.random.default_rng((layout.number, seed))
     paper = Paper(image=Image.fromarray(layout.paper).convert("RGB"), rng=rng)
@@ -58,6 +65,8 @@ def make_sample(
             if rng.random() < share:
                 spoil(paper)
                 tags.add(spoil.__name__)
+    if also:
+        also(paper)
     flat = bool(rng.random() < 0.2) if flatbed is None else flatbed
     shot = scan(paper.image, rng) if flat else photograph(paper.image, rng, hard=hard)
     return Sample(shot, frozenset(filled), notes, frozenset(tags | set(shot.tags)))

@@ -1,0 +1,216 @@
+"""What an answers file and a changed or half-tied PDF may say: an empty block is never ready."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from reportlab.pdfgen.canvas import Canvas
+
+Run = Callable[[list[str]], tuple[int, str, str]]
+SIMPLE = "sd.commercial-applicator:odile"
+PACKET = "faa.registration-n:tg46"
+DAY = ("--on", "2027-01-11")
+WHOLE = """\
+packet: sd.commercial-applicator:odile
+documents:
+  application:
+    enclosed: original
+    blanks:
+      pilot-name: Odile Ferrant
+      birth-date: struck
+      home-address: [1 Invented Road, "Burrell Crossing, NE 00000"]
+      business: Sandbur Flats Aerial LLC
+      business-address: [P.O. Box 0, "Burrell Crossing, NE 00000"]
+      categories: yes
+      exams: general and aerial, both on 5 January 2027
+      signature: yes
+      printed-name: Odile Ferrant
+      signed-on: 2027-01-11
+  fee-check:
+    enclosed: original
+    blanks:
+      payee: South Dakota Department of Agriculture and Natural Resources
+      amount: "35.00"
+      amount-words: thirty-five dollars
+      paid-on: 2027-01-11
+      signature: done
+      memo: Odile Ferrant, commercial applicator license
+envelope:
+  no_corrections: yes
+  signature_kind: ink
+  fee_method: check
+  address_on_envelope: [1 Invented Street, "Anytown, SD 00000"]
+"""
+
+
+def take(run: Run, folder: Path, text: str, packet: str = SIMPLE) -> tuple[int, str, str]:
+    (folder / "a.yaml").write_text(text, encoding="utf-8")
+    code, out, err = run(["check", packet, "--answers", "a.yaml", "--no-ask", *DAY])
+    return code, " ".join(out.split()), err
+
+
+def draw(path: Path, *, ticked: tuple[str, ...], model: str = "TG-46") -> None:
+    """Draw a form with a few fields of the application and a box for each kind of owner."""
+    canvas = Canvas(str(path))
+    texts = {
+        "AIRCRAFT MANUFACTURER": "Tallgrass Rotorworks",
+        "MODEL": model,
+        "SERIAL NUMBER": "INVENTED-TG46-00017",
+        "OWNER NAME": "Sandbur Flats Aerial LLC",
+        "MAILING ADDRESS": "P.O. Box 0, Burrell Crossing, NE 00000",
+        "PHYSICAL ADDRESS": "1 Invented Road, Burrell Crossing, NE 00000",
+        "TYPED OR PRINTED NAME": "Odile Ferrant",
+        "TITLE": "Member",
+        "DATE": "2027-01-11",
+    }
+    for at, (label, value) in enumerate(texts.items()):
+        canvas.drawString(50, 760 - 40 * at, label)
+        canvas.acroForm.textfield(
+            name=label.replace(" ", ""), value=value, x=200, y=750 - 40 * at, width=200, height=20
+        )
+    canvas.drawString(50, 360, "TYPE OF REGISTRATION")
+    for at, label in enumerate(("Individual", "Partnership", "Corporation", "LLC")):
+        canvas.acroForm.checkbox(
+            name=f"kind{label}", x=50 + 120 * at, y=330, size=14, checked=label in ticked
+        )
+        canvas.drawString(70 + 120 * at, 332, label)
+    canvas.save()
+
+
+def look(run: Run) -> tuple[int, str, str]:
+    more = ["--document", "application", "--file", "form.pdf", "--confirm", "--no-ask", *DAY]
+    code, out, err = run(["check", PACKET, *more])
+    return code, " ".join(out.split()), err
+
+
+def test_answers_in_plain_words_are_ready(loaded: Run, isolated: Path) -> None:
+    """Yes and done are as good as filled."""
+    code, out, _ = take(loaded, isolated, WHOLE)
+
+    assert (code, "READY TO MAIL: nothing was found" in out) == (0, True), out
+
+
+@pytest.mark.parametrize(
+    ("word", "said"),
+    [
+        ("no", "`Signature` is empty."),
+        ('"No"', "`Signature` is empty."),
+        ("not yet", "`Signature` is empty."),
+        ("missing", "`Signature` is empty."),
+        ("none", "`Signature` is empty."),
+        ("empty", "`Signature` is empty."),
+        ("N/A", "`Signature` is struck, but it must be filled in."),
+        ('"?"', "`Signature` is not clear."),
+        ("don't know", "`Signature` is not clear."),
+        ("skip", "`Signature`: nobody has said how it stands."),
+        ("", "`Signature`: nobody has said how it stands."),
+        ("{status: empty}", "`Signature` is empty."),
+    ],
+)
+def test_answers_of_no_signature_are_not_ready(
+    loaded: Run, isolated: Path, word: str, said: str
+) -> None:
+    """A word that says that nothing stands there is never taken for a signature."""
+    code, out, _ = take(
+        loaded, isolated, WHOLE.replace("signature: yes", f"signature: {word}".rstrip())
+    )
+
+    assert code == 3
+    assert f"Commercial applicator license application: {said}" in out
+
+
+def test_answers_unclear_word_for_a_signature_is_refused(loaded: Run, isolated: Path) -> None:
+    """A typed name is no signature; nothing is kept."""
+    code, out, err = take(
+        loaded, isolated, WHOLE.replace("signature: yes", "signature: Odile Ferrant")
+    )
+
+    assert (code, out) == (3, "")
+    assert "a.yaml:13:18: A17 blank `signature` of `application` is 'Odile Ferrant'" in err
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("printed-name: Odile Ferrant", "printed-name: filled", "nobody has said what it"),
+        ("exams: general", 'exams: "N/A" #', "is struck, but it must be filled in."),
+        (
+            "printed-name: Odile Ferrant",
+            "printed-name: {status: filled, says: filled}",
+            "no answer",
+        ),
+        ("thirty-five dollars", "fifty dollars", "the figures say $35.00."),
+    ],
+)
+def test_answers_words_in_place_of_a_text_are_not_ready(
+    loaded: Run, isolated: Path, old: str, new: str, said: str
+) -> None:
+    """What only speaks of a blank, or contradicts another, is asked or refused."""
+    assert old in WHOLE
+
+    code, out, _ = take(loaded, isolated, WHOLE.replace(old, new))
+
+    assert code == 3
+    assert said in out
+
+
+def test_write_answers_is_a_start_for_every_blank(loaded: Run, isolated: Path) -> None:
+    """On a new packet every open blank stands there empty, and reads back as open."""
+    assert loaded(["check", PACKET, "--no-ask", "--write-answers", "new.yaml", *DAY])[0] == 3
+    text = (isolated / "new.yaml").read_text(encoding="utf-8")
+
+    assert "      notary-stamp:  # Notary's stamp, readable and not over print (the notary" in text
+    assert "    enclosed:  # AC Form 8050-2" in text
+    assert "  owners_chain:  # Who owned the aircraft" in text
+    before = loaded(["check", PACKET, "--no-ask", *DAY])
+    code, _, err = take(loaded, isolated, text, PACKET)
+    assert (code, err) == (3, "")
+    assert loaded(["check", PACKET, "--no-ask", *DAY]) == before
+
+
+@pytest.mark.parametrize(
+    ("ticked", "said"),
+    [
+        (("Individual",), "the box `individual` is ticked, the facts say `llc`."),
+        (("Individual", "LLC"), "2 boxes are ticked (`individual`, `llc`), only one may be."),
+        ((), "`Kind of owner, one box` is empty."),
+    ],
+)
+def test_file_with_the_wrong_boxes_is_not_ready(
+    loaded: Run, isolated: Path, ticked: tuple[str, ...], said: str
+) -> None:
+    """Of the kinds of owner exactly one is ticked, the one of the facts."""
+    draw(isolated / "form.pdf", ticked=ticked)
+
+    code, out, err = look(loaded)
+
+    assert (code, err) == (3, "")
+    assert said in out
+
+
+def test_file_leaves_answers_about_blanks_without_a_field(loaded: Run, isolated: Path) -> None:
+    """A PDF without a field for the signature takes no answer about it back."""
+    draw(isolated / "form.pdf", ticked=("LLC",))
+    answers = f"packet: {PACKET}\ndocuments:\n  application:\n    blanks: {{signature: yes}}\n"
+    take(loaded, isolated, answers, PACKET)
+
+    _, out, _ = look(loaded)
+
+    assert "no field in this PDF, so your answer stays: Signer's signature" in out
+    assert "`Signer's signature`" not in out
+
+
+def test_check_of_a_changed_file_takes_back_what_it_showed(loaded: Run, isolated: Path) -> None:
+    """The change is named once with the command to look again; what rested on it is asked."""
+    draw(isolated / "form.pdf", ticked=("LLC",))
+    look(loaded)
+    draw(isolated / "form.pdf", ticked=("LLC",), model="TG-18")
+
+    first = " ".join(loaded(["check", PACKET, "--no-ask", *DAY])[1].split())
+    again = loaded(["check", PACKET, "--no-ask", *DAY])[1]
+
+    path = isolated.resolve() / "form.pdf"
+    assert f"{path} has changed since it was checked; what it showed is asked again: " in first
+    assert f'To look at it again: mailby check {PACKET} --document application --file "' in first
+    assert "has changed" not in again
+    assert "says `TG-18`, not `TG-46`" in look(loaded)[1]
