@@ -1,6 +1,6 @@
 """Tell how well the fields of a PDF fit a form: whether it is that form at all.
 
-Source: the weights are common practice, no source; measured in ``tests/scan/test_form_fit.py``.
+Source: the weights are common practice, no source; measured in ``tests/app/test_form_guess.py``.
 """
 
 from collections.abc import Sequence

@@ -268,15 +268,23 @@ def test_check_pdf_with_scripts_and_attached_files_runs_none(learned: Run, isola
     names = f"/Names<</JavaScript<</Names[(a){script}]>>/EmbeddedFiles<</Names[(run.bat)6 0 R]>>>>"
     box = "/Type/Annot/Subtype/Widget/Rect[100 100 300 120]"
     field = f"<<{box}/FT/Tx/T(exams)/TU(Exams passed)/V(as read)/A{launch}/AA<</C{script}>>>>"
-    form = "/AcroForm<</Fields[4 0 R]/CO[4 0 R]/NeedAppearances true>>"
+    # So many fields that the page looks like the form it is given for.
+    plain = ("Full name", "Home address", "Date of birth", "Business name", "Telephone", "Date")
+    fields = [
+        f"<</Type/Annot/Subtype/Widget/Rect[100 {at} 300 {at + 20}]/FT/Tx/T({name})/TU({name})>>"
+        for at, name in zip(range(150, 450, 50), plain, strict=True)
+    ]
+    every = " ".join(f"{number} 0 R" for number in (4, *range(7, 7 + len(fields))))
+    form = f"/AcroForm<</Fields[{every}]/CO[4 0 R]/NeedAppearances true>>"
     data = make_raw(
         [
             f"<</Type/Catalog/Pages 2 0 R/OpenAction{script}{names}{form}>>",
             PAGES,
-            PAGE.format(f"/Annots[4 0 R]/AA<</O{launch}>>"),
+            PAGE.format(f"/Annots[{every}]/AA<</O{launch}>>"),
             field,
             stream(b"echo > touched", "/Type/EmbeddedFile"),
             "<</Type/Filespec/F(run.bat)/EF<</F 5 0 R>>>>",
+            *fields,
         ]
     )
     (isolated / "page.pdf").write_bytes(data)

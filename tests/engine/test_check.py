@@ -6,12 +6,14 @@ The complete answers are made from the shipped templates alone, not from the que
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from decimal import Decimal
 from itertools import product
 
 import pytest
 
 from compliance.engine.check import compute_check
 from compliance.engine.check_model import BlankState, CheckContext, CheckResult, Severity
+from compliance.engine.number_words import say_dollars
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import Plan
 from compliance.facts.answers import ENCLOSED, Answer, EnvelopeAnswers, Source, Status
@@ -103,6 +105,8 @@ def find_text(context: CheckContext, blank: Blank) -> str:
         "pilot.name": pilot.name,
         "payee": fee.payee if fee else "the office",
         "amount": f"{fee.amount_usd}" if fee else "1",
+        "amount-words": say_dollars(fee.amount_usd if fee else Decimal(1)),
+        "operation.entity": str(operation.entity),
         "notary-act": "Signed and sworn to before me",
         "notary-signer": SIGNER,
         "notary-state": "State of Nebraska",
@@ -118,6 +122,8 @@ def find_text(context: CheckContext, blank: Blank) -> str:
         return held[0] if held else "INVENTED-1"
     if blank.kind is BlankKind.PRINTED_NAME and blank.filled_by is FilledBy.PILOT:
         return pilot.name
+    if blank.kind is BlankKind.PRINTED_NAME and blank.filled_by is FilledBy.SELLER:
+        return "Corin Vale"
     if blank.kind is BlankKind.TITLE:
         return TITLES[operation.entity]
     default = SIGNER if blank.kind is BlankKind.PRINTED_NAME else ""
