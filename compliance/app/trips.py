@@ -28,9 +28,13 @@ class TripEntries:
 
 
 def make_trips(
-    planned: Planned, *, until: date | None = None, blocked: Iterable[date] = ()
+    planned: Planned,
+    *,
+    until: date | None = None,
+    blocked: Iterable[date] = (),
+    compare: bool = True,
 ) -> TripPlan:
-    """Plan the fewest trips; see ``engine.trip_plan``.
+    """Plan the fewest trips; see ``engine.trip_plan``, also for *compare*.
 
     Raises:
         RefusedError: *until* or a blocked day is past, or an act has no day at all.
@@ -48,13 +52,13 @@ def make_trips(
             f"{', '.join(say_date(day) for day in past)} is past; today is {say_date(as_of)}",
             hint="give days to come with --no-trip, or leave it out",
         )
-    return compute_trip_plan(planned.plan, planned.table, blocked=days)
+    return compute_trip_plan(planned.plan, planned.table, blocked=days, compare=compare)
 
 
 def find_pages(planned: Planned) -> tuple[TripPage, ...]:
     """Give the trips in words; none when they cannot be planned, which `mailby trips` explains."""
     try:
-        trips = make_trips(planned)
+        trips = make_trips(planned, compare=False)
     except RefusedError:
         return ()
     return compute_trip_pages(planned.plan, trips, planned.table)
@@ -63,7 +67,7 @@ def find_pages(planned: Planned) -> tuple[TripPage, ...]:
 def add_trip_days(planned: Planned) -> Planned:
     """Add the trip's day of each act in town to a plan; none when trips cannot be planned."""
     try:
-        days = _list_days(make_trips(planned))
+        days = _list_days(make_trips(planned, compare=False))
     except RefusedError:
         days = {}
     return replace(planned, plan=replace(planned.plan, trip_days=days))
@@ -84,7 +88,7 @@ def make_trip_entries(session: Session, planned: Planned) -> TripEntries:
     """
     plan = planned.plan
     try:
-        trips = make_trips(planned)
+        trips = make_trips(planned, compare=False)
     except RefusedError:  # the calendar has its other entries; mailby trips says what is wrong
         return TripEntries(entries=(), days={})
     known = load_trips(session, plan.operation.id)

@@ -32,10 +32,13 @@ _MIDNIGHT = 24 * 60
 _MOST_CHOICES = 200
 
 
-def compute_trip_plan(plan: Plan, table: RulesTable, *, blocked: Iterable[date] = ()) -> TripPlan:
+def compute_trip_plan(
+    plan: Plan, table: RulesTable, *, blocked: Iterable[date] = (), compare: bool = True
+) -> TripPlan:
     """Compute the fewest trips to town for everything a plan still asks for there.
 
-    *blocked* are days on which nobody can go, this once.
+    *blocked* are days on which nobody can go, this once. Without *compare* it is not counted how
+    many drives there would be with each packet on its own, which takes a search for each.
 
     Raises:
         RefusedError: For an act there is no day within the year ahead, with what would help.
@@ -50,7 +53,7 @@ def compute_trip_plan(plan: Plan, table: RulesTable, *, blocked: Iterable[date] 
         trips=_gather(plan, tasks, fewest),
         proved=fewest.proved,
         room_days=fewest.room,
-        apart=_count_apart(tasks),
+        apart=_count_apart(tasks) if compare else 0,
         no_day=no_day,
         online=tuple(HomeAct(paper=paper, step=step) for paper, step in list_online(plan)),
     )
