@@ -60,7 +60,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
         "records:record",
         "Write the record of an application: asked one plain thing at a time, or from a file.",
     ),
-    "check": ("check:check", "Check a packet before mailing: exits with 0 only when it is ready."),
+    "check": (
+        "check:check",
+        "Check a packet before mailing: exits with 0 when it is ready, with 3 when it is not.",
+    ),
     "packet": (
         "papers:packet",
         "Write a packet's checklist, its cover sheet, and the papers mailby can write itself.",

@@ -30,7 +30,7 @@ def read_dollars(text: str) -> Decimal | None:
 
     Example:
         >>> read_dollars("Thirty-five and 50/100 dollars"), read_dollars("fifty dollars and up")
-        (Decimal('35.50'), None)
+        (Decimal('35.5'), None)
     """
     plain = " ".join(_MARKS.sub(" ", text.casefold()).split())
     cents = Decimal(0)

@@ -30,6 +30,8 @@ _ORDER = (
 )
 _MIDNIGHT = 24 * 60
 _MOST_CHOICES = 200
+_MOST_DAYS = 1_200
+"""Days from the first to the last day of all errands; the search grows with their square."""
 
 
 def compute_trip_plan(
@@ -41,12 +43,14 @@ def compute_trip_plan(
     many drives there would be with each packet on its own, which takes a search for each.
 
     Raises:
-        RefusedError: For an act there is no day within the year ahead, with what would help.
+        RefusedError: For an act there is no day within the year ahead, with what would help; or
+            the errands reach over more than 1,200 days.
     """
     shut = frozenset(blocked)
     tasks = compute_town_tasks(plan, table, shut)
     no_day = tuple(find_no_day(plan, task, shut) for task in tasks if not task.in_time)
     _refuse_without_days(tasks, no_day)
+    _refuse_too_far(tasks)
     fewest = _solve(tasks)
     return TripPlan(
         as_of=plan.as_of,
@@ -71,6 +75,16 @@ def _refuse_without_days(tasks: tuple[TownTask, ...], no_day: tuple[NoDay, ...])
         f"{PLACE_WORDS[task.kind]} is open and somebody can go",
         hint=f"in its way: {reasons}; look at places, closures and --no-trip",
     )
+
+
+def _refuse_too_far(tasks: tuple[TownTask, ...]) -> None:
+    days = [day for task in tasks for day in (task.errand.days[0], task.errand.days[-1])]
+    if days and max(days) - min(days) > _MOST_DAYS:
+        raise RefusedError(
+            f"the errands reach over {max(days) - min(days):,} days; trips are planned over at "
+            f"most {_MOST_DAYS:,}",
+            hint="plan trips when the season is nearer",
+        )
 
 
 def _solve(tasks: tuple[TownTask, ...]) -> Fewest:

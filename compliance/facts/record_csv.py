@@ -13,6 +13,7 @@ from collections.abc import Iterable, Sequence
 
 from compliance.base.problems import Problem, SourceRef
 from compliance.base.reading import suggest
+from compliance.base.sources import find_hidden
 from compliance.facts.record_elements import PRODUCT_KEYS, RECORD_KEYS
 from compliance.facts.record_parse import FAMILY, Cell, RawRecord
 
@@ -128,7 +129,8 @@ def _read_row(
     cells: dict[str, Cell] = {}
     for at, (name, raw) in enumerate(zip(columns, row, strict=False), 1):
         text = unguard_cell(raw).strip()
-        bad = next((sign for sign in text if unicodedata.category(sign) in {"Cc", "Cs"}), None)
+        control = (sign for sign in text if unicodedata.category(sign) in {"Cc", "Cs"})
+        bad = next(control, find_hidden(text))
         if bad is not None:
             sentence = f"`{name}` holds a character that cannot be kept (U+{ord(bad):04X})"
             hint = "type the cell anew, on one line"

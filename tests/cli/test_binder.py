@@ -124,7 +124,10 @@ def test_names_that_are_not_there(loaded: Run, isolated: Path) -> None:
         "ins.liability nope.pdf": (
             4,
             "",
-            "'nope.pdf' cannot be read: No such file or directory\n",
+            (
+                "'nope.pdf' cannot be read: No such file or directory\n"
+                "  hint: check its name, and that you may open it\n"
+            ),
         ),
         "ins.liabilty policy.pdf": (
             4,

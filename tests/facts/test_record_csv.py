@@ -138,3 +138,16 @@ def test_bad_table_is_said(text: str, expected: list[str]) -> None:
 
 def test_columns_are_all_known_to_the_reader() -> None:
     assert read_table(",".join(COLUMNS) + "\r\n", "t.csv") == ((), ())
+
+
+def test_read_table_refuses_a_character_that_hides_in_a_cell() -> None:
+    """What is kept must be readable again from a file of records, which refuses it too."""
+    records, problems = read_table("day,customer\n2027-06-15,Harlan\u200b Quill\n", "t.csv")
+
+    assert records == ()
+    assert [str(one) for one in problems] == [
+        (
+            "t.csv:2:2: W22 `customer` holds a character that cannot be kept (U+200B)\n"
+            "  hint: type the cell anew, on one line"
+        )
+    ]

@@ -18,7 +18,11 @@ TODAY = date(2031, 1, 1)
 DAYS = st.dates(date(2027, 1, 1), TODAY)
 # Texts as a record keeps them: one line, no blanks at the ends, any script and any odd sign.
 ODD = ["null", "~", "no", "007", "1:30", "- x", "#", "a: b", '"', "'='"]
-LETTERS = st.characters(exclude_categories=["Cc", "Cs", "Zl", "Zp"], exclude_characters="\u0085")
+# Characters that turn or hide text are refused wherever they come in (S011).
+HIDDEN = "".join(map(chr, (*range(0x200B, 0x2010), *range(0x202A, 0x202F), *range(0x2060, 0x206A))))
+LETTERS = st.characters(
+    exclude_categories=["Cc", "Cs", "Zl", "Zp"], exclude_characters=f"\u0085\ufeff{HIDDEN}"
+)
 TEXTS = st.text(LETTERS, min_size=1, max_size=30).map(str.strip).filter(bool)
 TEXTS |= st.sampled_from(ODD)
 CLOCKS = st.times().map(lambda one: f"{one:%H:%M}")
