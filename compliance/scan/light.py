@@ -44,6 +44,20 @@ def grow(mask: NDArray[np.bool_], reach: int) -> NDArray[np.bool_]:
     return running_most(mask.view(np.uint8), reach).view(np.bool_)
 
 
+def find_quantile(values: NDArray[np.floating], share: float) -> float:
+    """Give the value that a share of the values, one or more, does not exceed.
+
+    Shape: between two neighbours in proportion, as ``numpy.quantile`` does by default; that one
+    loads the masked arrays first, a tenth of the time of a whole look.
+    """
+    flat = values.ravel()
+    place = share * (len(flat) - 1)
+    low = int(place)
+    high = min(low + 1, len(flat) - 1)
+    parted = np.partition(flat, (low, high))
+    return float(parted[low] + (parted[high] - parted[low]) * (place - low))
+
+
 def box_sum(values: NDArray[np.float32], side: int) -> NDArray[np.float32]:
     """Sum squares of ``side`` by ``side`` dots; entry (y, x) has its upper left corner there."""
     total = np.zeros((values.shape[0] + 1, values.shape[1] + 1))

@@ -8,7 +8,7 @@ from io import BytesIO
 from typing import Final
 
 import numpy as np
-from PIL import Image, ImageFile, ImageOps
+from PIL import ExifTags, Image, ImageFile, ImageOps
 from PIL.JpegImagePlugin import JpegImageFile
 from PIL.PngImagePlugin import PngImageFile
 from PIL.TiffImagePlugin import TiffImageFile
@@ -26,6 +26,10 @@ LEAST_SIDE: Final = 300
 """A page this small has fewer than 30 dots an inch."""
 WORK_SIDE: Final = 4400
 """Longest side kept, in pixels: 400 dots an inch on a Letter page."""
+
+_EVERY: Final = 4
+_TURNED: Final = range(2, 9)
+"""What Exif 2.3 says of a camera held any other way than upright, mirrored ones included."""
 
 _KINDS: Final = (
     (b"\xff\xd8\xff", JpegImageFile),
@@ -150,8 +154,7 @@ def _decode_pages(name: str, image: ImageFile.ImageFile, pages: int) -> Iterator
                 image.draft("RGB", _drafted(image.size))
             image.load()
             two_level = image.mode == "1"
-            whole = _shrink(_to_colour(image))
-            upright = ImageOps.exif_transpose(_with_turn(whole, image))
+            upright = _turn_upright(_shrink(_to_colour(image)), image)
         yield Picture(name=called, image=upright, two_level=two_level or _holds_two_levels(upright))
 
 
@@ -161,20 +164,27 @@ def _drafted(size: tuple[int, int]) -> tuple[int, int]:
     return max(1, int(size[0] * share / 2) + 1), max(1, int(size[1] * share / 2) + 1)
 
 
-def _with_turn(image: Image.Image, source: Image.Image) -> Image.Image:
-    """Carry over the way the camera was held; a damaged note of it is left aside."""
-    turned = Image.Exif()
+def _turn_upright(image: Image.Image, source: Image.Image) -> Image.Image:
+    """Turn a picture by how the camera was held; a damaged note of it is left aside."""
     try:
-        way = source.getexif().get(0x0112, 1)
+        way = source.getexif().get(ExifTags.Base.Orientation, 1)
     except (ValueError, KeyError, TypeError, SyntaxError, OSError, struct.error):
         way = 1
-    turned[0x0112] = way if isinstance(way, int) else 1
-    image.info["exif"] = turned.tobytes()
-    return image
+    if not isinstance(way, int) or way not in _TURNED:
+        return image
+    note = Image.Exif()
+    note[ExifTags.Base.Orientation] = way
+    turned = image.copy()
+    turned.info["exif"] = note.tobytes()
+    ImageOps.exif_transpose(turned, in_place=True)
+    return turned
 
 
 def _to_colour(image: Image.Image) -> Image.Image:
     """Give red, green and blue of eight bits, on white where the picture is see-through."""
+    if image.mode == "RGB" and isinstance(image, JpegImageFile):
+        # A JPEG is one page, so nothing turns it over: a copy would only take time.
+        return image
     if image.mode in {"RGB", "1", "L"}:
         # A see-through colour of these modes is kept as it is painted.
         return image.convert("RGB")
@@ -202,7 +212,8 @@ def _shrink(image: Image.Image) -> Image.Image:
 
 
 def _holds_two_levels(image: Image.Image) -> bool:
-    counts = np.array(image.getchannel("G").histogram())
+    few = image.resize((image.width // _EVERY, image.height // _EVERY), Image.Resampling.NEAREST)
+    counts = np.array(few.getchannel("G").histogram())
     # Black and white dots saved as a grey picture: hardly anything between the ends.
     return bool(counts[24:232].sum() < 0.002 * counts.sum())
 

@@ -14,6 +14,7 @@ from compliance.scan.blank import INK_DPI, BlankPage, ReadyBlank, prepare_blank
 from compliance.scan.codes import FoundCode, read_codes
 from compliance.scan.decide import judge
 from compliance.scan.ink import Ink, InkSheet, find_ink, measure_region
+from compliance.scan.light import find_quantile
 from compliance.scan.load import Picture, decode_pictures
 from compliance.scan.mark import render_crop, render_marked
 from compliance.scan.model import PageFinding, Region, RegionFinding, Seen
@@ -215,7 +216,7 @@ def _is_covered(lined_up: Alignment, region: Region, blank: ReadyBlank) -> bool:
     low = np.array([region.left, blank.height - region.top]) - _NEAR
     high = np.array([region.right, blank.height - region.bottom]) + _NEAR
     near = ((middles > low) & (middles < high)).all(axis=1)
-    return bool(near.any()) and float(np.median(lined_up.matches.alike[near])) < _NOT_ALIKE
+    return bool(near.any()) and find_quantile(lined_up.matches.alike[near], 0.5) < _NOT_ALIKE
 
 
 def _refuse(picture: Picture, how: str, why: str) -> PageFinding:

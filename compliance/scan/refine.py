@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from compliance.scan.blank import ALIGN_DPI, CELL, Points, ReadyBlank
-from compliance.scan.light import box_sum, compute_darkness
+from compliance.scan.light import compute_darkness, find_quantile
 from compliance.scan.warp import (
     PageMap,
     apply_homography,
@@ -58,7 +58,7 @@ def match_cells(
     x, y = blank.cells[:, 0], blank.cells[:, 1]
     patches = _cut(blank.dark, x, y, CELL)
     windows = _cut(padded, x, y, side)
-    scores = _correlate(patches, windows, padded, x, y, search)
+    scores = _correlate(patches, windows)
     moves, alike = _peaks(scores, search)
     edge = np.abs(moves).max(axis=1) >= search - 0.5
     trust = np.clip(alike - 0.2, 0.0, None) * np.where(edge, 0.05, 1.0)
@@ -98,7 +98,9 @@ def bend_map(
     nodes = make_nodes(blank.width, blank.height)
     size = np.array([blank.width, blank.height])
     moved = np.zeros_like(nodes)
-    bend = _Bend(at=at / size * 2 - 1, nodes=nodes / size * 2 - 1, size=size, order=order)
+    bend = _Bend(
+        at=at / size * 2 - 1, nodes=nodes / size * 2 - 1, near=_weigh_near(nodes, at), order=order
+    )
     for axis in (0, 1):
         moved[:, axis] = _fit(bend, wanted[:, axis], firm[:, axis], doubt)
     return PageMap(homography=page_map.homography, moved=moved.reshape(page_map.moved.shape))
@@ -122,7 +124,7 @@ def refit_homography(
         matrix = fit_homography(points, dots, weights)
         flat = PageMap(homography=matrix, moved=page_map.moved * 0)
         off = np.linalg.norm(flat.find_in_picture(points) - dots, axis=1)
-        middle = max(float(np.median(off)), 0.5)
+        middle = max(find_quantile(off, 0.5), 0.5)
         weights = base / (1 + (off / (2 * middle)) ** 2) ** 2
     return flat
 
@@ -135,22 +137,18 @@ def _cut(
     return np.asarray(windows[np.minimum(y, rows - 1), np.minimum(x, columns - 1)])
 
 
-def _correlate(
-    patches: NDArray[np.float32],
-    windows: NDArray[np.float32],
-    padded: NDArray[np.float32],
-    x: NDArray[np.intp],
-    y: NDArray[np.intp],
-    search: int,
-) -> Floats:
-    count = 2 * search + 1
+def _correlate(patches: NDArray[np.float32], windows: NDArray[np.float32]) -> Floats:
+    """Compare each patch with every square of its size in its window."""
+    count = windows.shape[1] - CELL + 1
     plain = patches - patches.mean(axis=(1, 2), keepdims=True)
     strength = np.sqrt(np.maximum((plain * plain).sum(axis=(1, 2)), 0.02))
     shape = (_FFT, _FFT)
     spectrum = np.fft.rfft2(windows, shape) * np.conj(np.fft.rfft2(plain, shape))
     product = np.fft.irfft2(spectrum, shape)[:, :count, :count]
-    sums = _cut(box_sum(padded, CELL), x, y, count)
-    squares = _cut(box_sum(padded * padded, CELL), x, y, count)
+    # Row by row a band of ones: two small products sum all squares of a window.
+    band = np.tri(count, windows.shape[1], CELL - 1) - np.tri(count, windows.shape[1], -1)
+    ones = band.astype(np.float32)
+    sums, squares = (ones @ values @ ones.T for values in (windows, windows * windows))
     spread = np.sqrt(np.maximum(squares - sums * sums / CELL**2, 0.02))
     scores: Floats = product / (spread * strength[:, None, None])
     return scores
@@ -189,12 +187,21 @@ _PENALTY: Final = (0.0, 0.002, 0.01, 0.03, 0.06)
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Bend:
-    """What a fit is about: places measured and asked for, on a square from -1 to 1; its order."""
+    """What a fit is about: places measured and asked for, on a square from -1 to 1; its order.
+
+    Shape: ``near[node, place]`` is how much a place says about a node close by.
+    """
 
     at: Points
     nodes: Points
-    size: Floats
+    near: NDArray[np.float32]
     order: int
+
+
+def _weigh_near(nodes: Points, at: Points) -> NDArray[np.float32]:
+    away = ((nodes[:, None, :] - at[None, :, :]).astype(np.float32) ** 2).sum(axis=2)
+    near: NDArray[np.float32] = np.exp(away * np.float32(-1 / (2 * _SMOOTH**2)))
+    return near
 
 
 def _fit(bend: _Bend, wanted: Floats, weights: Floats, doubt: float) -> Floats:
@@ -207,9 +214,7 @@ def _fit(bend: _Bend, wanted: Floats, weights: Floats, doubt: float) -> Floats:
         factors = np.linalg.solve(left, (terms * robust[:, None]).T @ wanted)
         rest = wanted - terms @ factors
         robust = weights / (1 + (rest / doubt) ** 2) ** 2
-    away = ((bend.nodes[:, None, :] - bend.at[None, :, :]) * bend.size / 2) ** 2
-    near = np.exp(-away.sum(axis=2) / (2 * _SMOOTH**2)) * robust
     # The constant pulls the rest to nothing where no patch is near.
-    soft = near @ rest / (near.sum(axis=1) + 0.35)
+    soft = bend.near @ (robust * rest) / (bend.near @ robust + 0.35)
     fitted: Floats = _terms(bend.nodes, bend.order) @ factors + soft
     return fitted

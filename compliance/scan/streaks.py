@@ -9,14 +9,17 @@ common practice, no source, measured in ``tests/scan/test_streaks.py``.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
+from compliance.scan.light import find_quantile
+
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 Box = tuple[slice, slice]
+_Value = TypeVar("_Value", np.bool_, np.float32)
 
 REACH: Final = 60
 """How far beyond the place a line has to go on, in dots of the straightened page."""
@@ -137,21 +140,23 @@ def _list_likely(view: _View, ink: Mask) -> Iterator[tuple[float, float]]:
     every = 1 + len(x) // _MOST_DOTS
     x, y = x[::every], y[::every]
     half = np.hypot(view.right - view.left, view.lower - view.upper) / 2
-    angles = np.arange(0, np.pi, _NEAR / (half + REACH))
+    angles = np.arange(0, np.pi, _NEAR / (half + REACH), dtype=np.float32)
     size = int(half) + 2
     middle = view.middle
     across, down = np.cos(angles)[:, None], np.sin(angles)[:, None]
-    far = np.rint((y - middle[1]) * across - (x - middle[0]) * down).astype(int)
+    right, below = (x - middle[0]).astype(np.float32), (y - middle[1]).astype(np.float32)
+    far = np.rint(below * across - right * down).astype(np.int32)
     left, above = (x < view.left)[None, :], (y < view.upper)[None, :]
     first = above | np.where(across > 0, left, (x >= view.right)[None, :])
     # Of the lines at an angle only those count that meet the place.
     wide, high = (view.right - view.left) / 2, (view.lower - view.upper) / 2
     fits = np.abs(far) <= wide * down + high * np.abs(across)
-    cell = np.arange(len(angles))[:, None] * (2 * size + 1) + far + size
     shape = (len(angles), 2 * size + 1)
+    cell = (far + (np.arange(shape[0], dtype=np.int32)[:, None] * shape[1] + size))[fits]
+    side = np.broadcast_to(first, fits.shape)[fits]
     before, after = (
-        _widen(np.bincount(cell[fits & side], minlength=shape[0] * shape[1]).reshape(shape))
-        for side in (first, ~first)
+        _widen(np.bincount(cell[which], minlength=shape[0] * shape[1]).reshape(shape))
+        for which in (side, ~side)
     )
     votes = np.minimum(before, after) * every
     for _ in range(_MOST_TRIES):
@@ -177,26 +182,39 @@ def _follow(view: _View, angle: float, far: float) -> _Line | None:
     course: Floats = np.array([0.0, 0.0, far])
     for reach, degree in ((4.0, 1), (3.0, 2), (2.0, 2)):
         held: Floats = np.asarray(np.polyval(course, t), dtype=np.float64)
+        near = _split(view, angle, t, held) != _AWAY
+        along, held = t[near], held[near]
         offsets = np.arange(-reach, reach + 1)
-        weak, _, _ = _sample(view, angle, t, held[None, :] + offsets[:, None])
-        part = _split(view, angle, t, held)
-        at = np.nonzero(weak & (part != _AWAY)[None, :])
-        if len(np.unique(at[1])) < 2 * _LEAST_KNOWN:
+        weak = _sample(view, angle, along, held + offsets[:, None], view.weak)
+        if np.count_nonzero(weak.any(axis=0)) < 2 * _LEAST_KNOWN:
             return None
-        fitted = np.polyfit(t[at[1]], held[at[1]] + offsets[at[0]], degree)
+        at = np.nonzero(weak)
+        fitted = np.polyfit(along[at[1]], held[at[1]] + offsets[at[0]], degree)
         course = np.concatenate((np.zeros(2 - degree), fitted))
     held = np.asarray(np.polyval(course, t), dtype=np.float64)
     part = _split(view, angle, t, held)
-    span = t[part != _AWAY]
-    if not len(span) or abs(course[0]) * ((span[-1] - span[0]) / 2) ** 2 > _MOST_BEND:
+    near = part != _AWAY
+    t, held, part = t[near], held[near], part[near]
+    if not len(t) or abs(course[0]) * ((t[-1] - t[0]) / 2) ** 2 > _MOST_BEND:
         return None
+    # Most tries fail on the dots next to the line, so the wide band is left for those that do not.
+    thin = held + np.arange(-1, 2)[:, None]
+    weak, known = (_sample(view, angle, t, thin, which) for which in (view.weak, view.known))
+    part = _shorten(part, weak, known)
+    if not all(_goes_on(weak, known, part == side) for side in (_BEFORE, _AFTER)):
+        return None
+    if not _goes_through(weak, known, part == _INSIDE):
+        return None
+    return _measure_band(view, angle, course, t[part != _AWAY], part[part != _AWAY])
+
+
+def _measure_band(
+    view: _View, angle: float, course: Floats, t: Floats, part: NDArray[np.intp]
+) -> _Line:
+    """Measure how wide and how dark a line is on both sides of the place."""
     rows = np.arange(-_HALF_BAND, _HALF_BAND + 1)
-    weak, known, dark = _sample(view, angle, t, held[None, :] + rows[:, None])
-    part = _shorten(part, weak, known, rows)
-    if not all(_goes_on(weak, known, part == side, rows) for side in (_BEFORE, _AFTER)):
-        return None
-    if not _goes_through(weak, known, part == _INSIDE, rows):
-        return None
+    wide: Floats = np.asarray(np.polyval(course, t) + rows[:, None], dtype=np.float64)
+    weak, known = (_sample(view, angle, t, wide, which) for which in (view.weak, view.known))
     shares = np.minimum(
         *(
             (weak & (part == side)).sum(axis=1)
@@ -205,14 +223,14 @@ def _follow(view: _View, angle: float, far: float) -> _Line | None:
         )
     )
     low, high = _find_band(shares >= _BAND_SHARE)
-    outside = weak[low : high + 1] & np.isin(part, (_BEFORE, _AFTER))
-    level = float(np.percentile(dark[low : high + 1][outside], 90)) if outside.any() else 1.0
+    outside = weak[low : high + 1] & (part != _INSIDE)
+    dark = _sample(view, angle, t, wide[low : high + 1], view.dark)
     return _Line(
         angle=angle,
         course=course,
         low=float(rows[low]) - _SOFT,
         high=float(rows[high]) + _SOFT,
-        level=level,
+        level=find_quantile(dark[outside], 0.9) if outside.any() else 1.0,
     )
 
 
@@ -240,24 +258,20 @@ def _find_dots(view: _View, angle: float, t: Floats, far: Floats) -> tuple[Float
 
 
 def _sample(
-    view: _View, angle: float, t: Floats, far: Floats
-) -> tuple[Mask, Mask, NDArray[np.float32]]:
-    x, y = (
-        np.rint(value).astype(int)
-        for value in _find_dots(view, angle, np.broadcast_to(t, far.shape), far)
-    )
-    high, wide = view.known.shape
-    there = (x >= 0) & (x < wide) & (y >= 0) & (y < high)
-    x, y = x.clip(0, wide - 1), y.clip(0, high - 1)
-    return view.weak[y, x] & there, view.known[y, x] & there, view.dark[y, x]
+    view: _View, angle: float, t: Floats, far: Floats, values: NDArray[_Value]
+) -> NDArray[_Value]:
+    """Read values along a line, nothing beyond the view; one row of ``far`` a parallel."""
+    x, y = (np.rint(value).astype(np.int32) for value in _find_dots(view, angle, t, far))
+    high, wide = values.shape
+    beyond = (x < 0) | (x >= wide) | (y < 0) | (y >= high)
+    read: NDArray[_Value] = values[y.clip(0, high - 1), x.clip(0, wide - 1)]
+    read[beyond] = 0
+    return read
 
 
-def _shorten(
-    part: NDArray[np.intp], weak: Mask, known: Mask, rows: NDArray[np.int_]
-) -> NDArray[np.intp]:
+def _shorten(part: NDArray[np.intp], weak: Mask, known: Mask) -> NDArray[np.intp]:
     """Leave of both stretches beside the place what is near it: print hides some, so by dots."""
-    near = np.abs(rows) <= 1
-    _, counted = _find_hits(weak[near], known[near])
+    _, counted = _find_hits(weak, known)
     before = np.flatnonzero((part == _BEFORE) & counted)[:-REACH]
     after = np.flatnonzero((part == _AFTER) & counted)[REACH:]
     shorter = part.copy()
@@ -268,20 +282,18 @@ def _shorten(
     return shorter
 
 
-def _goes_on(weak: Mask, known: Mask, side: Mask, rows: NDArray[np.int_]) -> bool:
+def _goes_on(weak: Mask, known: Mask, side: Mask) -> bool:
     """Tell whether a stretch beside the place is one line: no gaps as in writing, one row dark."""
-    near = np.abs(rows) <= 1
-    hit, counted = _find_hits(weak[near][:, side], known[near][:, side])
+    hit, counted = _find_hits(weak[:, side], known[:, side])
     if counted.sum() < _LEAST_KNOWN or hit[counted].mean() < _SHARE:
         return False
-    free = known[near][:, side].sum(axis=1)
-    best = (weak[near][:, side].sum(axis=1) / np.maximum(free, 1)).max()
+    free = known[:, side].sum(axis=1)
+    best = (weak[:, side].sum(axis=1) / np.maximum(free, 1)).max()
     return bool(best >= _ROW_SHARE and _longest_gap(hit[counted]) <= _MOST_GAP)
 
 
-def _goes_through(weak: Mask, known: Mask, side: Mask, rows: NDArray[np.int_]) -> bool:
-    near = np.abs(rows) <= 1
-    hit, counted = _find_hits(weak[near][:, side], known[near][:, side])
+def _goes_through(weak: Mask, known: Mask, side: Mask) -> bool:
+    hit, counted = _find_hits(weak[:, side], known[:, side])
     return bool(not counted.any() or hit[counted].mean() >= _INSIDE_SHARE)
 
 
