@@ -11,7 +11,6 @@ from compliance.app.facts_file import parse_facts
 from compliance.app.planning import Planned, make_plan
 from compliance.app.resources import read_folder, shipped_folder
 from compliance.app.tables import load_shipped_table, load_templates
-from compliance.app.trips import add_trip_days
 from compliance.cli.main import main
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import Plan
@@ -113,7 +112,7 @@ def demo_shown(demo_operation: Operation, demo_log: tuple[LogEntry, ...]) -> Pla
         save_operation(session, demo_operation, namespace="n")
         append_log(session, demo_operation.id, demo_log)
         planned = make_plan(session, None, DEMO_DAY, with_remedies=True, with_chances=True)
-        return add_trip_days(add_duties(session, planned)).plan
+        return add_duties(session, planned).plan
 
 
 @pytest.fixture

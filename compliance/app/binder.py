@@ -40,7 +40,7 @@ from compliance.store.attachments import load_attachments
 from compliance.store.checks import load_checks
 from compliance.store.events import load_events
 from compliance.store.kept_json import parse_kept
-from compliance.store.session import refuse_unreadable
+from compliance.store.refusals import refuse_unreadable
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from uuid import UUID, uuid5
@@ -14,7 +14,7 @@ from compliance.app.duties import add_duties
 from compliance.app.planning import Planned, make_plan
 from compliance.app.renewals import look_ahead
 from compliance.app.resources import write_file
-from compliance.app.trips import make_trip_entries
+from compliance.app.trips import add_trip_days, make_trip_entries
 from compliance.base.problems import OutputError, RefusedError
 from compliance.engine.ledger import (
     Entry,
@@ -41,7 +41,8 @@ _NAME = "Paperwork deadlines"
 class CalendarWritten:
     """What a calendar file holds now and what changed since the one before.
 
-    ``years`` is how many years ahead it shows renewals.
+    ``years`` is how many years ahead it shows renewals, ``older`` how many open reports are older
+    than what it shows.
     """
 
     path: Path
@@ -50,6 +51,7 @@ class CalendarWritten:
     moved: int
     cancelled: int
     years: int = 0
+    older: int = 0
 
 
 def write_calendar(
@@ -71,7 +73,7 @@ def write_calendar(
         RefusedError: There is nothing to put on a calendar, or too many years are asked for.
         OutputError: The file cannot be written, or would break the calendar standard.
     """
-    planned = add_duties(session, make_plan(session, wanted, as_of))
+    planned = add_trip_days(add_duties(session, make_plan(session, wanted, as_of)))
     plan = planned.plan
     years = load_calendar_years(session, plan.operation.id) if years is None else years
     trips = make_trip_entries(session, planned)
@@ -100,7 +102,8 @@ def write_calendar(
     written = write_file(path, data)
     save_ledger(session, plan.operation.id, {line.uid: render_line(line) for line in lines})
     save_calendar_years(session, plan.operation.id, years)
-    return _count(written, lines, old, years)
+    older = sum(one.is_live for one in plan.duties.older)
+    return replace(_count(written, lines, old, years), older=older)
 
 
 def _renewals(session: Session, planned: Planned, years: int) -> tuple[Entry, ...]:

@@ -2,18 +2,17 @@
 
 from dataclasses import replace
 
-from sqlmodel import Session
-
 from compliance.app.offices import load_seen
 from compliance.base.problems import RefusedError
 from compliance.engine.chances import WANTED, compute_chances
 from compliance.engine.plan_model import Plan
 from compliance.rules.model import RulesTable
+from compliance.store.reading import Readable
 
 LEAST_WANTED, MOST_WANTED = 0.5, 0.99
 
 
-def add_chances(session: Session, plan: Plan, table: RulesTable, wanted: float = WANTED) -> Plan:
+def add_chances(session: Readable, plan: Plan, table: RulesTable, wanted: float = WANTED) -> Plan:
     """Add the chances to a plan, with mail-by days for a wanted chance.
 
     Raises:

@@ -29,7 +29,7 @@ from compliance.facts.log import EventKind
 from compliance.facts.write import render_operation
 from compliance.store.checks import StoredCheck, load_check, save_check
 from compliance.store.kept_json import parse_kept
-from compliance.store.session import refuse_unreadable
+from compliance.store.refusals import refuse_unreadable
 
 _EMPTY_FILE = "S004"
 _HOW_TO_ANSWER = """\

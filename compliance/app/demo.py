@@ -16,7 +16,6 @@ from compliance.app.packet_files import write_packets
 from compliance.app.planning import make_plan
 from compliance.app.resources import read_folder, shipped_folder, write_files
 from compliance.app.tables import load_table
-from compliance.app.trips import add_trip_days
 from compliance.base.problems import DataProblemsError, OutputError
 from compliance.engine.plan_model import Plan
 from compliance.facts.log_parse import parse_log
@@ -70,7 +69,7 @@ def _show(
         raise DataProblemsError(problems)
     import_entries(session, operation.id, entries, today=DEMO_DAY)
     planned = make_plan(session, operation.id, DEMO_DAY, with_remedies=True, with_chances=True)
-    planned = add_trip_days(add_duties(session, planned))
+    planned = add_duties(session, planned)
     write_files(
         folder,
         {

@@ -2,8 +2,7 @@
 
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
-
-from sqlmodel import Session
+from typing import TYPE_CHECKING
 
 from compliance.app.flight_records import settle_records
 from compliance.app.flight_remarks import list_remarks, say_taken
@@ -21,12 +20,16 @@ from compliance.facts.events import NAMES_DUTY, TIMED, JobEvent, JobEventKind
 from compliance.facts.model import Job, Operation
 from compliance.facts.zones import Unclear, choose_zones, find_zone, parse_moment
 from compliance.store.events import append_events, load_events, next_event_number
+from compliance.store.reading import Readable
+
+if TYPE_CHECKING:
+    from sqlmodel import Session
 
 TYPED = SourceRef(file="")
 _MOST_NAMED = 6
 
 
-def add_duties(session: Session, planned: Planned, now: datetime | None = None) -> Planned:
+def add_duties(session: Readable, planned: Planned, now: datetime | None = None) -> Planned:
     """Give a plan with the duties around its jobs and flights.
 
     Units: without *now* a duty that counts hours is on time all through its last day.
@@ -78,7 +81,7 @@ class KeptEvent:
 
 
 def add_event(
-    session: Session, wanted: str | None, told: Told, today: date, now: datetime | None
+    session: "Session", wanted: str | None, told: Told, today: date, now: datetime | None
 ) -> KeptEvent:
     """Keep something that happened, and give it with the duties that stand now.
 
@@ -96,7 +99,7 @@ def add_event(
 
 
 def keep_event(
-    session: Session, wanted: str | None, told: Told, today: date, now: datetime | None
+    session: "Session", wanted: str | None, told: Told, today: date, now: datetime | None
 ) -> JobEvent:
     """Keep something that happened.
 
@@ -136,7 +139,7 @@ def _find_re_entry(operation: Operation, told: Told, product: str) -> int | None
 
 
 def _keep(
-    session: Session,
+    session: "Session",
     operation: Operation,
     event: JobEvent,
     today: date,
@@ -153,7 +156,7 @@ def _keep(
     append_events(session, operation.id, (event,))
 
 
-def withdraw_event(session: Session, wanted: str | None, number: int, on: date) -> JobEvent:
+def withdraw_event(session: "Session", wanted: str | None, number: int, on: date) -> JobEvent:
     """Withdraw a wrong event by adding one that says so.
 
     Raises:
@@ -179,7 +182,7 @@ class Ticked:
 
 
 def tick_duty(
-    session: Session,
+    session: "Session",
     wanted: str | None,
     name: str,
     *,
@@ -312,7 +315,11 @@ def _pick(
     """Give the aircraft or pilot named, or the only one of a flight's job."""
     if named:
         if named not in known:
-            hint = suggest(named, known) or f"known: {', '.join(known) or 'none'}"
+            key = word if word == "aircraft" else "pilots"
+            hint = suggest(named, known) or (
+                f"known: {', '.join(known) or 'none'}; put another one under `{key}:` in your file "
+                "first, then tell this again"
+            )
             raise RefusedError(f"no {word} is called {named!r}", hint=hint)
         return named
     if job is None or kind is not JobEventKind.FLEW:
@@ -326,7 +333,7 @@ def _pick(
     return listed[0]
 
 
-def _find_started(session: Session, wanted: str | None, told: Told, today: date) -> str:
+def _find_started(session: "Session", wanted: str | None, told: Told, today: date) -> str:
     """Find the duty whose clock a change, request, training or refusal starts."""
     if told.kind not in NAMES_DUTY:
         return ""

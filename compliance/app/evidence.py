@@ -25,10 +25,16 @@ from compliance.app.filled_fields import (
 from compliance.app.form_guess import refuse_other_form, say_proposal
 from compliance.app.known_forms import KnownForm
 from compliance.app.learned import wanted_blanks
-from compliance.app.looking import look_best, named, open_all
+from compliance.app.looking import look_best, named, open_all, refuse_picture, without_fields
 from compliance.app.resources import read_binary
-from compliance.app.sightings import Sighting, keep_counting, merge_repeats, settle_with_earlier
-from compliance.app.ticked import read_boxes
+from compliance.app.sightings import (
+    Sighting,
+    keep_counting,
+    merge_repeats,
+    say_seen,
+    settle_with_earlier,
+)
+from compliance.app.ticked import read_boxes, read_marks
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.base.reading import suggest
 from compliance.engine.check_sheets import name_of, open_case
@@ -40,7 +46,7 @@ from compliance.scan.acroform_findings import BlankFinding, compute_findings
 from compliance.scan.acroform_match import FieldMatch
 from compliance.scan.model import PageFinding, RegionFinding, Seen
 from compliance.scan.pdf_model import FieldsRead, PdfKind
-from compliance.scan.ways import find_decisive, list_decisive
+from compliance.scan.ways import find_decisive
 
 _STATUS = {
     Seen.PRESENT: Status.FILLED,
@@ -135,9 +141,12 @@ def take_pdf(
     """
     name, template = choose_document(checking, document)
     _check_sheet(checking, name, sheet)
-    data, read = _read_pdf(path)
+    data = read_binary(path)
+    refuse_picture(path, data, checking.packet)
+    read = _read_pdf(path, data)
     if read.kind is not PdfKind.FILLABLE:
-        looked = take_pictures(session, checking, ((path, data),), name, sheet)
+        with without_fields(path, read.why, checking.packet):
+            looked = take_pictures(session, checking, ((path, data),), name, sheet)
         return replace(looked, lines=(f"{path}: {read.why}", *looked.lines))
     matches, is_known = tie_fields(session, read, template)
     if not is_known:
@@ -163,19 +172,17 @@ def take_pdf(
     return Looked(checking=taken, lines=(*lines, *say_without_field(findings)), pages=pages)
 
 
-def _read_pdf(path: str) -> tuple[bytes, FieldsRead]:
-    """Read a PDF and its fields.
+def _read_pdf(path: str, data: bytes) -> FieldsRead:
+    """Read the fields of a PDF.
 
     Raises:
-        NotFoundError: There is no such file.
         RefusedError: It cannot be used.
     """
-    data = read_binary(path)
     with named(path):
         read = read_fields(data)
     if read.kind in {PdfKind.ENCRYPTED, PdfKind.DAMAGED, PdfKind.EMPTY, PdfKind.XFA_ONLY}:
         raise RefusedError(f"{path}: {read.why}")
-    return data, read
+    return read
 
 
 def _say_without_answer(
@@ -242,14 +249,14 @@ def take_pictures(
         if blanks.get(one.finding.region.id):
             seen.setdefault(blanks[one.finding.region.id], []).append(one)
     said = (
-        *(_answer(blank, found, files, name, sheet) for blank, found in seen.items()),
+        *(_answer(template, blank, found, files, name, sheet) for blank, found in seen.items()),
         *_list_printed(form, pages, files, name, sheet),
     )
     said, differ = settle_with_earlier(checking.context.answers, said)
     lines = (
         *refused,
         *say_stale(form, dict(checking.own_facts).get(name, ""), checking.packet),
-        *_say_seen(sightings, template, differ),
+        *say_seen(sightings, template, differ),
     )
     looked_at = {page.picture for page in pages if page.page is not None}
     used = tuple(
@@ -286,24 +293,8 @@ def _say_nothing_to_fill(document: str) -> str:
     return f"{plain}; the sheet to sign is the next one" if document == DECLARATION else plain
 
 
-def _say_seen(
-    sightings: tuple[Sighting, ...],
-    template: FormTemplate | None = None,
-    differ: tuple[str, ...] = (),
-) -> Iterator[str]:
-    """Say what is not plainly there, and about which blanks of a form the pictures differ."""
-    for one in list_decisive([sighting.finding for sighting in sightings]):
-        if one.seen is not Seen.PRESENT:
-            yield f"{one.region.label or one.region.id}: {one.seen}; {one.why}"
-    labels = {blank.id: blank.label for blank in (template.blanks if template else ())}
-    for blank in differ:
-        yield (
-            f"{labels.get(blank, blank)}: the pictures differ: an earlier one shows ink here, "
-            "this one none; look at the paper"
-        )
-
-
 def _answer(
+    template: FormTemplate,
     blank: str,
     found: list[Sighting],
     files: tuple[tuple[str, bytes], ...],
@@ -317,6 +308,7 @@ def _answer(
         document=document,
         blank=blank,
         status=_STATUS[_soften(finding)],
+        says=read_marks([one.finding for one in found], template.find_blank(blank)),
         sheet=sheet,
         source=Source.PHOTO,
         seen_in=_hash_of(picture, files),

@@ -20,7 +20,7 @@ from compliance.scan.pdf_model import FieldsRead, SealState
 from compliance.scan.render import open_pdf, render_page
 from compliance.store.checks import LearnedForm, load_learned, save_learned
 from compliance.store.kept_json import parse_kept
-from compliance.store.session import refuse_unreadable
+from compliance.store.refusals import refuse_unreadable
 
 FIELDS = "fields"
 # A field either holds something or not; half stands for what a person has to look at.

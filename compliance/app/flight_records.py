@@ -4,19 +4,18 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from sqlmodel import Session
-
 from compliance.engine.duties_model import DutyBook
 from compliance.facts.events import JobEvent, find_flights
 from compliance.facts.model import Operation
 from compliance.rules.model import RulesTable
+from compliance.store.reading import Readable
 
 if TYPE_CHECKING:
     from compliance.facts.records import Application
 
 
 def settle_records(
-    session: Session,
+    session: Readable,
     operation: Operation,
     table: RulesTable,
     events: tuple[JobEvent, ...],

@@ -3,8 +3,6 @@
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
-from sqlmodel import Session
-
 from compliance.app.flight_records import settle_records
 from compliance.app.operations import check_job, load_with_log
 from compliance.app.tables import load_table_for
@@ -19,6 +17,7 @@ from compliance.facts.log import LogEntry
 from compliance.facts.model import Job, Operation
 from compliance.rules.model import RulesTable
 from compliance.store.events import load_events
+from compliance.store.reading import Readable
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +44,7 @@ class Morning:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Asked:
-    session: Session
+    session: Readable
     operation: Operation
     table: RulesTable
     log: tuple[LogEntry, ...]
@@ -55,7 +54,7 @@ class _Asked:
 
 
 def look_at_morning(
-    session: Session,
+    session: Readable,
     wanted: str | None,
     on: date,
     *,

@@ -13,7 +13,7 @@ from compliance.forms.model import BlankKind
 from compliance.scan.model import Places, Region
 from compliance.store.checks import LearnedForm, find_learned, load_learned, save_learned
 from compliance.store.kept_json import read_kept_entry
-from compliance.store.session import refuse_unreadable
+from compliance.store.refusals import refuse_unreadable
 
 PRINT = "print"
 """The kind of entry of a form the user showed."""

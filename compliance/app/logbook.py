@@ -18,12 +18,12 @@ from compliance.engine.applies import Verdict, compute_verdicts
 from compliance.engine.logbook import (
     check_log_entry,
     check_not_future,
-    check_withdrawal,
     say_not_needed,
 )
 from compliance.engine.packets import Packet, compute_packets, packet_id
 from compliance.engine.plan_model import Plan
 from compliance.engine.returned import resolve_blanks
+from compliance.engine.withdrawals import check_withdrawal
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.log_parse import parse_log
 from compliance.facts.model import Operation
@@ -115,7 +115,8 @@ def withdraw_entry(
     """Withdraw a wrong entry by adding one that says so, as of the day it was found out.
 
     Raises:
-        DataProblemsError: There is no such entry, it is withdrawn already, or the day is to come.
+        DataProblemsError: There is no such entry, it is withdrawn already, another rests on it, or
+            the day is to come.
     """
     operation, log = load_with_log(session, wanted)
     problems = (*check_not_future(on, as_of, TYPED), *check_withdrawal(log, number, TYPED))
@@ -191,6 +192,7 @@ def import_entries(
     needed = {packet_id(one.paper.id, one.holder): one for one in verdicts}
     log = list(known)
     own: dict[str, list[LogEntry]] = {}
+    gone = frozenset(entry.withdraws for entry in entries if entry.withdraws is not None)
     for entry in log:
         own.setdefault(packet_id(entry.paper, entry.holder), []).append(entry)
     for at, entry in enumerate(entries[first:], first):
@@ -201,7 +203,7 @@ def import_entries(
             raise DataProblemsError(future)
         mine = own.setdefault(packet_id(entry.paper, entry.holder), [])
         if entry.kind is EventKind.WITHDRAWN:
-            problems = check_withdrawal(tuple(log), entry.withdraws or 0, place)
+            problems = check_withdrawal(tuple(log), entry.withdraws or 0, place, gone)
         else:
             verdict = needed.get(packet_id(entry.paper, entry.holder))
             packet = _find_packet(operation, table, verdict, tuple(mine), entry, place)

@@ -1,5 +1,6 @@
 """Pictures laid over the blank they were printed from: the edition chosen, the pages looked at."""
 
+import shlex
 from collections.abc import Iterator
 from contextlib import contextmanager
 from io import BytesIO
@@ -17,6 +18,12 @@ from compliance.scan.photo import look_at_pictures, read_form_codes
 from compliance.scan.render import open_pdf, render_page
 
 SCAN_DPI = 150
+_PICTURES = {
+    b"\xff\xd8\xff": "JPEG",
+    b"\x89PNG": "PNG",
+    b"II*\0": "TIFF",
+    b"MM\0*": "TIFF",
+}
 
 
 def look_best(
@@ -73,6 +80,30 @@ def named(path: str) -> Iterator[None]:
         yield
     except RefusedError as error:
         raise RefusedError(f"{path}: {error.message}", hint=error.hint) from None
+
+
+def refuse_picture(path: str, data: bytes, packet: str) -> None:
+    """Refuse a picture that was given where a PDF belongs, and say where a picture belongs.
+
+    Raises:
+        RefusedError: It is a picture of a sort that is read.
+    """
+    what = next((name for first, name in _PICTURES.items() if data.startswith(first)), "")
+    if what:
+        hint = f"give it as a picture: mailby check {packet} --scan {shlex.quote(path)}"
+        raise RefusedError(f"{path}: This is a {what} picture, not a PDF.", hint=hint)
+
+
+@contextmanager
+def without_fields(path: str, why: str, packet: str) -> Iterator[None]:
+    """Say of a PDF without fields that cannot be used why, and how it is looked at as a picture."""
+    try:
+        yield
+    except RefusedError as error:
+        message = error.message.removeprefix(f"{path}: ")
+        then = f"mailby check {packet} --scan {shlex.quote(path)}"
+        hint = f"{error.hint}; then {then}" if error.hint else f"look at it as a picture: {then}"
+        raise RefusedError(f"{path}: {why} But {message}", hint=hint) from None
 
 
 def open_all(

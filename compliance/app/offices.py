@@ -5,8 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import PurePath
-
-from sqlmodel import Session
+from typing import TYPE_CHECKING
 
 from compliance.app.resources import read_binary
 from compliance.app.tables import load_table
@@ -45,8 +44,12 @@ from compliance.store.offices import (
     next_office_file,
     save_office_file,
 )
+from compliance.store.reading import Readable
 from compliance.store.records import load_log
 from compliance.store.repository import load_operation, load_operation_ids
+
+if TYPE_CHECKING:
+    from sqlmodel import Session
 
 _ROOM = timedelta(days=400)
 _AHEAD = timedelta(days=2_400)
@@ -67,7 +70,7 @@ class OfficesSeen:
 
 
 def load_seen(
-    session: Session,
+    session: Readable,
     table: RulesTable,
     as_of: date,
     *,
@@ -112,7 +115,7 @@ def load_seen(
 
 
 def _load_logs(
-    session: Session, as_of: date, instead: tuple[Operation, tuple[LogEntry, ...]] | None
+    session: Readable, as_of: date, instead: tuple[Operation, tuple[LogEntry, ...]] | None
 ) -> Iterator[tuple[Operation, tuple[LogEntry, ...]]]:
     """Give every operation of which anything is logged, with what stands of its log."""
     for name in load_operation_ids(session):
@@ -135,7 +138,7 @@ def find_follow_ups(
 
 
 def report_offices(
-    session: Session, wanted: str, as_of: date, *, every: bool
+    session: "Session", wanted: str, as_of: date, *, every: bool
 ) -> tuple[OfficeReport, ...]:
     """Report what is known of the offices whose id, title or steps hold a word.
 
@@ -167,7 +170,7 @@ def report_offices(
     return chosen
 
 
-def _imported(session: Session, table: RulesTable, as_of: date) -> Iterator[Observation]:
+def _imported(session: Readable, table: RulesTable, as_of: date) -> Iterator[Observation]:
     """Give what files say; a packet pending in one was out on the day the file was read."""
     offices = find_offices(table)
     travel = _Travel(table)
@@ -214,7 +217,7 @@ class _Travel:
         return self._known[sent_on]
 
 
-def import_times(session: Session, path: str, today: date) -> OfficeFile:
+def import_times(session: "Session", path: str, today: date) -> OfficeFile:
     """Read a CSV file of office times; all of it is kept, or nothing.
 
     Raises:
@@ -253,14 +256,14 @@ def _order(item: tuple[Packets, int]) -> tuple[str, ...]:
     return tuple(str(part) for part in item[0])
 
 
-def list_files(session: Session) -> tuple[tuple[int, str, int, date], ...]:
+def list_files(session: Readable) -> tuple[tuple[int, str, int, date], ...]:
     """List the files of office times that were read in: number, name, packets, day."""
     return tuple(
         (one.number, one.name, one.packets, one.imported_on) for one in load_office_files(session)
     )
 
 
-def forget_times(session: Session, number: int) -> None:
+def forget_times(session: "Session", number: int) -> None:
     """Take a file of office times back.
 
     Raises:

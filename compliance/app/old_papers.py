@@ -26,13 +26,16 @@ MOST_DAYS, MOST_COPIES = 400, 10
 def forget_old_papers(session: Session, folder: Path, today: date) -> None:
     """Forget printed papers on which no check rests, of which there are many or that are old.
 
-    Shape: of each paper of a packet the newest 10 stay, unless they are older than 400 days. A copy
-    that a kept check was lined up with stays always; so does what cannot be read. Files outside
-    *folder* are left alone.
+    Shape: *today* is the day of the clock, never another one somebody looks at. Of each paper of a
+    packet the newest 10 stay, unless they are older than 400 days. A copy that a kept check was
+    lined up with stays always; so does what cannot be read. What was printed for a day to come
+    stays and pushes out no other. Files outside *folder* are left alone.
     """
     used, unsaid = _find_used(session)
     seen: Counter[tuple[str, str]] = Counter()
     for form in load_learned_kind(session, OWN):
+        if form.learned_on > today:
+            continue
         packet = _packet_of(form)
         seen[form.template, packet] += 1
         is_many = seen[form.template, packet] > MOST_COPIES

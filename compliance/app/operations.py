@@ -1,17 +1,15 @@
 """Operations that are known: choose one, with its log, and one of its jobs."""
 
-from sqlmodel import Session
-
 from compliance.base.problems import NotFoundError
 from compliance.base.reading import suggest
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Job, Operation
+from compliance.store.reading import Readable, say_database
 from compliance.store.records import load_log
 from compliance.store.repository import load_operation, load_operation_ids
-from compliance.store.session import say_database
 
 
-def choose_operation(session: Session, wanted: str | None) -> Operation:
+def choose_operation(session: Readable, wanted: str | None) -> Operation:
     """Load the operation asked for; without a wish, the only one there is.
 
     Raises:
@@ -36,7 +34,7 @@ def choose_operation(session: Session, wanted: str | None) -> Operation:
     return operation
 
 
-def load_with_log(session: Session, wanted: str | None) -> tuple[Operation, tuple[LogEntry, ...]]:
+def load_with_log(session: Readable, wanted: str | None) -> tuple[Operation, tuple[LogEntry, ...]]:
     """Load an operation and its log; see :func:`choose_operation`."""
     operation = choose_operation(session, wanted)
     return operation, load_log(session, operation.id)

@@ -77,11 +77,17 @@ def _beside(name: str, packet: str, pages: OwnPages) -> OwnPaper:
 
 
 def keep_own_papers(
-    session: Session, papers: tuple[OwnPaper, ...], folder: Path, printed_on: date
+    session: Session,
+    papers: tuple[OwnPaper, ...],
+    folder: Path,
+    printed_on: date,
+    *,
+    clock_day: date | None = None,
 ) -> tuple[Path, ...]:
     """Keep the places of papers about to be printed, and a copy of each; give the copies.
 
-    Old copies that nothing rests on are forgotten.
+    Old copies that nothing rests on are forgotten, but only when *clock_day*, the day of the clock,
+    is the day printed for: who looks at another day loses nothing.
 
     Raises:
         OutputError: A copy cannot be written.
@@ -92,7 +98,8 @@ def keep_own_papers(
         write_private_files(folder, contents)
     for name, paper in zip(names, papers, strict=True):
         save_known(session, _to_known(paper, folder / name, printed_on))
-    forget_old_papers(session, folder, printed_on)
+    if clock_day == printed_on:
+        forget_old_papers(session, folder, printed_on)
     return tuple(folder / name for name in contents)
 
 

@@ -1,12 +1,15 @@
-"""Own terms of held papers against the rules table: the duty exists and the numbers fit it."""
+"""Own terms of held papers: held against the rules table, and listed beside its rows."""
 
 from compliance.base.problems import Problem
 from compliance.base.reading import suggest
 from compliance.base.sources import find_place, parse_yaml
 from compliance.engine.duties_due import apply_term
-from compliance.facts.model import Operation
+from compliance.facts.model import HeldPaper, Operation
+from compliance.outputs.rules_text import HeldTerm
 from compliance.rules.checks_duties import find_misfits
 from compliance.rules.model import RulesTable
+from compliance.store.reading import Readable
+from compliance.store.repository import load_operation, load_operation_ids
 
 
 def check_own_terms(
@@ -34,3 +37,27 @@ def check_own_terms(
                 )
                 found.append(Problem(place=place, code="F64", sentence=sentence, hint=hint))
     return tuple(found)
+
+
+def list_held_terms(session: Readable) -> tuple[HeldTerm, ...]:
+    """List what the papers in hand of all operations say about duties.
+
+    Shape: of several papers of one holder about one duty the one written down last.
+    """
+    ids = load_operation_ids(session)
+    operations = [load_operation(session, one) for one in ids]
+    found: dict[tuple[str, str, str], HeldTerm] = {}
+    for operation in filter(None, operations):
+        for held in operation.papers:
+            whose = _say_whose(operation, held, one_of_many=len(ids) > 1)
+            for term in held.own_terms:
+                key = (operation.id, str(held.holder), term.duty)
+                found[key] = HeldTerm(whose=whose, term=term)
+    return tuple(found.values())
+
+
+def _say_whose(operation: Operation, held: HeldPaper, *, one_of_many: bool) -> str:
+    """Name the holder of a paper; the only operation needs no name."""
+    farm = operation.legal_name if one_of_many else ""
+    ref = held.holder.ref
+    return ", ".join(filter(None, (ref, farm)))

@@ -1,13 +1,12 @@
 """The plan and its explanations, from the database to values."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-from sqlmodel import Session
-
 from compliance.app.operations import load_with_log
+from compliance.app.planned import Planned
 from compliance.app.tables import load_table, load_table_for
 from compliance.base.dates import say_date
 from compliance.base.problems import NotFoundError, RefusedError
@@ -27,26 +26,25 @@ from compliance.engine.plan import compute_plan, move_first_spray
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
 from compliance.engine.remedies import add_remedies
 from compliance.engine.safe_plan import compute_safe_plan
-from compliance.facts.events import JobEvent
-from compliance.facts.log import LogEntry
 from compliance.rules.model import RulesTable
+from compliance.store.reading import Readable
 
 if TYPE_CHECKING:  # numpy takes a while to load, and most plans need none of it
     from compliance.engine.follow_up import FollowUp
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Planned:
-    """A plan with the table and log it was made from; events when duties were asked for."""
-
-    plan: Plan
-    table: RulesTable
-    log: tuple[LogEntry, ...]
-    events: tuple[JobEvent, ...] = ()
+__all__ = [
+    "Planned",
+    "explain",
+    "explain_any",
+    "find_paper",
+    "make_plan",
+    "replace_ask_days",
+]
 
 
 def make_plan(
-    session: Session,
+    session: Readable,
     wanted: str | None,
     as_of: date,
     *,
@@ -82,14 +80,20 @@ def make_plan(
         plan = _add_follow_ups(session, plan, table)
     if with_remedies:
         plan = add_remedies(plan, table, log)
-    if with_chances:
-        from compliance.app.chances import add_chances  # noqa: PLC0415 - numpy takes a while to load
-
-        plan = add_chances(session, plan, table)
-    return Planned(plan=plan, table=table, log=log)
+    planned = Planned(plan=plan, table=table, log=log)
+    return _add_chances(session, planned) if with_chances else planned
 
 
-def _add_follow_ups(session: Session, plan: Plan, table: RulesTable) -> Plan:
+def _add_chances(session: Readable, planned: Planned) -> Planned:
+    """Add the trip days and, on them, the chances."""
+    from compliance.app.chances import add_chances  # noqa: PLC0415 - numpy takes a while to load
+    from compliance.app.trips import add_trip_days  # noqa: PLC0415 - most plans need none
+
+    planned = add_trip_days(planned)
+    return replace(planned, plan=add_chances(session, planned.plan, planned.table))
+
+
+def _add_follow_ups(session: Readable, plan: Plan, table: RulesTable) -> Plan:
     """Add the days on which to ask about packets that are at an office."""
     if not any(paper.state is PaperState.AT_OFFICE for paper in plan.papers):
         return plan
@@ -226,7 +230,7 @@ def explain(planned: Planned, name: str) -> tuple[Explanation, ...]:
     raise NotFoundError(f"nothing in the plan is called {name!r}", hint=hint)
 
 
-def explain_any(session: Session, planned: Planned, name: str) -> tuple[Explanation, ...]:
+def explain_any(session: Readable, planned: Planned, name: str) -> tuple[Explanation, ...]:
     """Explain a name as `explain` does; what the plan left out is looked up in the whole table.
 
     Raises:

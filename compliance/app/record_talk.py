@@ -181,7 +181,8 @@ class _Script:
             cells[key] = self._put_holder(key)
         cells["day"] = self._put_element("day", "", default=self._offer_day(), needed=True)
         for name in ("start", "end"):
-            cells[name] = self._put_element(name, "", default=self._offer(name))
+            default = self._offer(name, day=cells["day"])
+            cells[name] = self._put_element(name, "", default=default)
         products = self._put_products()
         asked = self._find_asked(cells, products)
         known = self._find_known(cells, products)
@@ -249,10 +250,10 @@ class _Script:
         offered = default or None
         return self._put(f"{prefix}{name}", read, default=offered, optional=not needed)
 
-    def _find_flown(self, key: str) -> str:
-        """Give what the flight named says, empty without one."""
+    def _find_flown(self, key: str, day: str = "") -> str:
+        """Give what the flight named says, of its second day when *day* is that; empty without."""
         flight = self.begin.flight
-        return "" if flight is None else list_flight_cells(flight).get(key, "")
+        return "" if flight is None else list_flight_cells(flight, day).get(key, "")
 
     def _offer_day(self) -> str:
         if self._find_flown("day"):
@@ -262,10 +263,10 @@ class _Script:
             return last.on.isoformat()
         return self.begin.today.isoformat()
 
-    def _offer(self, name: str, product: UsedProduct | None = None) -> str:
+    def _offer(self, name: str, product: UsedProduct | None = None, *, day: str = "") -> str:
         """Offer what the flight or the last record said; of a correction all, else what lasts."""
-        if name in {"start", "end"} and self._find_flown(name):
-            return self._find_flown(name)
+        if name in {"start", "end"} and self._find_flown(name, day):
+            return self._find_flown(name, day)
         if self.begin.correct is None and name not in OFFERED:
             return ""
         source = product if ELEMENTS[name].of_product else self.begin.last

@@ -37,7 +37,9 @@ _LABEL = "Copy it from the label, not from memory."
 QUESTIONS: dict[str, Wording] = {
     "aircraft": Wording("Which aircraft?", "Its number or short name."),
     "pilot": Wording("Who flew?", "The number or short name."),
-    "day": Wording("On which day?", "Work past midnight gets a record for each day."),
+    "day": Wording(
+        "On which day?", "Work past midnight gets a record for each day, of the one flight."
+    ),
     "start": Wording("When did it begin?", "On the clock there, such as 06:10."),
     "end": Wording("When did it end?", "On the clock there, such as 07:45."),
     "customer": Wording("Who is the customer?", "The name of the person or farm served."),

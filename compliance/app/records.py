@@ -20,7 +20,12 @@ from compliance.engine.records import RecordPage, RecordRules, look_at
 from compliance.facts.events import JobEvent, JobEventKind, find_flights
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Operation
-from compliance.facts.record_flights import check_flight, fill_from_flight
+from compliance.facts.record_flights import (
+    check_flight,
+    fill_from_flight,
+    find_other_day,
+    say_second_day,
+)
 from compliance.facts.record_parse import FAMILY, Cell, RawRecord, parse_record
 from compliance.facts.records import Application, Disposed
 from compliance.facts.states import STATES
@@ -44,13 +49,15 @@ from compliance.store.records import load_log
 class Written:
     """A record that was kept, what was filled in, and what is unusual about it.
 
-    ``logged`` is the number of the flight that was logged with it, None without one.
+    ``logged`` is the number of the flight that was logged with it, None without one; ``still`` says
+    what is to be done next.
     """
 
     page: RecordPage
     filled: tuple[str, ...]
     remarks: tuple[str, ...]
     logged: int | None = None
+    still: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,6 +120,7 @@ def keep_record(
             *_say_papers(record, rules, load_log(session, operation.id)),
         ),
         logged=logged.number if logged is not None else None,
+        still=_say_second_days(session, operation, record, flights),
     )
 
 
@@ -134,6 +142,20 @@ def _read(
     if record is None or problems:
         raise DataProblemsError(problems)
     return record
+
+
+def _say_second_days(
+    session: Session, operation: Operation, record: Application, flights: tuple[JobEvent, ...]
+) -> tuple[str, ...]:
+    """Say how the records of the other days of flights past midnight are written."""
+    said = []
+    for flight in flights:
+        day = find_other_day(flight, record)
+        if flight.number in record.flights and day is not None:
+            kept = load_records(session, operation.id, Wanted(job=flight.job, first=day, last=day))
+            if not any(flight.number in one.flights for one in kept):
+                said.append(say_second_day(flight, day))
+    return tuple(said)
 
 
 def _by_version(versions: Iterable[Application]) -> tuple[Application, ...]:

@@ -1,10 +1,13 @@
 """Several looks at one paper: what they show together, and which files a verdict rests on."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from compliance.app.checking import SeenFile
 from compliance.facts.answers import Answer, Source, Status
+from compliance.forms.model import FormTemplate
 from compliance.scan.model import PageFinding, RegionFinding, Seen
+from compliance.scan.ways import list_decisive
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,14 +48,32 @@ def _merge(repeats: list[Sighting]) -> Sighting:
     return replace(empty, finding=replace(empty.finding, seen=Seen.CANNOT_TELL, why=why))
 
 
+def say_seen(
+    sightings: tuple[Sighting, ...],
+    template: FormTemplate | None = None,
+    differ: tuple[str, ...] = (),
+) -> Iterator[str]:
+    """Say what is not plainly there, and about which blanks of a form the pictures differ."""
+    for one in list_decisive([sighting.finding for sighting in sightings]):
+        if one.seen is not Seen.PRESENT:
+            yield f"{one.region.label or one.region.id}: {one.seen}; {one.why}"
+    labels = {blank.id: blank.label for blank in (template.blanks if template else ())}
+    for blank in differ:
+        yield (
+            f"{labels.get(blank, blank)}: the pictures differ: an earlier one shows ink here, "
+            "this one none; look at the paper"
+        )
+
+
 def settle_with_earlier(
     old: tuple[Answer, ...], new: tuple[Answer, ...]
 ) -> tuple[tuple[Answer, ...], tuple[str, ...]]:
     """Hold what new pictures show against what earlier pictures of the same sheet showed.
 
     Shape: the new answers to be taken, and the blanks about which the pictures differ. Where a new
-    picture cannot tell, the earlier one still counts. A place that was empty and has ink now was
-    filled in since. A place that had ink and is empty now is left to the person.
+    picture cannot tell, the earlier one still counts; so it does where only it tells which boxes of
+    a choice are ticked. A place that was empty and has ink now was filled in since. A place that
+    had ink and is empty now is left to the person.
     """
     before = {(one.document, one.sheet, one.blank): one for one in old}
     taken: list[Answer] = []
@@ -64,6 +85,8 @@ def settle_with_earlier(
         elif answer.status is Status.EMPTY and earlier.status is Status.FILLED:
             taken.append(replace(answer, status=Status.UNCLEAR))
             differ.append(answer.blank)
+        elif answer.status is earlier.status is Status.FILLED and earlier.says and not answer.says:
+            continue
         elif answer.status is not Status.UNCLEAR or earlier.status is Status.UNCLEAR:
             taken.append(answer)
     return tuple(taken), tuple(differ)

@@ -6,8 +6,6 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from sqlmodel import Session
-
 from compliance.app.resources import read_rules_files, read_template_files
 from compliance.app.typed import clean_typed
 from compliance.base.problems import DataProblemsError, NotFoundError, Problem, RefusedError
@@ -20,9 +18,12 @@ from compliance.facts.states import STATES
 from compliance.rules.model import Row, RulesTable
 from compliance.rules.parse import parse_table
 from compliance.store.packs import load_packs
+from compliance.store.reading import Readable
 from compliance.store.records import delete_override, load_overrides, save_override
 
 if TYPE_CHECKING:
+    from sqlmodel import Session
+
     from compliance.forms.model import FormTemplate
 
 # Forms, packs, own values and checks are imported where they are used: most runs use none of them.
@@ -77,7 +78,7 @@ def add_packs(table: RulesTable, packs: tuple[KeptPack, ...]) -> RulesTable:
     return table
 
 
-def _load_with_packs(session: Session, states: set[str] | None = None) -> RulesTable:
+def _load_with_packs(session: Readable, states: set[str] | None = None) -> RulesTable:
     packs = load_packs(session)
     if packs and states is not None:
         # A row of a pack may name a paper of a state that no job is in.
@@ -87,7 +88,7 @@ def _load_with_packs(session: Session, states: set[str] | None = None) -> RulesT
     return add_packs(load_shipped_table(states), packs)
 
 
-def load_table(session: Session) -> RulesTable:
+def load_table(session: Readable) -> RulesTable:
     """Load the shipped table with the user's own packs and values in it.
 
     Raises:
@@ -97,7 +98,7 @@ def load_table(session: Session) -> RulesTable:
 
 
 def load_table_for(
-    session: Session, operation: Operation, log: tuple[LogEntry, ...] = ()
+    session: Readable, operation: Operation, log: tuple[LogEntry, ...] = ()
 ) -> RulesTable:
     """Load the rows that can matter to an operation, with the user's own values in them.
 
@@ -176,7 +177,7 @@ def find_rows(table: RulesTable, row_id: str) -> tuple[Row, ...]:
     return rows
 
 
-def set_override(session: Session, override: Override) -> None:
+def set_override(session: "Session", override: Override) -> None:
     """Keep a value of the user's in place of a row's own.
 
     Raises:
@@ -206,7 +207,7 @@ def set_override(session: Session, override: Override) -> None:
     save_override(session, override)
 
 
-def forget_override(session: Session, row: str, field: str) -> None:
+def forget_override(session: "Session", row: str, field: str) -> None:
     """Go back to a row's own value.
 
     Raises:

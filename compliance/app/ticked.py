@@ -1,7 +1,10 @@
-"""Which boxes of a choice the fields of a filled PDF show as ticked."""
+"""Which boxes of a choice the fields of a filled PDF, or pictures of it, show as ticked."""
+
+from collections.abc import Sequence
 
 from compliance.engine.choices import BETWEEN, find_boxes
 from compliance.forms.model import Blank
+from compliance.scan.model import Region, RegionFinding, Seen
 from compliance.scan.pdf_model import Field, FieldKind, FieldsRead
 
 _BOXES = (FieldKind.CHECK, FieldKind.RADIO)
@@ -29,3 +32,30 @@ def _call(field: Field, blank: Blank) -> str:
         if len(boxes) == 1:
             return boxes[0]
     return f"field {field.name.replace(BETWEEN.strip(), ' ')}"
+
+
+def read_marks(findings: Sequence[RegionFinding], blank: Blank | None) -> str:
+    """Give the boxes of a choice that plainly hold ink, a semicolon between several.
+
+    Shape: *findings* are those of all its boxes. Empty when the blank is no choice or nothing is
+    sure: one box holds ink and another cannot be told, the only one marked has no name of the
+    choice, two marked ones have the same, or the form is known by one place for the whole choice.
+    """
+    if blank is None or not blank.one_of:
+        return ""
+    marked = [at for at, one in enumerate(findings) if one.seen is Seen.PRESENT]
+    unsure = any(one.seen is Seen.CANNOT_TELL for one in findings)
+    if not marked or len(findings) == 1 or (unsure and len(marked) == 1):
+        return ""
+    names = [_name(findings[at].region, blank) for at in marked]
+    if len(set(filter(None, names))) < sum(map(bool, names)) or names == [""]:
+        return ""
+    return BETWEEN.join(
+        name or f"box {at + 1} of {len(findings)}" for at, name in zip(marked, names, strict=True)
+    )
+
+
+def _name(region: Region, blank: Blank) -> str:
+    """Give the word of the choice that stands beside a box, empty when none or several do."""
+    boxes = [box for box in find_boxes(blank, region.label) if box in blank.one_of]
+    return boxes[0] if len(boxes) == 1 else ""

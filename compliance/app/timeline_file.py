@@ -9,9 +9,9 @@ from sqlmodel import Session
 
 from compliance.app.planning import Planned, find_paper, make_plan
 from compliance.app.resources import write_file
+from compliance.app.trips import make_trips
 from compliance.base.dates import say_date
 from compliance.base.problems import RefusedError
-from compliance.engine.trip_plan import compute_trip_plan
 from compliance.outputs.pdf_kit import check_glyphs
 from compliance.outputs.timeline_chance import compute_chance_view, lay_out_chance
 from compliance.outputs.timeline_ink import Picture
@@ -83,7 +83,7 @@ def _draw_season(planned: Planned, *, is_pdf: bool) -> tuple[Picture, int]:
 def _find_trips(planned: Planned) -> tuple[tuple[date, ...], tuple[str, ...]]:
     """Find the days of the fewest drives to town; what has no day is a remark, no refusal."""
     try:
-        found = compute_trip_plan(planned.plan, planned.table)
+        found = make_trips(planned, compare=False)
     except RefusedError as error:
         return (), (f"! Trips to town are not shown: {error.message}",)
     return tuple(trip.on for trip in found.trips), ()

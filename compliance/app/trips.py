@@ -1,22 +1,26 @@
 """The trips to town of an operation: planned, and named so that the calendar keeps them apart."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import TYPE_CHECKING
 
-from sqlmodel import Session
-
-from compliance.app.planning import Planned
+from compliance.app.planned import Planned
 from compliance.base.dates import say_date
 from compliance.base.problems import RefusedError
 from compliance.engine.ledger import Entry
 from compliance.engine.plan_model import TripDay
+from compliance.engine.trip_days import apply_trip_days
 from compliance.engine.trip_model import TripPlan
 from compliance.engine.trip_names import keep_names, list_over, name_trips
 from compliance.engine.trip_plan import compute_trip_plan
+from compliance.facts.model import MailService
 from compliance.outputs.trip_entries import compute_trip_entries
 from compliance.outputs.trip_pages import TripPage, compute_trip_pages
 from compliance.store.trips import load_trips, save_trips
+
+if TYPE_CHECKING:
+    from sqlmodel import Session
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +56,8 @@ def make_trips(
             f"{', '.join(say_date(day) for day in past)} is past; today is {say_date(as_of)}",
             hint="give days to come with --no-trip, or leave it out",
         )
-    return compute_trip_plan(planned.plan, planned.table, blocked=days, compare=compare)
+    plan = planned.before_trips or planned.plan
+    return compute_trip_plan(plan, planned.table, blocked=days, compare=compare)
 
 
 def find_pages(planned: Planned) -> tuple[TripPage, ...]:
@@ -64,24 +69,32 @@ def find_pages(planned: Planned) -> tuple[TripPage, ...]:
     return compute_trip_pages(planned.plan, trips, planned.table)
 
 
-def add_trip_days(planned: Planned) -> Planned:
-    """Add the trip's day of each act in town to a plan; none when trips cannot be planned."""
+def add_trip_days(
+    planned: Planned, *, by_packet: Mapping[str, MailService] | None = None
+) -> Planned:
+    """Add the trip's day of each act in town to a plan, and what follows from it.
+
+    None when trips cannot be planned. The plan without them is kept beside it, because trips are
+    planned from the first day an act can be done. *by_packet* are packets that go by another
+    service than the operation's.
+    """
     try:
         days = _list_days(make_trips(planned, compare=False))
     except RefusedError:
         days = {}
-    return replace(planned, plan=replace(planned.plan, trip_days=days))
+    plan = apply_trip_days(planned.plan, planned.table, days, by_packet=by_packet)
+    return replace(planned, plan=plan, before_trips=planned.before_trips or planned.plan)
 
 
 def _list_days(trips: TripPlan) -> dict[str, TripDay]:
     return {
-        act.step.id: TripDay(on=trip.on, by=act.by, is_safe=act.is_safe)
+        act.step.id: TripDay(on=trip.on, by=act.by, is_safe=act.is_safe, is_late=act.is_late)
         for trip in trips.trips
         for act in trip.acts
     }
 
 
-def make_trip_entries(session: Session, planned: Planned) -> TripEntries:
+def make_trip_entries(session: "Session", planned: Planned) -> TripEntries:
     """Make the calendar entries of the trips, and remember which trip is which.
 
     A trip that is planned anew because something on it was not done stays the same entry.

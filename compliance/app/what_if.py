@@ -7,7 +7,8 @@ from sqlmodel import Session
 
 from compliance.app.chances import add_chances
 from compliance.app.offices import find_follow_ups, load_seen
-from compliance.app.planning import make_plan, replace_ask_days
+from compliance.app.planning import Planned, make_plan, replace_ask_days
+from compliance.app.trips import add_trip_days
 from compliance.base.problems import RefusedError
 from compliance.engine.chances import compute_chances
 from compliance.engine.plan import compute_plan
@@ -56,7 +57,7 @@ def try_changes(
             f"this cannot be kept: {'; '.join(changed.not_kept)}",
             hint="leave out --keep, or the part that cannot be kept; nothing was changed",
         )
-    before = add_chances(session, plan, table, chance)
+    before = add_chances(session, add_trip_days(planned).plan, table, chance)
     after = _plan_with(session, changed, as_of, chance)
     if keep_as is not None:
         save_operation(session, changed.operation, namespace=keep_as)
@@ -76,6 +77,8 @@ def _plan_with(session: Session, changed: Changed, as_of: date, chance: float) -
     found = replace(found, seen=replace(found.seen, tallies=tallies))
     plan = compute_plan(operation, table, log, as_of, by_packet=changed.by_packet)
     plan = replace_ask_days(plan, find_follow_ups(found, as_of, operation=operation.id))
+    planned = Planned(plan=plan, table=table, log=log)
+    plan = add_trip_days(planned, by_packet=changed.by_packet).plan
     chances = compute_chances(
         plan, table, seen=found.seen, wanted=chance, by_packet=changed.by_packet
     )

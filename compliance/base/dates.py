@@ -2,6 +2,7 @@
 
 import calendar
 import re
+from contextlib import suppress
 from datetime import date, timedelta
 
 from dateutil.relativedelta import relativedelta
@@ -10,6 +11,7 @@ FIRST_YEAR = 2000
 LAST_YEAR = 2079
 
 _ISO = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
+_YEAR_LAST = re.compile(r"(\d{1,2})([-/.])(\d{1,2})\2(\d{4})", re.ASCII)
 
 # English whatever the locale: the papers are.
 _DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -32,6 +34,33 @@ def parse_iso_date(text: str) -> date | None:
     except ValueError:
         return None
     return day if FIRST_YEAR <= day.year <= LAST_YEAR else None
+
+
+def say_how_to_write(text: str, example: str) -> str:
+    """Say how to write a day that was written in another way, without guessing which one it is.
+
+    Example:
+        >>> say_how_to_write("3/5/2027", "2027-01-12")
+        'write year-month-day: 2027-03-05 if March is meant, 2027-05-03 if May is'
+        >>> say_how_to_write("3/25/2027", "2027-01-12")
+        'write year-month-day: 2027-03-25'
+        >>> say_how_to_write("soon", "2027-01-12")
+        'write year-month-day, for example 2027-01-12'
+    """
+    found = _YEAR_LAST.fullmatch(text)
+    days = []
+    if found is not None:
+        first, _, second, year = found.groups()
+        for month, number in dict.fromkeys(((first, second), (second, first))):
+            with suppress(ValueError):
+                days.append(date(int(year), int(month), int(number)))
+    days = list(dict.fromkeys(days))
+    if not days:
+        return f"write year-month-day, for example {example}"
+    if len(days) == 1:
+        return f"write year-month-day: {days[0]}"
+    one, other = (f"{day} if {calendar.month_name[day.month]} is" for day in days)
+    return f"write year-month-day: {one} meant, {other}"
 
 
 def add_months(day: date, months: int) -> date:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
 
-from compliance.base.dates import FIRST_YEAR, LAST_YEAR, parse_iso_date
+from compliance.base.dates import FIRST_YEAR, LAST_YEAR, parse_iso_date, say_how_to_write
 from compliance.base.problems import Problem, SourceRef
 from compliance.base.sources import Mapping, Node, Scalar, Sequence
 
@@ -122,7 +122,8 @@ class Reader:
         day = parse_iso_date(scalar.text.strip())
         if day is None:
             sentence = f"`{key}` of {self.what} is {scalar.text!r}, which is no date"
-            hint = f"write year-month-day, for example 2027-05-24, within {FIRST_YEAR}-{LAST_YEAR}"
+            how = say_how_to_write(scalar.text.strip(), "2027-05-24")
+            hint = f"{how}, within {FIRST_YEAR}-{LAST_YEAR}"
             self.note("06", scalar.place, sentence, hint)
         return day
 

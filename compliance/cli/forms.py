@@ -40,24 +40,49 @@ def show_form(form: Form) -> None:
 
 @app.command("learn")
 def learn(
-    blank: Annotated[str, typer.Argument(metavar="PDF", help="The agency's own blank form.")],
-    form: Annotated[str, typer.Option("--form", metavar="FORM", help="Which form it is.")],
+    blank: Annotated[
+        str, typer.Argument(metavar="PDF", help="The agency's own form, empty, as PDF.")
+    ],
+    form: Annotated[
+        str,
+        typer.Option(
+            "--form",
+            metavar="FORM",
+            help="Which form it is, such as faa-8050-1; mailby forms list shows them.",
+        ),
+    ],
     places: Annotated[
         str | None,
-        typer.Option("--places", metavar="FILE", help="Take the places of the blanks from here."),
+        typer.Option(
+            "--places",
+            metavar="FILE",
+            help="A file of --write-places that you mended; its places are taken as they stand.",
+        ),
     ] = None,
     write_places: Annotated[
         str | None,
-        typer.Option("--write-places", metavar="FILE", help="Write the places, to be mended."),
+        typer.Option(
+            "--write-places",
+            metavar="FILE",
+            help="Write what was found where into this file, so that you can mend it.",
+        ),
     ] = None,
     pictures: Annotated[
         str | None,
-        typer.Option("--pictures", metavar="DIR", help="Write a picture of each page."),
+        typer.Option(
+            "--pictures",
+            metavar="DIR",
+            help="Draw each page with a frame round every place found, into this folder.",
+        ),
     ] = None,
     on: On = None,
     db: Db = None,
 ) -> None:
-    """Find the blanks on a blank form, once for each edition of it."""
+    """Show mailby an empty form, so that it can read photos of it.
+
+    It finds where on the page to write, tick and sign. Do it once, and once more when the agency
+    brings out a new edition. Then photos are read with mailby check PACKET --scan PHOTO.
+    """
     need_scan()
     from compliance.app import learned
     from compliance.app.forms import find_template

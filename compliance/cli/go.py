@@ -6,7 +6,7 @@ import typer
 
 from compliance.base.problems import ExitCode
 from compliance.cli.clock import stamp
-from compliance.cli.options import AsFormat, Db, Format, On, Which, as_of, say, session_of
+from compliance.cli.options import AsFormat, Db, Format, On, Which, as_of, reading_of, say
 
 
 def go(
@@ -26,7 +26,7 @@ def go(
     from compliance.app.in_force import look_at_morning
     from compliance.engine.in_force import Answer
 
-    with session_of(db) as session:
+    with reading_of(db) as session:
         morning = look_at_morning(
             session,
             operation,

@@ -52,7 +52,7 @@ def _tell(
     told = Told(kind=JobEventKind(kind), **given)  # type: ignore[arg-type] # checked by the commands
     with session_of(db) as session:
         kept = add_event(session, operation, told, as_of(today), _now(today))
-    say(render_event(kept.event, kept.duties, kept.remarks))
+    say(render_event(kept.event, kept.duties, kept.remarks, as_of=as_of(today)))
 
 
 def _now(today: date | None) -> datetime | None:

@@ -18,6 +18,8 @@ from compliance.cli.clock import today
 if TYPE_CHECKING:
     from sqlmodel import Session
 
+    from compliance.store.reading import Readable
+
 
 class Format(StrEnum):
     """How results are written."""
@@ -117,6 +119,15 @@ def session_of(db: str | None) -> Iterator["Session"]:
 
     with open_session(database_url(db)) as session:
         yield session
+
+
+@contextmanager
+def reading_of(db: str | None) -> Iterator["Readable"]:
+    """Open the database for one command that only reads, in one transaction."""
+    from compliance.store.reading import open_reading
+
+    with open_reading(database_url(db)) as source:
+        yield source
 
 
 def say(text: str) -> None:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from compliance.cli.clock import new_namespace, stamp
+from compliance.cli.clock import new_namespace, stamp, today
 from compliance.cli.options import Db, On, Which, as_of, kept_folder, output_path, say, session_of
 
 if TYPE_CHECKING:
@@ -40,7 +40,7 @@ def packet(
 
     def keep(papers: "tuple[OwnPaper, ...]") -> None:
         with session_of(db) as session:
-            keep_own_papers(session, papers, kept_folder(db, "forms"), day)
+            keep_own_papers(session, papers, kept_folder(db, "forms"), day, clock_day=today())
 
     if name == "all":
         written = write_packets(planned, sending, folder, checks, keep)
@@ -72,6 +72,7 @@ def calendar(
 ) -> None:
     """Write the dates as a calendar file for a phone; the same dates give the same bytes."""
     from compliance.app.calendar_file import write_calendar
+    from compliance.outputs.duty_entries import say_left_out
     from compliance.outputs.words import CAUTION, wrap
 
     with session_of(db) as session:
@@ -85,6 +86,8 @@ def calendar(
     if written.years:
         ahead = "1 year" if written.years == 1 else f"{written.years} years"
         say(f"Renewals of {ahead} ahead are in it; --years 0 takes them off.")
+    if written.older:
+        say(wrap(say_left_out(written.older)))
     say(
         "Put it in a calendar of its own, so that you can delete that calendar and begin again. "
         "Some calendars drop reminders on import; set a reminder on that calendar too."

@@ -17,8 +17,8 @@ from compliance.cli.options import (
     Which,
     as_of,
     day_option,
+    reading_of,
     say,
-    session_of,
 )
 
 
@@ -49,7 +49,7 @@ def plan(
     from compliance.app.trips import add_trip_days
 
     wanted = parse_chance(chance if chance is not None else DEFAULT_CHANCE)
-    with session_of(db) as session:
+    with reading_of(db) as session:
         planned = make_plan(
             session, operation, as_of(on), first_spray=first_spray, with_remedies=True
         )
@@ -75,7 +75,7 @@ def today(on: On = None, operation: Which = None, db: Db = None) -> None:
     from compliance.app.trips import add_trip_days, find_pages
     from compliance.outputs.today_text import render_today_text
 
-    with session_of(db) as session:
+    with reading_of(db) as session:
         planned = make_plan(session, operation, as_of(on))
         planned = add_duties(session, planned, stamp(None) if on is None else None)
         planned = add_trip_days(planned)
@@ -99,7 +99,7 @@ def why(
     from compliance.app.planning import explain_any, make_plan
     from compliance.outputs.why_text import render_why_text
 
-    with session_of(db) as session:
+    with reading_of(db) as session:
         planned = make_plan(session, operation, as_of(on))
         explanations = explain_any(session, planned, name)
     reviews = planned.plan.reviews

@@ -101,7 +101,8 @@ def record(
         written = keep_record(session, operation, raw, today, job=job, correct=correct, why=because)
     if not file:
         _forget(job, today, about, operation, db)
-    say(render_written(written.page, written.filled, written.remarks, written.logged))
+    said = written.remarks, written.logged, written.still
+    say(render_written(written.page, written.filled, *said))
 
 
 def _read_record(file: str) -> "RawRecord":

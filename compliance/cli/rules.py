@@ -37,12 +37,14 @@ def list_rows(
 @app.command("show")
 def show_row(row: Row, db: Db = None) -> None:
     """Show a row whole: what it says, where it comes from, how sure it is."""
+    from compliance.app.own_terms import list_held_terms
     from compliance.app.tables import find_rows, load_table
     from compliance.outputs.rules_text import render_row
 
     with session_of(db) as session:
         rows = find_rows(load_table(session), row)
-    say("\n".join(render_row(one) for one in rows))
+        held = list_held_terms(session)
+    say("\n".join(render_row(one, held) for one in rows))
 
 
 @app.command("check")

@@ -5,6 +5,7 @@ from datetime import date
 from enum import StrEnum
 
 from compliance.base.dates import say_date
+from compliance.engine.awaited import find_overdue
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
 from compliance.facts.log import EventKind
 from compliance.rules.model import StepKind
@@ -29,7 +30,8 @@ class Item:
     when that has passed. ``trip`` is the day of the trip to town on which the act is planned, not
     after ``on``; None when no trip is planned for it. ``last`` is its last day that is on time;
     ``late`` says it has passed. ``needs_town`` tells an act that is not done at home. ``key`` names
-    it for good: kind, packet, year of need, step.
+    it for good: kind, packet, year of need, step. ``once`` names the overdue paper without which an
+    act cannot be done: it then has no day before its last one, but for a trip to come.
     """
 
     kind: ItemKind
@@ -42,6 +44,7 @@ class Item:
     step: StepPlan | None
     key: tuple[str, ...]
     trip: date | None = None
+    once: str = ""
 
     @property
     def day(self) -> date:
@@ -104,6 +107,37 @@ def pick_first_acts(items: tuple[Item, ...]) -> tuple[Item, ...]:
     )
 
 
+def find_act_day(plan: Plan, paper: PaperPlan) -> date | None:
+    """Find the day to act on to send a packet off, when it is another than the safe day.
+
+    That is the day of the trip to town, else, when no room is left for a return, the first day it
+    can go; None for a packet that is sent off, whose safe day is the day to act on, or for which
+    nobody knows a day because it waits for an overdue paper (`find_once`).
+    """
+    if paper.mailed_on is not None or paper.mail_last is None or paper.mail_safe is None:
+        return None
+    trip = plan.trip_days.get(paper.mail_step)
+    if find_once(plan, paper):
+        return trip.on if trip is not None and trip.on > plan.as_of else None
+    if trip is not None:
+        return trip.on
+    sending = plan.find_step(paper.mail_step)
+    return sending.earliest if sending is not None and (paper.is_tight or paper.is_late) else None
+
+
+def find_once(plan: Plan, paper: PaperPlan) -> str:
+    """Name the overdue paper without which a packet cannot be sent off, empty when none is."""
+    sending = plan.find_step(paper.mail_step)
+    if sending is None or sending.done_on is not None:
+        return ""
+    return _name_overdue(plan, paper, sending)
+
+
+def _name_overdue(plan: Plan, paper: PaperPlan, step: StepPlan) -> str:
+    overdue = find_overdue(plan, paper, step)
+    return subject_of(plan, overdue) if overdue is not None else ""
+
+
 def subject_of(plan: Plan, paper: PaperPlan) -> str:
     """Name a paper and its holder in one line."""
     title = paper.packet.paper.title
@@ -122,6 +156,11 @@ def _list_acts(plan: Plan, paper: PaperPlan, subject: str) -> list[Item]:
         on = max(step.safe or step.earliest, step.earliest, plan.as_of)
         if trip is not None:
             on = max(trip.on, trip.by) if trip.is_safe else trip.on
+        once = _name_overdue(plan, paper, step)
+        if once and (trip is None or trip.on <= plan.as_of):
+            if step.last is None or step.last < plan.as_of:
+                continue  # it cannot be done, and no day is left to look out for
+            on, trip = step.last, None
         name = f"{step.row.name}~{step.turn}"
         items.append(
             Item(
@@ -129,12 +168,13 @@ def _list_acts(plan: Plan, paper: PaperPlan, subject: str) -> list[Item]:
                 on=on,
                 last=step.last,
                 late=late,
-                title=step.row.title,
+                title=f"{step.row.title}, once this is here: {once}" if once else step.row.title,
                 subject=subject,
                 paper=paper,
                 step=step,
                 key=("do", paper.id, period, name),
                 trip=trip.on if trip is not None else None,
+                once=once,
             )
         )
         if step.id == paper.mail_step and step.last is not None and step.last > on:

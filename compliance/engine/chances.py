@@ -17,6 +17,7 @@ from compliance.engine.moves import Act
 from compliance.engine.network import IN_HAND, NetworkBuilder
 from compliance.engine.plan import build_days, limits_of
 from compliance.engine.plan_model import JobPlan, PaperPlan, Plan
+from compliance.engine.trip_days import list_floors
 from compliance.engine.turnaround import Seen, draw_offices, find_offices
 from compliance.facts.model import MailService
 from compliance.rules.model import RulesTable
@@ -46,7 +47,8 @@ def compute_chances(
     Shape: *wanted* is the chance that the mail-by days are for; *by_packet* are packets that go by
     another service than the operation's. In each draw the passes give days as exact as those of
     the plan itself, so that what packets share (a paper they wait for, the speed of an office)
-    is shared; no chances are multiplied. Acts are done on the first day they can be. The model of
+    is shared; no chances are multiplied. Acts are done on the first day they can be, those in town
+    not before the trip they are planned on. The model of
     waits and returns is that of `chance_network.draw_season`. Of several editions of a step the one
     that the last days of the plan count with is drawn.
 
@@ -63,6 +65,7 @@ def compute_chances(
         plan.operation.mail_service,
         by_packet=by_packet,
         choice=choice,
+        floors=list_floors(plan.trip_days),
     )
     seen = Seen(offices=find_offices(table)) if seen is None else seen
     others = tuple(row for row in table.steps if row.id in seen.tallies)

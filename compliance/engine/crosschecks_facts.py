@@ -116,9 +116,19 @@ def check_addresses(case: Case) -> Iterator[CheckFinding]:
     """Compare addresses with the facts, passing over commas, periods and capitals."""
     for sheet, blank, fact in _filled(case, *PLACES):
         says = sheet.says(blank.id)
-        if fact and says and squash(says) != squash(fact):
+        if not says:
+            sentence = f"`{blank.label}` is filled, but nobody has said what it says."
+            todo = f"Does it say `{fact}`?" if fact else "Which address stands there?"
+            yield sheet.open(blank, sentence, todo)
+        elif fact and squash(says) != squash(fact):
             sentence = f"`{blank.label}` says `{says}`, the facts say `{fact}`."
             yield sheet.open(blank, sentence, "Which is right? Correct the paper or the facts.")
+
+
+def is_street_only(blank: Blank) -> bool:
+    """Tell whether an office takes no P.O. box in a blank that need not equal a fact."""
+    limit = blank.limit
+    return limit is not None and limit.street_only and find_equals(blank) not in PLACES
 
 
 def needs_street(case: Case, sheet: Sheet, blank: Blank) -> bool:
@@ -145,6 +155,10 @@ def check_street(case: Case) -> Iterator[CheckFinding]:
                 todo = "Write a street address or describe the place."
                 source = limit.basis.citation if limit is not None else citation
                 yield sheet.stop(blank, sentence, todo, citation=source)
+            elif is_street_only(blank) and sheet.is_filled(blank.id) and not sheet.says(blank.id):
+                sentence = f"`{blank.label}` is filled, but nobody has said with which address."
+                todo = "Which address stands there? It must be no P.O. box."
+                yield sheet.open(blank, sentence, todo, citation=citation)
             elif not blank.must and needs_street(case, sheet, blank):
                 yield from _find_street(sheet, blank, citation)
 

@@ -1,15 +1,15 @@
 """When to ask an office about a packet that is still there."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 
-from compliance.base.calendars import OutOfRangeError
+from compliance.base.calendars import DayCalendar, OutOfRangeError
 from compliance.engine.ask_model import AskDay, AskWhy
 from compliance.engine.office_days import OfficeDays
 from compliance.engine.turnaround import Observation, Outcome, Seen
 from compliance.engine.turnaround_belief import Belief, believe_without
 from compliance.facts.log import LogEntry
-from compliance.rules.model import StepRow
+from compliance.rules.model import CalendarName, StepRow
 
 ASK_AT = 0.9
 
@@ -22,7 +22,8 @@ class FollowUp:
     in ten such packets are decided, by ``half_on`` half of them, and usual mail has brought what
     comes by mail. ``heard`` is what the office last said of it; ``again_on`` is then the day on
     which half the usual spread, the days between half and nine in ten, has gone by once more, and
-    ``next_on`` the office's first working day after it was heard.
+    ``next_on`` the office's first working day after it was heard. ``there_since`` is the day the
+    packet came to the office, which ``began_on`` may be after: there the step began, by usual days.
     """
 
     operation: str
@@ -36,6 +37,8 @@ class FollowUp:
     heard: LogEntry | None = None
     again_on: date | None = None
     next_on: date | None = None
+    there_since: date | None = None
+    workdays: DayCalendar | None = field(default=None, compare=False, repr=False)
 
     def ask_on(self, needed_by: date | None) -> date:
         """Give the day to ask; see `ask_day`."""
@@ -47,7 +50,8 @@ class FollowUp:
         Before half of all such packets are decided nobody has to be asked. After the office was
         heard it is the day the office named, else half the usual spread later, and not sooner than
         it would have been; but never after the day the paper is needed. When that day has gone,
-        it is the day the office named, else the office's next working day.
+        it is the day the office named, else the office's next working day. A day to ask again is a
+        working day of offices, unless the office named it.
         """
         first = AskDay(on=self.unusual_from, why=AskWhy.UNUSUAL)
         if needed_by is not None and max(needed_by, self.half_on) < self.unusual_from:
@@ -61,14 +65,27 @@ class FollowUp:
         elif self.again_on > first.on:
             found = AskDay(on=self.again_on, why=AskWhy.SPREAD, before=first.on)
         else:
-            found = AskDay(on=first.on, why=first.why, before=first.on)
+            found = AskDay(on=self._workday(first.on), why=first.why, before=first.on)
         if needed_by is None or found.on <= needed_by:
             return found
-        if needed_by > asked:
-            return replace(found, on=needed_by, why=AskWhy.NEEDED)
+        last = self._workday_before(needed_by)
+        if last > asked:
+            return replace(found, on=last, why=AskWhy.NEEDED)
         if found.why is AskWhy.NAMED or self.next_on is None:
             return found
         return replace(found, on=self.next_on, why=AskWhy.TOO_LATE)
+
+    def _workday(self, day: date) -> date:
+        """Give the first working day of offices from a day on."""
+        if self.workdays is None:
+            return day
+        return date.fromordinal(self.workdays.on_or_after(day.toordinal()))
+
+    def _workday_before(self, day: date) -> date:
+        """Give the last working day of offices up to a day."""
+        if self.workdays is None:
+            return day
+        return date.fromordinal(self.workdays.on_or_before(day.toordinal()))
 
 
 def compute_follow_ups(
@@ -84,6 +101,7 @@ def compute_follow_ups(
     day on and on.
     """
     calendars = days.of_rows(rows)
+    workdays = days.calendar(CalendarName.FEDERAL)
     beliefs: dict[tuple[str, int], Belief] = {}
     found = []
     for one in observations:
@@ -101,8 +119,9 @@ def compute_follow_ups(
             again_on = next_on = None
             if one.heard is not None:
                 asked = one.heard.happened_on.toordinal()
-                again_on = date.fromordinal(calendar.forward(asked, -(-(by - half) // 2)))
-                next_on = date.fromordinal(calendar.forward(asked, 1))
+                again = calendar.forward(asked, -(-(by - half) // 2))
+                again_on = date.fromordinal(workdays.on_or_after(again))
+                next_on = date.fromordinal(workdays.forward(asked, 1))
             unusual_from = _at_home(days, calendar.forward(began, by), one)
         except OutOfRangeError:
             continue
@@ -119,6 +138,8 @@ def compute_follow_ups(
                 heard=one.heard,
                 again_on=again_on,
                 next_on=next_on,
+                there_since=one.there_since,
+                workdays=workdays,
             )
         )
     return tuple(found)

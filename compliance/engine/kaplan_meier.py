@@ -13,7 +13,7 @@ def compute_still_out(tally: Tally) -> tuple[tuple[int, float], ...]:
     """
     decided = dict(tally.decided)
     pending = dict(tally.pending)
-    at_office = tally.finished + tally.out
+    at_office = sum(decided.values()) + sum(pending.values())
     share = 1.0
     found = []
     for day in sorted(decided.keys() | pending.keys()):

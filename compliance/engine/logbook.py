@@ -70,19 +70,6 @@ def check_not_future(happened_on: date, as_of: date, place: SourceRef) -> tuple[
     return (Problem(place=place, code="L31", sentence=sentence, hint=hint),)
 
 
-def check_withdrawal(
-    log: tuple[LogEntry, ...], number: int, place: SourceRef
-) -> tuple[Problem, ...]:
-    """Check that an entry to be withdrawn is there and still stands. Code L36."""
-    standing = {entry.number for entry in find_standing(log)}
-    if number in standing:
-        return ()
-    known = any(entry.number == number for entry in log)
-    sentence = f"entry {number} {'is withdrawn already' if known else 'is not in the log'}"
-    hint = "mailby show lists the log with its numbers"
-    return (Problem(place=place, code="L36", sentence=sentence, hint=hint),)
-
-
 def find_keepable(packet: Packet) -> tuple[StepRow, ...]:
     """Give the acts of a return path that may be left as they are: signing, the notary, paying."""
     back = find_returnable(packet.steps)

@@ -95,6 +95,7 @@ class NetworkBuilder:
         *,
         by_packet: Mapping[str, MailService] | None = None,
         choice: Choice = NO_CHOICE,
+        floors: Mapping[str, int] | None = None,
     ) -> None:
         self.packets = tuple(packet for packet in packets if packet.planned)
         self.days = days
@@ -103,6 +104,8 @@ class NetworkBuilder:
         self.service = service
         # A packet may go by another service than the operation's.
         self.own = dict(by_packet or {})
+        # Days before which steps are not done though they could be, by step id.
+        self.floors = dict(floors or {})
 
     def build_happened(self, as_of: date) -> PacketNetwork:
         """Build the network at usual pace with what has happened.
@@ -243,7 +246,7 @@ class NetworkBuilder:
             if other.paper.id in step.row.needs
             and step.turn == 1
             and other.use is StepUse.FIRST
-            and _related(packet, other)
+            and is_related(packet, other)
         )
 
     def _step(self, packet: Packet, row: StepRow, turn: int, pace: Pace) -> Step:
@@ -258,9 +261,10 @@ class NetworkBuilder:
         if not with_log:
             return task
         done = step.packet.progress.done.get((step.row.name, step.turn))
+        floors = [day for day in (find_opening(step), self.floors.get(step.id)) if day is not None]
         return replace(
             task,
-            not_before=find_opening(step),
+            not_before=max(floors, default=None),
             done_on=done.toordinal() if done is not None else None,
         )
 
@@ -314,7 +318,8 @@ def _kept_predecessors(row: StepRow, kept: set[str], packet: Packet) -> tuple[st
     return tuple(found)
 
 
-def _related(packet: Packet, other: Packet) -> bool:
+def is_related(packet: Packet, other: Packet) -> bool:
+    """Tell whether a packet that needs another kind of paper waits for this other packet."""
     if packet is other:
         return False
     if packet.paper.holder is other.paper.holder:

@@ -73,8 +73,7 @@ def compute_office_reports(
         reports = tuple(
             _report(row, beliefs[row.id], seen, follow_ups)
             for row in reversed(kinds.values())
-            if seen.office(row.id) == office.id
-            and (every or seen.tally(row.id).finished or seen.tally(row.id).out)
+            if seen.office(row.id) == office.id and (every or not seen.tally(row.id).is_empty)
         )
         own = returns.get(office.id, [])
         if reports or own:
@@ -127,9 +126,7 @@ def _report(
     leans_on = tuple(
         other
         for other, one in seen.tallies.items()
-        if other != row.id
-        and seen.office(other) == seen.office(row.id)
-        and (one.finished or one.out)
+        if other != row.id and seen.office(other) == seen.office(row.id) and not one.is_empty
     )
     if tally.finished + tally.out >= ENOUGH_TO_COUNT:
         curve = compute_still_out(tally)

@@ -25,7 +25,7 @@ from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Job, MailService, Operation
 from compliance.rules.model import RulesTable, StepKind
 
-__all__ = ["build_days", "compute_plan", "limits_of", "move_first_spray", "work_back"]
+__all__ = ["build_days", "compute_plan", "limits_of", "move_first_spray", "plan_job", "work_back"]
 
 
 def compute_plan(
@@ -59,7 +59,7 @@ def compute_plan(
     return Plan(
         operation=operation,
         as_of=as_of,
-        jobs=tuple(_plan_job(job, papers, as_of) for job in jobs),
+        jobs=tuple(plan_job(job, papers, as_of) for job in jobs),
         papers=papers,
         verdicts=verdicts,
         remedies=(),
@@ -233,7 +233,8 @@ def _find_sending(steps: tuple[StepPlan, ...]) -> StepPlan | None:
     return (sends or acts or [None])[-1]  # type: ignore[list-item]
 
 
-def _plan_job(job: Job, papers: tuple[PaperPlan, ...], as_of: date) -> JobPlan:
+def plan_job(job: Job, papers: tuple[PaperPlan, ...], as_of: date) -> JobPlan:
+    """Plan a job from the days its papers can be there."""
     needed = [paper for paper in papers if job.id in paper.packet.verdict.jobs]
     start = max(job.first_day, as_of)
     first = start

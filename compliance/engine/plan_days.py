@@ -50,7 +50,7 @@ class _Back(NamedTuple):
     limits: Limits
 
 
-class _Ahead(NamedTuple):
+class Ahead(NamedTuple):
     """One pass from today."""
 
     earliest: dict[str, Earliest]
@@ -97,7 +97,7 @@ def compute_passes(builder: NetworkBuilder, packets: tuple[Packet, ...], as_of: 
     back = _run_back(builder, packets, NO_CHOICE, Pace.USUAL)
     slow = _run_back(builder, packets, NO_CHOICE, Pace.SLOW)
     safe = _run_back(builder, packets, NO_CHOICE, Pace.SLOW, slow)
-    ahead = _run_ahead(builder, NO_CHOICE, as_of)
+    ahead = run_ahead(builder, NO_CHOICE, as_of)
     return Passes(
         last=back.latest,
         safe=safe.latest,
@@ -111,11 +111,11 @@ def _settle(builder: NetworkBuilder, packets: tuple[Packet, ...], as_of: date) -
     """Compute the days and the editions together; what is over is settled by the log first."""
     chooser = Chooser(builder=builder, pace=Pace.USUAL)
 
-    def choose(choice: Choice, found: _Ahead) -> Choice:
+    def choose(choice: Choice, found: Ahead) -> Choice:
         done = {task.id: task.done_on for task in found.network.tasks if task.done_on is not None}
         return chooser.choose(choice, FromToday(found.earliest, done, as_of.toordinal()))
 
-    ahead, earliest, ring = resolve(lambda choice: _run_ahead(builder, choice, as_of), choose)
+    ahead, earliest, ring = resolve(lambda choice: run_ahead(builder, choice, as_of), choose)
     over = dict(chooser.over)
     notes = dict.fromkeys((*chooser.notes, *list_circles(packets, ring)))
     back, last, said = _settle_back(builder, packets, over, Pace.USUAL)
@@ -173,7 +173,8 @@ def _run_back(
     return _Back(work_back(network, limits), network, limits)
 
 
-def _run_ahead(builder: NetworkBuilder, choice: Choice, as_of: date) -> _Ahead:
+def run_ahead(builder: NetworkBuilder, choice: Choice, as_of: date) -> Ahead:
+    """Work forward from today at usual times with what has happened."""
     network = builder.choosing(choice).build_happened(as_of)
     today = as_of.toordinal()
     try:
@@ -181,7 +182,7 @@ def _run_ahead(builder: NetworkBuilder, choice: Choice, as_of: date) -> _Ahead:
     except InfeasibleError:
         # Something signed has gone stale; concerns.py says so, the days go on without that rule.
         found = compute_earliest(Network(network.tasks), today=today)
-    return _Ahead({earliest.id: earliest for earliest in found}, network)
+    return Ahead({earliest.id: earliest for earliest in found}, network)
 
 
 def rerun_safe(

@@ -203,12 +203,13 @@ class TripDay:
     """The day of the trip to town on which an act is planned, and the last day it may go.
 
     ``by`` counts what waits for the act in town; ``is_safe`` tells that it comes from the safe day
-    and not from the last one.
+    and not from the last one, ``is_late`` that no day in time is left.
     """
 
     on: date
     by: date
     is_safe: bool
+    is_late: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -220,7 +221,8 @@ class Plan:
     warnings that name rules nobody has looked at for too long; remedies only when a job is late;
     duties only when they were asked for (``app.duties.add_duties``), and so chances
     (``app.chances.add_chances``) and ``trip_days``, the day of the trip to town on which each act
-    there is planned with the day it must be done by, by step id (``app.trips.add_trip_days``).
+    there is planned with the day it must be done by, by step id (``app.trips.add_trip_days``); the
+    earliest days are then those that follow when each of these acts waits for its trip.
     """
 
     operation: Operation

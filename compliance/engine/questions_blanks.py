@@ -12,7 +12,7 @@ from compliance.engine.crosschecks_blanks import is_certificate
 from compliance.engine.crosschecks_dates import NEVER_COMPARED
 from compliance.engine.crosschecks_envelope import is_left_to_form
 from compliance.engine.crosschecks_evidence import COMPANY_STATEMENT, find_signer
-from compliance.engine.crosschecks_facts import find_equals, needs_street
+from compliance.engine.crosschecks_facts import find_equals, is_street_only, needs_street
 from compliance.engine.crosschecks_notary import WORDS_OF_ACT, is_waived
 from compliance.engine.crosschecks_said import find_seller_signer, is_talk, lacks_name
 from compliance.engine.crosschecks_signer import CO_OWNERS
@@ -119,7 +119,7 @@ def _want(case: Case, sheet: Sheet, blank: Blank) -> _Wanted:
 
 def _is_told(blank: Blank) -> bool:
     """Tell whether a cross-check reads a blank that need not equal a fact."""
-    if blank.must and lacks_name(blank):
+    if (blank.must and lacks_name(blank)) or is_street_only(blank) or blank.one_of:
         return True
     is_title = blank.kind is BlankKind.TITLE and blank.filled_by is FilledBy.OWNER
     return is_title or (blank.id == "aircraft" and blank.filled_by is FilledBy.INSURER)
@@ -187,6 +187,8 @@ def _ask_blank(case: Case, sheet: Sheet, blank: Blank) -> Iterator[Question]:
         yield _question(sheet, blank, text, QuestionKind.YES_NO, expected=wanted.expected)
     elif wanted.asks_text:
         text = f"What stands under `{blank.label}`?"
+        if blank.one_of:
+            text = f"Which box is ticked under `{blank.label}`: {', '.join(blank.one_of)}?"
         default = _default(case.context, blank)
         yield _question(sheet, blank, text, QuestionKind.TEXT, default=default)
     elif blank.kind is BlankKind.SIGNATURE:

@@ -6,19 +6,21 @@ from datetime import date
 from compliance.base.dates import WEEKDAYS, say_date
 from compliance.engine.plan import compute_plan, move_first_spray
 from compliance.engine.plan_model import JobPlan, Plan, Remedy
+from compliance.engine.trip_no_day import list_kept_home
 from compliance.facts.log import LogEntry
 from compliance.facts.model import MailService, Operation
 from compliance.rules.model import RulesTable
 
 _WORKDAYS = WEEKDAYS[:5]
 _POST_DAYS = WEEKDAYS[:6]
+_AT_HOME = ("field", "vehicle")
 
 
 def add_remedies(plan: Plan, table: RulesTable, log: tuple[LogEntry, ...]) -> Plan:
     """Give the plan with what would help its latest job, the most helpful first.
 
     Every remedy is a whole plan computed again with one thing changed: faster mail, town acts on
-    any open day of the week with nobody kept in the field, both together, a later first spray.
+    any open day of the week with nobody kept at home, both together, a later first spray.
 
     Shape: no remedies when every job is in time; only changes that gain at least one day, and the
     later first spray, which always works when every paper can be had at all.
@@ -29,11 +31,12 @@ def add_remedies(plan: Plan, table: RulesTable, log: tuple[LogEntry, ...]) -> Pl
     operation = plan.operation
     fast = replace(operation, mail_service=MailService.EXPRESS)
     ready = _open_every_day(operation)
+    closed = _name_closures(operation, plan.as_of, late.first_lawful_day)
     tried = (
         ("send every packet by Priority Mail Express", fast),
-        ("go to town on the first open day, whatever the day of the week", ready),
+        (f"go to town on the first open day, whatever the day of the week{closed}", ready),
         (
-            "both: express mail, and to town on the first open day",
+            f"both: express mail, and to town on the first open day{closed}",
             replace(ready, mail_service=MailService.EXPRESS),
         ),
     )
@@ -52,8 +55,14 @@ def _open_every_day(operation: Operation) -> Operation:
         operation,
         notary_days=_WORKDAYS,
         post_office_days=_POST_DAYS,
-        closures=tuple(one for one in operation.closures if one.who not in {"field", "notary"}),
+        closures=tuple(one for one in operation.closures if one.who not in {*_AT_HOME, "notary"}),
     )
+
+
+def _name_closures(operation: Operation, first: date, last: date) -> str:
+    """Name the closures of those days that keep everybody at home; empty without any."""
+    names = tuple(list_kept_home(operation, first, last))
+    return f", also while nobody is to leave ({'; '.join(names)})" if names else ""
 
 
 def _try(

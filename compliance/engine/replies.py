@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 
+from compliance.base.dates import say_how_to_write
 from compliance.base.problems import Problem, SourceRef
 from compliance.engine.check_facts import ONLINE, is_online
 from compliance.engine.check_model import CheckContext
@@ -119,7 +120,7 @@ def _read_blank(
     if meaning in STATUS_OF_MEANING:
         return STATUS_OF_MEANING[meaning], "", None
     if question.kind is QuestionKind.DATE:
-        return Status.FILLED, "", _read_day(question, words)
+        return Status.FILLED, "", _read_day(words)
     return Status.FILLED, _read_words(question, words, meaning), None
 
 
@@ -172,10 +173,11 @@ def _read_enclosed(
     raise _RefusedError(f"{words!r} is none of the replies", _say_what(question))
 
 
-def _read_day(question: Question, words: str) -> date:
+def _read_day(words: str) -> date:
     day = find_day(words)
     if day is None:
-        raise _RefusedError(f"{words!r} is no date", _say_what(question))
+        how = say_how_to_write(words, "2027-01-12").removeprefix("write ")
+        raise _RefusedError(f"{words!r} is no date", f"type a date as {how}")
     return day
 
 
@@ -275,9 +277,7 @@ _READERS: dict[str, _Take] = {
     "owners_chain": _take_owners,
     "notary_name": _take_name,
     "notary_state": _take_state,
-    "id_expires": lambda envelope, question, words: replace(
-        envelope, id_expires=_read_day(question, words)
-    ),
+    "id_expires": lambda envelope, _, words: replace(envelope, id_expires=_read_day(words)),
     "no_corrections": lambda envelope, question, words: replace(
         envelope, no_corrections=_read_yes(question, words)
     ),

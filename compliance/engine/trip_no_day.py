@@ -1,13 +1,16 @@
 """Why an act in town has no day in time, and which days would be in time if something changed."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 
+from compliance.base.dates import say_date
 from compliance.engine.days import OperationDays
 from compliance.engine.network import IN_HAND
 from compliance.engine.plan_model import Plan
 from compliance.engine.trip_model import NoDay, ShutDay, TownAct
 from compliance.engine.trip_tasks import TownTask
+from compliance.facts.model import Operation
 from compliance.facts.places import PLACE_WORDS, PlaceKind, find_place_days
 
 _MOST_DAYS = 60
@@ -47,7 +50,31 @@ def find_no_day(plan: Plan, task: TownTask, blocked: frozenset[date]) -> NoDay:
         is_safe=False,
         is_late=True,
     )
-    return NoDay(act=act, ready=ready, by=by, shut=tuple(days))
+    return NoDay(
+        act=act,
+        ready=ready,
+        by=by,
+        shut=tuple(days),
+        kept_home=tuple(list_kept_home(plan.operation, plan.as_of, first_day)),
+        is_past=by < plan.as_of,
+    )
+
+
+def list_kept_home(operation: Operation, first: date, last: date) -> Iterator[str]:
+    """Name the closures of some days in which nobody can go to town, with their own days.
+
+    *first* and *last* are inclusive. A closure that lies within another is not named.
+    """
+    found = [
+        one
+        for one in operation.closures
+        if one.who in _NOBODY and one.last_day >= first and one.first_day <= last
+    ]
+    for one in found:
+        spans = [(other.first_day, other.last_day) for other in found if other is not one]
+        if not any(begin <= one.first_day and one.last_day <= end for begin, end in spans):
+            why = one.why or _NOBODY[one.who]
+            yield f"{why}, {say_date(one.first_day)} to {say_date(one.last_day)}"
 
 
 def _find_ready(plan: Plan, task: TownTask) -> date:

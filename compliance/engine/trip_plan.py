@@ -133,6 +133,7 @@ def _town_act(task: TownTask, fewest: Fewest, tasks: tuple[TownTask, ...]) -> To
         by=date.fromordinal(last),
         is_safe=task.is_safe,
         is_late=not task.in_time,
+        is_soon=task.is_soon,
         waited_for_by=waiting,
     )
 

@@ -1,9 +1,9 @@
 """The acts of a plan that are done in town, as errands with windows, open days and waits between.
 
-An act may be done by its safe day when that is still ahead, else by its last one. What lies
-between two acts in town (waits, offices, other papers) is taken from the network of the plan at
-usual times. Work at home between two acts asks for a night between them, unless it is a look or a
-signature, which can be done on the way.
+An act may be done by its safe day when that is still ahead, else within a week of the first day it
+can be done, but never after its last one. What lies between two acts in town (waits, offices, other
+papers) is taken from the network of the plan at usual times. Work at home between two acts asks for
+a night between them, unless it is a look or a signature, which can be done on the way.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -25,6 +25,9 @@ from compliance.rules.model import CalendarName, RulesTable, StepKind
 _LATE_DAYS = 400
 # A safe day has its room already; a week before it is early enough, and leaves time to get ready.
 ENOUGH_DAYS = 7
+# Without a safe day ahead an act is done on the first day it can be; so many days later is near
+# enough for one drive instead of two. Common practice, no source.
+SOON_DAYS = 7
 _ON_THE_WAY = frozenset({EventKind.SIGNED, EventKind.CHECKED})
 
 
@@ -32,8 +35,9 @@ _ON_THE_WAY = frozenset({EventKind.SIGNED, EventKind.CHECKED})
 class TownTask:
     """An undone act in town with its errand.
 
-    ``limit`` is the day the window ends with, ``is_safe`` tells that it is the safe one.
-    ``in_time`` is False when no day up to its last one is left.
+    ``is_safe`` tells that the window ends with the safe day, ``is_soon`` that it ends soon after
+    the first day because the safe one is past. ``in_time`` is False when no day up to its last one
+    is left.
     """
 
     paper: PaperPlan
@@ -42,6 +46,7 @@ class TownTask:
     errand: Errand
     is_safe: bool
     in_time: bool
+    is_soon: bool = False
 
 
 def compute_town_tasks(
@@ -192,14 +197,17 @@ def _takes_no_time(task: Task) -> bool:
 def _limit(
     act: tuple[PaperPlan, StepPlan, PlaceKind], errand: Errand, first: int | None
 ) -> TownTask:
-    """End an errand's window: with its safe day, its last day, or its first possible one."""
+    """End an errand's window: with its safe day, soon, with its last day, or its first one."""
     paper, step, kind = act
     safe = step.safe.toordinal() if step.safe is not None else None
     last = step.last.toordinal() if step.last is not None else None
     is_safe = safe is not None and first is not None and first <= safe
     in_time = first is not None and (is_safe or last is None or first <= last)
+    is_soon = in_time and not is_safe and safe is not None
     if first is None:
         end = errand.first - 1  # no day at all
+    elif is_soon:
+        end = first + SOON_DAYS if last is None else min(first + SOON_DAYS, last)
     elif is_safe and safe is not None:
         end = safe
     elif in_time:
@@ -215,9 +223,11 @@ def _limit(
             last=end,
             days=tuple(day for day in errand.days if day <= end),
             enough=ENOUGH_DAYS if is_safe else None,
+            soon=is_soon,
         ),
         is_safe=is_safe,
         in_time=in_time,
+        is_soon=is_soon,
     )
 
 

@@ -5,10 +5,11 @@ from dataclasses import dataclass, replace
 
 from compliance.engine.moves import CycleFoundError, Move
 from compliance.engine.trips_search import DaySet, Part, Search, assign, find_quickly
+from compliance.engine.trips_sweep import Sweep
 
 # Sets of chosen days looked at in one part before the search gives up: a few seconds of work.
 MOST_LOOKS = 60_000
-# Parts with more errands than this are given to the quick way first; see `compute_fewest_trips`.
+# In parts with more errands than this no long search is made; see `compute_fewest_trips`.
 MOST_EXACT = 25
 
 
@@ -56,6 +57,8 @@ class Errand:
     Units: days are ordinals, *first* and *last* both inclusive. ``days`` are the days on which its
     place is open and somebody can go, sorted; those outside the window do not count. ``enough`` are
     the calendar days before its last day that are room enough, None when the earlier the better.
+    ``soon`` tells that its last day is only the end of a wish to go early, so that no room is kept
+    before it.
     """
 
     id: str
@@ -64,6 +67,7 @@ class Errand:
     days: tuple[int, ...]
     after: tuple[Link, ...] = ()
     enough: int | None = None
+    soon: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,9 +76,9 @@ class Fewest:
 
     ``proved`` tells that no smaller number of days will do. ``room`` is the least number of
     calendar days between an errand's day and its last one, errands done on their first possible day
-    left out; None when all are. ``first`` and ``last`` are the first and last day of each errand
-    once what comes before it and what waits for it are counted; the errand with the earliest last
-    day forces its trip.
+    and those to go soon left out; None when all are. ``first`` and ``last`` are the first and last
+    day of each errand once what comes before it and what waits for it are counted; the errand with
+    the earliest last day forces its trip.
     """
 
     days: tuple[int, ...]
@@ -139,9 +143,10 @@ def compute_fewest_trips(
     Windows are tightened by what comes before and after; parts that cannot touch each other are
     solved apart. Each part is searched with a growing number of days, beginning with the number of
     windows that lie apart; so the first answer has the fewest. Of all answers with that many days
-    one is kept that leaves the most room before the last days. A part that takes more than
-    *most_looks*, or has more than 25 errands and is not settled by a tenth of that, gets an answer
-    that is good but not proved to have the fewest.
+    one is kept that leaves the most room before the last days. A part not settled by a tenth of
+    *most_looks* is swept day by day, with as many looks; one that is too wide for that, its windows
+    being long, is searched with all of them if it has at most 25 errands. What is not settled then
+    gets an answer that is good but not proved to have the fewest.
 
     Raises:
         CycleFoundError: Errands wait for one another.
@@ -152,8 +157,7 @@ def compute_fewest_trips(
     on: dict[str, int] = {}
     proved, rooms = True, []
     for group in _split(tight):
-        looks = most_looks if len(group) <= MOST_EXACT else most_looks // 10
-        days, is_proved, room = _solve(group, looks)
+        days, is_proved, room = _solve(group, most_looks)
         on |= days
         proved = proved and is_proved
         if room is not None:
@@ -224,7 +228,11 @@ def _reaches(group: list[str], by_first: list[Errand], at: Errand) -> bool:
     )
 
 
-def _pack(errands: Sequence[Errand]) -> Part:
+def pack_errands(errands: Sequence[Errand]) -> Part:
+    """Pack errands for the search.
+
+    Shape: each stands after those it waits for, and its days are those within its window.
+    """
     days = tuple(sorted({day for errand in errands for day in errand.days}))
     place = {day: at for at, day in enumerate(days)}
     ids = tuple(errand.id for errand in errands)
@@ -255,22 +263,29 @@ def _reach(link: Link, days: tuple[int, ...], before: Errand) -> tuple[int, ...]
 
 def _solve(errands: tuple[Errand, ...], most_looks: int) -> tuple[dict[str, int], bool, int | None]:
     """Solve one part: the day of each errand, whether the number is proved, the room left."""
-    part = _pack(errands)
-    search = Search(part, most_looks)
-    least = search.count_apart()
-    found: DaySet | None = None
-    count = least
+    part = pack_errands(errands)
     quick = find_quickly(part)
-    while count < quick.bit_count():
-        found = search.find(count)
-        if found is not None or search.left < 0:
-            break
-        count += 1
-    proved = search.left >= 0
-    if found is None:
-        found = quick
-    chosen, room = _make_safest(errands, found, most_looks // 10 if proved else 0)
+    found, proved = _search(part, quick, most_looks // 10)
+    if not proved:
+        swept = Sweep(part, most_looks).find_fewer(quick.bit_count())
+        found, proved = swept.days, swept.is_whole
+    if not proved and len(errands) <= MOST_EXACT:
+        found, proved = _search(part, quick, most_looks)
+    chosen, room = _make_safest(
+        errands, quick if found is None else found, most_looks // 10 if proved else 0
+    )
     return chosen, proved, room
+
+
+def _search(part: Part, quick: DaySet, most_looks: int) -> tuple[DaySet | None, bool]:
+    """Search with more and more days, fewer than *quick* has; tell whether it came to an end."""
+    search = Search(part, most_looks)
+    found: DaySet | None = None
+    count = search.count_apart()
+    while found is None and count < quick.bit_count() and search.left >= 0:
+        found = search.find(count)
+        count += 1
+    return found, search.left >= 0
 
 
 def _make_safest(
@@ -279,11 +294,11 @@ def _make_safest(
     """Keep the number of days and look for the most room before the last days.
 
     Every errand gives up the same number of days at the end of its window, but not more than are
-    room enough for it and never its first possible day; the largest such number for which as many
-    trips will do is found by halving. Then trips are moved earlier as long as that is good for an
-    errand for which earlier is better.
+    room enough for it, none when it is to go soon, and never its first possible day; the largest
+    such number for which as many trips will do is found by halving. Then trips are moved earlier as
+    long as that is good for an errand for which earlier is better.
     """
-    part, count = _pack(errands), found.bit_count()
+    part, count = pack_errands(errands), found.bit_count()
     best, best_part = found, part
     low, high = 0, max(errand.last - errand.first for errand in errands)
     while low < high:
@@ -291,12 +306,18 @@ def _make_safest(
         nearer = _shorten(errands, room)
         search = Search(nearer, most_looks)
         answer = search.find(count)
+        if answer is None and search.left < 0 < most_looks:
+            answer = Sweep(nearer, most_looks).find_fewer(count + 1).days
         if answer is None:
             high = room - 1
         else:
             low, best, best_part = room, answer, nearer
     on = _name_days(best_part, _pull_forward(errands, best_part, best))
-    rooms = [errand.last - on[errand.id] for errand in errands if on[errand.id] > errand.first]
+    rooms = [
+        errand.last - on[errand.id]
+        for errand in errands
+        if on[errand.id] > errand.first and not errand.soon
+    ]
     return on, min(rooms, default=None)
 
 
@@ -320,10 +341,11 @@ def _shorten(errands: tuple[Errand, ...], room: int) -> Part:
     shorter = []
     for errand in errands:
         own = room if errand.enough is None else min(room, errand.enough)
+        own = 0 if errand.soon else own
         last = max(errand.last - own, errand.first)
         days = tuple(day for day in errand.days if day <= last)
         shorter.append(replace(errand, last=days[-1], days=days))
-    return _pack(shorter)
+    return pack_errands(shorter)
 
 
 def _name_days(part: Part, chosen: DaySet) -> dict[str, int]:

@@ -48,6 +48,18 @@ class Outcome(StrEnum):
     PENDING = "pending"
 
 
+class Sight(StrEnum):
+    """What was seen of the days a packet took at one step of an office.
+
+    ``whole``: all of them. ``none``: how the step ended is known, not when. ``least``: it was at
+    this step when it was sent back, and would have taken longer.
+    """
+
+    WHOLE = "whole"
+    NONE = "none"
+    LEAST = "least"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Observation:
     """One packet at one office, seen.
@@ -58,7 +70,8 @@ class Observation:
     ``operation`` and ``packet`` say where it was seen, empty for an imported one. ``way_home`` has
     the usual counted days of the waits between a decision and the paper in hand, each with its
     calendar. ``times`` counts packets that are the same in all of this. ``heard`` is what the
-    office last said of one that is pending.
+    office last said of one that is pending. ``sight`` is what was seen of its days, ``there_since``
+    the day the packet came to the office, None when that is ``sent_on``.
     """
 
     office: str
@@ -72,6 +85,8 @@ class Observation:
     way_home: tuple[tuple[CalendarName, int], ...] = ()
     times: int = 1
     heard: LogEntry | None = None
+    sight: Sight = Sight.WHOLE
+    there_since: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,38 +192,43 @@ def count_seen(
     """Count observations by step row; *calendars* has the calendar of each step row.
 
     Units: counted days of that calendar; the day the time began is not counted, the last one is.
-    A pending packet has its age on *as_of*. Observations of rows without a calendar are left out.
+    A pending packet has its age on *as_of*; one sent back from a later step counts there as lasting
+    longer than it did, and as an answer without days at the step that sends back. Observations of
+    rows without a calendar are left out.
 
     Raises:
         OutOfRangeError: A day is outside its calendar.
     """
-    groups: dict[str, Counter[tuple[Outcome, int, int]]] = {}
+    groups: dict[str, Counter[tuple[Outcome, Sight, int, int]]] = {}
     for one in observations:
         ended_on = one.decided_on or min(one.still_out_on or as_of, as_of)
-        key = (one.outcome, one.sent_on.toordinal(), ended_on.toordinal())
+        key = (one.outcome, one.sight, one.sent_on.toordinal(), ended_on.toordinal())
         groups.setdefault(one.step, Counter())[key] += one.times
     tallies = {}
     for step, spans in groups.items():
         calendar = calendars.get(step)
         if calendar is None:
             continue
-        days: Counter[tuple[Outcome, int]] = Counter()
-        for (outcome, start, end), count in spans.items():
-            days[outcome, max(calendar.count(start, end), 0)] += count
-        tallies[step] = Tally.of(
-            decided=_only(days, {Outcome.GRANTED, Outcome.RETURNED}),
-            pending=_only(days, {Outcome.PENDING}),
-            returned=sum(n for (what, _), n in days.items() if what is Outcome.RETURNED),
-        )
+        tallies[step] = _tally(spans, calendar)
     return Seen(offices=dict(offices), tallies=tallies)
 
 
-def _only(days: Counter[tuple[Outcome, int]], wanted: set[Outcome]) -> Counter[int]:
-    found: Counter[int] = Counter()
-    for (outcome, count), n in days.items():
-        if outcome in wanted:
-            found[count] += n
-    return found
+def _tally(spans: Counter[tuple[Outcome, Sight, int, int]], calendar: DayCalendar) -> Tally:
+    decided: Counter[int] = Counter()
+    pending: Counter[int] = Counter()
+    returned = cut = unseen = 0
+    for (outcome, sight, start, end), count in spans.items():
+        days = max(calendar.count(start, end), 0)
+        if sight is Sight.LEAST:
+            pending[days] += count
+            cut += count
+            continue
+        returned += count if outcome is Outcome.RETURNED else 0
+        if sight is Sight.NONE:
+            unseen += count
+        else:
+            (pending if outcome is Outcome.PENDING else decided)[days] += count
+    return Tally.of(decided=decided, pending=pending, returned=returned, cut=cut, unseen=unseen)
 
 
 def draw_offices(
@@ -284,6 +304,7 @@ __all__ = [
     "OfficeDraws",
     "Outcome",
     "Seen",
+    "Sight",
     "Tally",
     "count_seen",
     "draw_offices",

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import NamedTuple, TypeAlias
 
@@ -39,33 +39,50 @@ _LOG_ROOT_2_PI = 0.5 * math.log(2 * math.pi)
 class Tally:
     """How often each number of days was seen, for one kind of packet.
 
-    ``decided`` and ``pending`` are (counted days, how many), days rising.
+    ``decided`` and ``pending`` are (counted days, how many), days rising; ``cut`` of the pending
+    are not out any more but were sent back before this step was over. ``unseen`` were decided too,
+    after days that nobody saw.
     """
 
     decided: tuple[tuple[int, int], ...] = ()
     pending: tuple[tuple[int, int], ...] = ()
     returned: int = 0
+    cut: int = 0
+    unseen: int = 0
 
     @classmethod
     def of(
-        cls, *, decided: Mapping[int, int], pending: Mapping[int, int], returned: int
+        cls,
+        *,
+        decided: Mapping[int, int],
+        pending: Mapping[int, int],
+        returned: int,
+        cut: int = 0,
+        unseen: int = 0,
     ) -> "Tally":
         """Sort counts by their days."""
         return cls(
             decided=tuple(sorted(decided.items())),
             pending=tuple(sorted(pending.items())),
             returned=returned,
+            cut=cut,
+            unseen=unseen,
         )
 
     @property
     def finished(self) -> int:
         """How many were decided."""
-        return sum(n for _, n in self.decided)
+        return sum(n for _, n in self.decided) + self.unseen
 
     @property
     def out(self) -> int:
         """How many are pending."""
-        return sum(n for _, n in self.pending)
+        return sum(n for _, n in self.pending) - self.cut
+
+    @property
+    def is_empty(self) -> bool:
+        """Tell whether nothing was seen."""
+        return not (self.decided or self.pending or self.unseen)
 
     @property
     def granted(self) -> int:
@@ -86,13 +103,13 @@ class Tally:
         for at in range(0, len(self.pending), size):
             part = self.pending[at : at + size]
             pending[part[len(part) // 2][0]] = sum(n for _, n in part)
-        return Tally.of(decided=dict(self.decided), pending=pending, returned=self.returned)
+        return replace(self, pending=tuple(sorted(pending.items())))
 
     def without_pending(self, days: int) -> "Tally":
         """Leave out one pending packet of an age."""
         kept = {age: n - (age == days) for age, n in self.pending}
         pending = {age: n for age, n in kept.items() if n > 0}
-        return Tally.of(decided=dict(self.decided), pending=pending, returned=self.returned)
+        return replace(self, pending=tuple(sorted(pending.items())))
 
 
 EMPTY = Tally()

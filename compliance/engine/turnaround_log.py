@@ -10,7 +10,7 @@ from compliance.engine.days import OperationDays
 from compliance.engine.network import lead_of
 from compliance.engine.packets import packet_id
 from compliance.engine.progress import Progress, compute_progress, find_returnable, round_of
-from compliance.engine.turnaround import Observation, Outcome, find_offices
+from compliance.engine.turnaround import Observation, Outcome, Sight, find_offices
 from compliance.facts.log import EventKind, LogEntry, find_standing
 from compliance.facts.model import Holder, Operation
 from compliance.rules.model import (
@@ -32,10 +32,10 @@ def find_observations(
     The office's time begins on the day the packet was logged as received, else the usual days of
     the mail after its mailing. It ends on the day of issue of a grant or, when that is not known
     and for a return, the usual days of the mail before the packet was back. A return is booked on
-    the step that sends back, with all the days since the packet was there: where the office goes on
-    working after that step, nobody sees where the one ended, and this is the cautious reading. A
-    step that was logged as over took the days up to then. What lies outside the calendars is left
-    out.
+    the step that sends back, with the days since the packet was there, unless by usual days it was
+    at a later step of the office by then: that step took longer than the days since it began, and
+    of the one that sends back only the answer was seen, not its days. A step that was logged as
+    over took the days up to then. What lies outside the calendars is left out.
 
     Shape: paper by paper in the order of the log, the rounds of a packet oldest first.
     """
@@ -122,69 +122,128 @@ class _Run:
             ended = self._ended(row, turn) if began is not None else None
             if began is None or ended is None:
                 continue
-            end, outcome = ended
+            end, outcome, sight = ended
             heard = self.progress.heard if outcome is Outcome.PENDING else ()
+            there = date.fromordinal(self._there(row, turn, began))
+            sent_on = date.fromordinal(began)
             yield Observation(
                 office=paper.office,
                 step=row.id,
-                sent_on=date.fromordinal(began),
+                sent_on=sent_on,
                 decided_on=None if end is None else date.fromordinal(max(end, began)),
                 outcome=outcome,
                 operation=self.reader.operation.id,
                 packet=packet_id(paper.id, holder),
                 way_home=tuple(self._leads(self._waits_after(row))),
                 heard=heard[-1] if heard else None,
+                sight=sight,
+                there_since=there if there != sent_on else None,
             )
 
     @property
     def _returnable(self) -> StepRow | None:
         return find_returnable(self.rows)
 
+    @property
+    def _path(self) -> tuple[str, ...]:
+        back = self._returnable
+        return back.return_path if back is not None else ()
+
     def _before(self, row: StepRow, turn: int) -> tuple[StepRow, ...]:
         """Give the steps a step follows in a round."""
-        back = self._returnable
-        path = back.return_path if back is not None else ()
         names: tuple[str, ...] = row.after
-        if turn > 1:
-            if row.name not in path:
-                return ()
-            at = path.index(row.name)
-            names = path[max(at - 1, 0) : at]
+        if turn > 1 and row.name in self._path:
+            at = self._path.index(row.name)
+            names = self._path[max(at - 1, 0) : at]
         return tuple(one for one in self.rows if one.name in names)
+
+    def _is_behind(self, row: StepRow) -> bool:
+        """Tell whether a step comes after the one that sends back, so only in the last round."""
+        return self._returnable is not None and self._returnable.name in self._all_before(row)
+
+    def _all_before(self, row: StepRow) -> frozenset[str]:
+        """Give the names of everything a step follows in the first round."""
+        waiting, seen = list(row.after), set(row.after)
+        while waiting:
+            name = waiting.pop()
+            more = {then for one in self.rows if one.name == name for then in one.after} - seen
+            waiting.extend(more)
+            seen |= more
+        return frozenset(seen)
+
+    def _list_later(self) -> tuple[StepRow, ...]:
+        """Give the office's further steps after the one that sends back, up to its decision."""
+        decided = {one.name for one in self.rows if one.event is EventKind.GRANTED}
+        return tuple(
+            one
+            for one in self.rows
+            if one.id in self.reader.offices
+            and self._is_behind(one)
+            and one.name not in self._path
+            and not decided & self._all_before(one)
+        )
 
     def _over(self, row: StepRow, turn: int) -> int | None:
         """Give the day a step was over: as logged, or a wait after its usual days."""
-        logged = self.progress.done.get((row.name, round_of(row, self._returnable, turn)))
+        if row is self._returnable and turn <= len(self.progress.returns):
+            logged = self._logged_over(row, turn)
+        else:
+            done = self.progress.done.get((row.name, round_of(row, self._returnable, turn)))
+            logged = None if done is None else done.toordinal()
         if logged is not None:
-            return logged.toordinal()
+            return logged
         began = self._began(row, turn) if row.kind is StepKind.WAIT else None
         return None if began is None else self._later(row, began)
 
     def _began(self, row: StepRow, turn: int) -> int | None:
-        if turn > 1 and round_of(row, self._returnable, turn) == 1:
+        own = round_of(row, self._returnable, turn)
+        if turn > own and not self._is_behind(row):
             return None
         days = [self._over(one, turn) for one in self._before(row, turn)]
         return max((day for day in days if day is not None), default=None)
 
-    def _ended(self, row: StepRow, turn: int) -> tuple[int | None, Outcome] | None:
+    def _there(self, row: StepRow, turn: int, began: int) -> int:
+        """Give the day the packet came to the office: the first of its steps there began."""
+        for one in self._before(row, turn):
+            earlier = self._began(one, turn) if one.id in self.reader.offices else None
+            if earlier is not None:
+                began = min(began, self._there(one, turn, earlier))
+        return began
+
+    def _ended(self, row: StepRow, turn: int) -> tuple[int | None, Outcome, Sight] | None:
         """Give the day a wait ended and how; None when nothing can be said of it."""
-        returns = self.progress.returns
-        if row is self._returnable and turn <= len(returns):
-            over = self._logged_over(row, turn)
-            if over is not None:
-                return over, Outcome.RETURNED
-            path = [one for one in self.rows if one.event is EventKind.RETURNED]
-            return self._earlier(path, returns[turn - 1].happened_on), Outcome.RETURNED
+        is_last = turn == self.progress.round
+        if not is_last and (row is self._returnable or self._is_behind(row)):
+            return self._sent_back(row, turn)
         last = self.entries[-1]
-        if row.event is EventKind.GRANTED and last.kind is EventKind.GRANTED:
+        if is_last and row.event is EventKind.GRANTED and last.kind is EventKind.GRANTED:
             if last.issued_on is not None and last.issued_on <= last.happened_on:
-                return last.issued_on.toordinal(), Outcome.GRANTED
-            return self._earlier(self._waits_after(row), last.happened_on), Outcome.GRANTED
-        logged = self.progress.done.get((row.name, turn))
+                return last.issued_on.toordinal(), Outcome.GRANTED, Sight.WHOLE
+            there = self._earlier(self._waits_after(row), last.happened_on)
+            return there, Outcome.GRANTED, Sight.WHOLE
+        logged = self.progress.done.get((row.name, round_of(row, self._returnable, turn)))
         if logged is not None:
-            return logged.toordinal(), Outcome.GRANTED
-        is_out = self.progress.is_at_office and row.event is EventKind.GRANTED
-        return (None, Outcome.PENDING) if is_out and turn == self.progress.round else None
+            return logged.toordinal(), Outcome.GRANTED, Sight.WHOLE
+        is_out = is_last and self.progress.is_at_office and row.event is EventKind.GRANTED
+        return (None, Outcome.PENDING, Sight.WHOLE) if is_out else None
+
+    def _sent_back(self, row: StepRow, turn: int) -> tuple[int | None, Outcome, Sight] | None:
+        """Give what a return shows of a wait of its round."""
+        is_answer = row is self._returnable
+        if is_answer and (over := self._logged_over(row, turn)) is not None:
+            return over, Outcome.RETURNED, Sight.WHOLE
+        path = [one for one in self.rows if one.event is EventKind.RETURNED]
+        end = self._earlier(path, self.progress.returns[turn - 1].happened_on)
+        begun = [
+            (day, one.name)
+            for one in self._list_later()
+            if (day := self._began(one, turn)) is not None and day < end
+        ]
+        if is_answer:
+            return end, Outcome.RETURNED, Sight.NONE if begun else Sight.WHOLE
+        if begun and row.name == max(begun)[1]:
+            return end, Outcome.RETURNED, Sight.LEAST
+        return None
 
     def _logged_over(self, row: StepRow, turn: int) -> int | None:
         """Give the day a wait was logged as over in a round that came back later all the same."""

@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass, replace
 from datetime import date
 
+from compliance.base.dates import say_how_to_write
 from compliance.base.problems import Problem, SourceRef
 from compliance.base.reading import Reader, suggest
 from compliance.base.sources import Mapping, Node, Scalar, Sequence, parse_yaml
@@ -40,6 +41,7 @@ ENCLOSED_WORDS = {
 }
 """What may be said of a document; ``left-out`` means on purpose, ``yes`` not which of the two."""
 
+_EXAMPLE = "2027-01-12"
 _ISO = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 _ALMOST = re.compile(r"\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}", re.ASCII)
 _AMOUNT = re.compile(r"\d{1,9}(\.\d{1,2})?", re.ASCII)
@@ -201,7 +203,8 @@ def _parse_on(reader: Reader) -> date | None:
     day = find_day(text)
     if day is None:
         sentence = f"`on` of {reader.what} is {text!r}, which is no date"
-        reader.note("06", reader.place_of("on"), sentence, "write year-month-day")
+        hint = say_how_to_write(text, _EXAMPLE)
+        reader.note("06", reader.place_of("on"), sentence, hint)
     return day
 
 
@@ -228,7 +231,7 @@ def _parse_short(
         return _with(answer, says=text)
     day = find_day(text)
     if day is None and _ALMOST.fullmatch(text):
-        hint = "write year-month-day, for example 2027-01-12"
+        hint = say_how_to_write(text, _EXAMPLE)
         _add(problems, "06", node.place, f"{what} is {text!r}, which is no date", hint)
     return _with(answer, on=day, says="" if day else text)
 

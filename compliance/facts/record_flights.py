@@ -12,29 +12,62 @@ from compliance.facts.records import Application
 from compliance.facts.zones import say_clock
 
 
-def list_flight_cells(flight: JobEvent) -> dict[str, str]:
+def is_past_midnight(flight: JobEvent) -> bool:
+    """Tell whether a flight went on into the next day, so that its work has two records."""
+    return flight.start is not None and flight.end is not None and _end_day(flight) > flight.on
+
+
+def list_flight_cells(flight: JobEvent, day: str = "") -> dict[str, str]:
     """List what a flight says of a record, by key: day, times, aircraft and pilot.
 
-    The end of a flight past midnight is left out, since work of two days has a record for each.
+    Work of two days has a record for each: of a flight past midnight the record of its first day
+    ends at 23:59, and that of the second, when *day* is that one, begins at 00:00.
     """
     start, end = flight.start, flight.end
-    same_day = start is not None and end is not None and start.date() == end.date()
+    begins = say_clock(start) if start is not None else ""
+    ends = say_clock(end) if end is not None else ""
+    second = is_past_midnight(flight) and day == _end_day(flight).isoformat()
+    if second:
+        begins = "00:00"
+    elif is_past_midnight(flight):
+        ends = "23:59"
     found = {
         "job": flight.job,
-        "day": flight.on.isoformat(),
-        "start": say_clock(start) if start is not None else "",
-        "end": say_clock(end) if end is not None and same_day else "",
+        "day": day if second else flight.on.isoformat(),
+        "start": begins,
+        "end": ends,
         "aircraft": flight.aircraft,
         "pilot": flight.pilot,
     }
     return {key: text for key, text in found.items() if text}
 
 
+def _end_day(flight: JobEvent) -> date:
+    return flight.on if flight.end is None else flight.end.date()
+
+
+def find_other_day(flight: JobEvent, record: Application) -> date | None:
+    """Find the other day of a flight past midnight that a new record is of."""
+    days = {flight.on, _end_day(flight)} - {record.on}
+    is_new = is_past_midnight(flight) and record.version == 1
+    return days.pop() if is_new and len(days) == 1 else None
+
+
+def say_second_day(flight: JobEvent, day: date) -> str:
+    """Say how the record of one more day of a flight past midnight is written."""
+    other = list_flight_cells(flight, day.isoformat())
+    return (
+        f"flight {flight.number} went on past midnight, and work of two days has a record for "
+        f"each; next: mailby record {flight.job} --flight {flight.number} once more, with the day "
+        f"{other['day']}, from {other['start']} to {other['end']}"
+    )
+
+
 def fill_from_flight(raw: RawRecord, flight: JobEvent, operation: Operation) -> RawRecord:
     """Give a record with what it leaves out and its flight says; what it says is never changed."""
-    known = list_flight_cells(flight)
-    if raw.cells.get("day", Cell(text="", place=raw.place)).text not in {"", known["day"]}:
-        # The second day of a flight past midnight: its times are not those of the start.
+    day = raw.cells.get("day", Cell(text="", place=raw.place)).text
+    known = list_flight_cells(flight, day)
+    if day not in {"", known["day"]}:
         known.pop("start", None)
         known.pop("end", None)
     cells = dict(raw.cells)

@@ -231,7 +231,11 @@ def _check_times(raw: RawRecord, values: Mapping[str, str], faults: _Faults) -> 
     start, end = values.get("start", ""), values.get("end", "")
     if start and end and end < start:
         sentence = f"{raw.what} ends at {end}, before it begins at {start}"
-        hint = "work that goes on past midnight gets a record for each day"
+        hint = (
+            "work past midnight gets a record for each day, both with --flight and the number of "
+            f"the one flight in the log: the first from {start} to 23:59, the second with the next "
+            f"day, from 00:00 to {end}"
+        )
         faults.note("32", raw.cells["end"].place, sentence, hint)
 
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from compliance.base.dates import parse_iso_date
+from compliance.base.dates import parse_iso_date, say_how_to_write
 from compliance.base.reading import MAX_TEXT, suggest
 from compliance.facts.record_elements import Element, ElementKind
 from compliance.facts.zones import is_clock
@@ -57,7 +57,7 @@ def _find_fault(element: Element, text: str) -> Unread | None:
 
 def _day(element: Element, text: str) -> str | Unread:
     if parse_iso_date(text) is None:
-        hint = "write year-month-day, for example 2027-05-24"
+        hint = say_how_to_write(text, "2027-05-24")
         return Unread(sentence=f"the {element.words} is {text!r}, which is no date", hint=hint)
     return text
 

@@ -8,7 +8,7 @@ from compliance.engine.agenda import Item, ItemKind, compute_agenda, subject_of
 from compliance.engine.ledger import Alarm, Entry, EntryState
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan, TripDay
 from compliance.facts.log import EventKind
-from compliance.outputs.words import CAUTION
+from compliance.outputs.words import CAUTION, say_limits
 from compliance.rules.model import StepKind
 
 # The evening before comes first: some calendars keep only one alarm.
@@ -93,6 +93,8 @@ def _title(item: Item) -> str:
         word = _word(item.paper, item.step)
         if item.trip is not None and item.trip < item.on:
             word = f"{word}, safe day (trip of {say_date(item.trip)})"
+        if item.once:
+            word = f"{word}, once the overdue paper is here"
         return f"{late}{word}: {item.subject}"
     if item.kind is ItemKind.LAST_DAY and item.paper is not None and item.step is not None:
         return f"LAST DAY to {_word(item.paper, item.step).lower()}: {item.subject}"
@@ -121,6 +123,8 @@ def _text(plan: Plan, item: Item) -> str:
         lines.append(f"Planned on the trip of {say_date(item.trip)}")
         if item.on > item.trip:
             lines.append(f"Safe through {say_date(item.on)}, should the trip fall through")
+    if item.kind is ItemKind.ASK:
+        lines.extend(f"Why that day: {reason}" for reason in say_limits(item))
     if item.kind is ItemKind.DO and item.last is not None:
         word = "Its last day was" if item.late else "Last day with no room left:"
         lines.append(f"{word} {say_date(item.last)}")

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from datetime import date
 
 from compliance.base.dates import say_date
-from compliance.engine.agenda import subject_of
+from compliance.engine.agenda import find_once, subject_of
+from compliance.engine.awaited import list_awaited
 from compliance.engine.chance_model import Chances, PacketChance, StepWeight
 from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.outputs.words import wrap
@@ -14,8 +15,11 @@ WHY_THEY_DIFFER = (
     "Act on the safe day while there is one, else on the first day you can; trips go by that too. "
     "The safe day counts no odds: every office slow, and one return. The days for a chance are for "
     "those who want more certainty, and count odds: letters and offices quick or slow as they "
-    "come, and packets that come back as often as they do."
+    "come, and packets that come back as often as they do. The chance of a packet is that once it "
+    "can be sent off on that day; papers it waits for may come later, which only the chance of a "
+    "job counts."
 )
+_ONCE = "once the packet can be sent"
 _BINDS = "; the earlier of the two, so for that chance this one counts"
 _CENT = 0.01
 _HALF_A_CENT = 0.005
@@ -88,7 +92,7 @@ def _list_mail_days(plan: Plan, paper: PaperPlan, wanted: str, *, asked: bool) -
     verb, done = ("mail", "mailed") if paper.is_mailed else ("file", "filed")
     by, again = found.mail_by, found.mail_by_with_return
     first = found.by_mail_day[0][0]
-    when = f"{done} today" if first == plan.as_of else f"{done} {say_date(first)}, the first day"
+    when = _say_first(plan, paper, first, done)
     if by is None:
         yield _line(f"for {wanted}: no day left; {when}: {_say_on(found, first)}")
     else:
@@ -105,6 +109,18 @@ def _list_mail_days(plan: Plan, paper: PaperPlan, wanted: str, *, asked: bool) -
     safe = paper.mail_safe
     if safe is not None and safe != first and found.chance_on(safe) is not None:
         yield _line(f"{done} on the safe day, {say_date(safe)}: {_say_on(found, safe)}")
+
+
+def _say_first(plan: Plan, paper: PaperPlan, first: date, done: str) -> str:
+    """Say the first day it can be sent off, and on what that hangs."""
+    day = f"{done} today" if first == plan.as_of else f"{done} {say_date(first)}"
+    if find_once(plan, paper):
+        return f"if it could be {day}, though an overdue paper is not here"
+    if paper.mail_step in plan.trip_days:
+        day += ", on the trip to town"
+    elif first != plan.as_of:
+        day += ", the first day"
+    return f"{day}, {_ONCE}" if list_awaited(plan, paper) else day
 
 
 def _say_on(found: PacketChance, day: date) -> str:

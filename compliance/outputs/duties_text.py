@@ -1,11 +1,13 @@
 """Duties around flying as text: what is due, what is kept, what starts only if it happens."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
 from compliance.base.dates import say_date
 from compliance.engine.duties_model import DueDuty, DutyState, UndatedDuty
 from compliance.engine.plan_model import Plan
+from compliance.facts.own_terms import OwnTerm
 from compliance.facts.zones import say_zone_missing
 from compliance.outputs.duty_words import (
     DutyGroup,
@@ -103,12 +105,10 @@ def _group(plan: Plan, group: DutyGroup) -> Iterator[str]:
         yield wrap(say_lacks(duty), indent=6, hang=8)
     elif duty.state is not DutyState.OPEN:
         yield wrap(say_overdue(duty, plan.as_of), indent=6, hang=8)
-    if say_what(duty):
-        yield wrap(say_what(duty), indent=6, hang=8)
-    hours = say_hours_unknown(duty)
-    if hours:
-        yield wrap(hours, indent=6, hang=8)
-    yield wrap(say_source(duty), indent=6, hang=8)
+    # The holder's own terms come before the words of the rule that they take the place of.
+    words = [say_what(duty), say_hours_unknown(duty), say_source(duty)]
+    for text in filter(None, words if duty.term is None else (*words[1:], words[0])):
+        yield wrap(text, indent=6, hang=8)
     yield wrap(say_ticking(group), indent=6, hang=8)
 
 
@@ -174,12 +174,27 @@ def _undated(undated: list[UndatedDuty], *, everything: bool) -> Iterator[str]:
         )
         return
     yield "ONLY IF IT HAPPENS"
-    for row in {one.row.id: one for one in undated}.values():
-        yield wrap(f"{row.row.title}: {say_rule(row.row)}", indent=2, hang=4)
-        command = say_start(row.row)
-        start = f"; tell it with `mailby log {command}`" if command else ""
-        document = f"your own document: {row.term.document}" if row.term is not None else ""
-        yield wrap(f"{document or row.row.basis.citation}{start}", indent=6, hang=8)
+    groups: dict[tuple[str, OwnTerm | None], list[UndatedDuty]] = {}
+    for one in undated:
+        groups.setdefault((one.row.id, one.term), []).append(one)
+    several = Counter(row for row, _ in groups)
+    for (row, _), found in groups.items():
+        whose = ", ".join(dict.fromkeys(one.holder.ref for one in found if one.holder.ref))
+        yield from _say_undated(found[-1], whose if several[row] > 1 else "")
+
+
+def _say_undated(duty: UndatedDuty, whose: str) -> Iterator[str]:
+    """Say how a duty counts once it begins; *whose* is empty when it is so for everybody."""
+    row, command = duty.row, say_start(duty.row)
+    start = f"; tell it with `mailby log {command}`" if command else ""
+    named = f" for {whose}" if whose else ""
+    if duty.term is None:
+        yield wrap(f"{row.title}{named}: {say_rule(row)}", indent=2, hang=4)
+        yield wrap(f"{row.basis.citation}{start}", indent=6, hang=8)
+        return
+    own = f"by your own document{named}: {duty.term.document}"
+    yield wrap(f"{say_rule(row)}, {own}{start}", indent=2, hang=4)
+    yield wrap(f"in place of the rule: {row.title} ({row.basis.citation})", indent=6, hang=8)
 
 
 def list_today_lines(plan: Plan, days: int) -> Iterator[str]:

@@ -73,6 +73,24 @@ def _entry(plan: Plan, key: tuple[str, ...], duties: list[DueDuty]) -> Entry:
     )
 
 
+def say_left_out(count: int) -> str:
+    """Say how many open reports are older than what the calendar shows, nothing without any."""
+    if not count:
+        return ""
+    many = "1 older report is" if count == 1 else f"{count:,} older reports are"
+    return f"{many} still open and not on the calendar: `mailby duties --all` lists them."
+
+
+def _count_older(plan: Plan, duty: DueDuty) -> int:
+    """Count the open reports older than what is shown, for the first entry of their kind only."""
+
+    def is_alike(one: DueDuty) -> bool:
+        return one.is_live and (one.row.id, one.holder) == (duty.row.id, duty.holder)
+
+    first = next(filter(is_alike, plan.duties.due), None)
+    return sum(map(is_alike, plan.duties.older)) if first is duty else 0
+
+
 def _text(plan: Plan, live: list[DueDuty]) -> str:
     duty, last = live[0], live[-1]
     # How far off it is would change the text, and with it the entry, every day.
@@ -84,6 +102,7 @@ def _text(plan: Plan, live: list[DueDuty]) -> str:
         say_hours_unknown(duty),
         say_source(duty),
         f"When it is done: mailby log did {last.id}{' --and-before' if more else ''}",
+        say_left_out(_count_older(plan, duty)),
         *plan.reviews,
         CAUTION,
     ]

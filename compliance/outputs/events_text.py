@@ -1,6 +1,7 @@
 """What was told around flying, as text: the event, the clocks it started, what was ticked off."""
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 
 from compliance.base.dates import say_date
 from compliance.engine.duties_model import DueDuty, DutyBook, DutyState
@@ -47,10 +48,13 @@ def say_event(event: JobEvent) -> str:
     return ", ".join([f"{_WORDS[event.kind]} {when}", *(part for part in parts if part)])
 
 
-def render_event(event: JobEvent, book: DutyBook, remarks: Sequence[str] = ()) -> str:
+def render_event(
+    event: JobEvent, book: DutyBook, remarks: Sequence[str] = (), *, as_of: date
+) -> str:
     """Render an event that was kept, and the duties whose clock it started, the soonest first.
 
-    *remarks* say what is unusual about it, or was taken from the file.
+    *as_of* is the day on which that is said; *remarks* say what is unusual about it, or was taken
+    from the file.
     """
     started = [
         one
@@ -62,7 +66,7 @@ def render_event(event: JobEvent, book: DutyBook, remarks: Sequence[str] = ()) -
     if event.kind is JobEventKind.ACCIDENT:
         lines.append("Help the injured first. Then:")
     for group in group_duties(one for one in started if one.is_live):
-        lines.append(wrap(f"{say_due(group.first, event.on)}: {group.first.row.title}", hang=2))
+        lines.append(wrap(f"{say_due(group.first, as_of)}: {group.first.row.title}", hang=2))
         lines.append(wrap(f"{say_source(group.first)}", indent=4, hang=6))
     lines.extend(_kept(started))
     lines.extend(_record(event, book, started))

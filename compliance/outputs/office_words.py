@@ -41,12 +41,17 @@ def say_ask(ask: AskDay, as_of: date) -> str:
     """Say the day to ask and why that day, or that it is past."""
     if ask.on < as_of:
         return f"ask now      the day to ask was {say_date(ask.on)}"
-    return f"ask on       {say_date(ask.on)} if nothing has come ({_WHY[ask.why]})"
+    return f"ask on       {say_date(ask.on)} if nothing has come ({say_ask_why(ask)})"
+
+
+def say_ask_why(ask: AskDay) -> str:
+    """Say why that day and no other, in the words the plan has for it."""
+    return _WHY[ask.why]
 
 
 def say_moved(ask: AskDay) -> str:
     """Say when to ask again after the office was heard, by how much that moved, and why."""
-    text = f"ask again on {say_date(ask.on)}, {_WHY[ask.why]}"
+    text = f"ask again on {say_date(ask.on)}, {say_ask_why(ask)}"
     if ask.before is None or ask.before == ask.on:
         return f"{text}; the day stays"
     days = (ask.on - ask.before).days

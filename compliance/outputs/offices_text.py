@@ -9,6 +9,7 @@ from compliance.base.dates import say_date
 from compliance.engine.explain import say_lead
 from compliance.engine.follow_up import FollowUp
 from compliance.engine.office_report import KindReport, OfficeReport
+from compliance.engine.turnaround_grid import Tally
 from compliance.facts.log import LogEntry
 from compliance.outputs.office_words import (
     WHAT_DAYS_MEAN,
@@ -24,7 +25,9 @@ _NOTHING = (
 )
 _HOW = (
     "What is believed starts from the rule and moves with every packet seen; packets still out "
-    "count as taking longer than so far. It is an estimate, not a promise of the office."
+    "count as taking longer than so far. Before anything is seen, nine in ten is later than the "
+    "slow days of the rule: the rule may be wrong about the office too, and that is counted. It is "
+    "an estimate, not a promise of the office."
 )
 
 
@@ -72,19 +75,14 @@ def _kind(kind: KindReport, as_of: date) -> Iterator[str]:
         rule = f"usually {say_lead(row.days.usual, row.calendar)}; fast {row.days.fast}"
         back = f"; {row.comes_back} come back" if row.comes_back is not None else ""
         yield wrap(f"the rule     {rule}, slow {row.days.slow}{back}", indent=6, hang=19)
-    seen = (
-        f"{tally.finished:,} decided, {tally.returned:,} of them sent back; {tally.out:,} out now"
-    )
-    yield wrap(
-        f"seen         {seen if tally.finished or tally.out else 'nothing yet'}", indent=6, hang=19
-    )
+    yield wrap(f"seen         {_say_seen(tally)}", indent=6, hang=19)
     yield wrap(
         f"believed     half within {say_lead(kind.half_by, row.calendar)}, nine in ten within "
         f"{kind.nine_in_ten_by}{_say_back(kind)}",
         indent=6,
         hang=19,
     )
-    if kind.leans_on and not (tally.finished or tally.out):
+    if kind.leans_on and tally.is_empty:
         text = f"what was seen of {', '.join(kind.leans_on)}: one office is quick or slow in all"
         yield wrap(f"rests on     {text}", indent=6, hang=19)
     if kind.counted is not None:
@@ -95,6 +93,20 @@ def _kind(kind: KindReport, as_of: date) -> Iterator[str]:
         yield wrap(f"out now      {_waiting(one, as_of)}", indent=6, hang=19)
 
 
+def _say_seen(tally: Tally) -> str:
+    """Say how many packets were decided, are out, and were sent back from this step."""
+    if tally.is_empty:
+        return "nothing yet"
+    text = (
+        f"{tally.finished:,} decided, {tally.returned:,} of them sent back; {tally.out:,} out now"
+    )
+    if tally.unseen:
+        text += f"; of {tally.unseen:,} the days at this step were not seen, only the answer"
+    if tally.cut:
+        text += f"; {tally.cut:,} sent back while it was at this step, by usual days"
+    return text
+
+
 def _say_back(kind: KindReport) -> str:
     if not kind.comes_back:
         return ""
@@ -103,7 +115,7 @@ def _say_back(kind: KindReport) -> str:
 
 
 def _waiting(one: FollowUp, as_of: date) -> str:
-    there = f"{one.operation} {one.packet}, there since about {say_date(one.began_on)}"
+    there = f"{one.operation} {one.packet}, there since about {_say_since(one, as_of)}"
     if one.heard is not None:
         silent = f"unusual from {say_date(one.unusual_from)}"
         moved = say_moved(one.ask_day(None))
@@ -112,6 +124,16 @@ def _waiting(one: FollowUp, as_of: date) -> str:
     if one.unusual_from <= as_of:
         return f"{there}: unusual since {say_date(one.unusual_from)}; ask them now"
     return f"{there}: unusual from {say_date(one.unusual_from)}"
+
+
+def _say_since(one: FollowUp, as_of: date) -> str:
+    """Say since when a packet is at its office, and since when at this step."""
+    if one.there_since is None:
+        return say_date(one.began_on)
+    word = "since" if one.began_on <= as_of else "from"
+    return (
+        f"{say_date(one.there_since)}, by usual days at this step {word} {say_date(one.began_on)}"
+    )
 
 
 def render_offices_json(reports: tuple[OfficeReport, ...], as_of: date) -> str:
@@ -150,7 +172,13 @@ def _kind_json(kind: KindReport) -> dict[str, Any]:
             "slow": days.slow if days else None,
             "comes_back": {"times": back.times, "of": back.of} if back else None,
         },
-        "seen": {"decided": tally.finished, "returned": tally.returned, "pending": tally.out},
+        "seen": {
+            "decided": tally.finished,
+            "returned": tally.returned,
+            "pending": tally.out,
+            "days_not_seen": tally.unseen,
+            "sent_back_meanwhile": tally.cut,
+        },
         "believed": {
             "half_by": kind.half_by,
             "nine_in_ten_by": kind.nine_in_ten_by,
@@ -161,7 +189,8 @@ def _kind_json(kind: KindReport) -> dict[str, Any]:
             {
                 "operation": one.operation,
                 "packet": one.packet,
-                "there_since": one.began_on.isoformat(),
+                "there_since": (one.there_since or one.began_on).isoformat(),
+                "at_step_from": one.began_on.isoformat(),
                 "age": one.age,
                 "unusual_from": one.unusual_from.isoformat(),
                 "ask_on": one.ask_on(None).isoformat(),

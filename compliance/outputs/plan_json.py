@@ -4,6 +4,7 @@ import json
 from datetime import date
 from typing import Any
 
+from compliance.engine.agenda import find_act_day
 from compliance.engine.chance_model import PacketChance
 from compliance.engine.plan_model import JobPlan, PaperPlan, Plan, StepPlan
 from compliance.outputs.duties_json import compute_duty_document
@@ -120,6 +121,7 @@ def _paper(plan: Plan, paper: PaperPlan) -> dict[str, Any]:
         "valid_through": _iso(packet.valid_through),
         "mailed_on": _iso(paper.mailed_on),
         "mail_by": {"last": _iso(paper.mail_last), "safe": _iso(paper.mail_safe)},
+        "act_on": _iso(find_act_day(plan, paper)),
         "in_hand_by": _iso(paper.in_hand_by),
         "ask_on": _iso(paper.ask_on),
         "ask_why": None if paper.ask_day is None else str(paper.ask_day.why),
@@ -137,11 +139,12 @@ def _paper(plan: Plan, paper: PaperPlan) -> dict[str, Any]:
         "slack_days": paper.slack_days,
         "confirm": list(paper.confirm),
         "warnings": list(paper.warnings),
-        "steps": [_step(step) for step in paper.steps],
+        "steps": [_step(plan, step) for step in paper.steps],
     }
 
 
-def _step(step: StepPlan) -> dict[str, Any]:
+def _step(plan: Plan, step: StepPlan) -> dict[str, Any]:
+    trip = plan.trip_days.get(step.id)
     return {
         "step": step.id,
         "title": step.row.title,
@@ -151,6 +154,7 @@ def _step(step: StepPlan) -> dict[str, Any]:
         "last": _iso(step.last),
         "safe": _iso(step.safe),
         "earliest": step.earliest.isoformat(),
+        "trip_to_town": None if trip is None else trip.on.isoformat(),
         "done_on": _iso(step.done_on),
         "citation": step.row.basis.citation,
         "confidence": str(step.row.basis.confidence),

@@ -4,7 +4,15 @@ from collections.abc import Iterator
 from datetime import date
 
 from compliance.base.dates import say_date, say_days
-from compliance.engine.agenda import Item, ItemKind, compute_agenda, pick_first_acts, subject_of
+from compliance.engine.agenda import (
+    Item,
+    ItemKind,
+    compute_agenda,
+    find_act_day,
+    find_once,
+    pick_first_acts,
+    subject_of,
+)
 from compliance.engine.explain import trace_papers
 from compliance.engine.plan_model import JobPlan, PaperPlan, Plan
 from compliance.outputs.chances_text import list_chances, list_job_chance, list_packet_chance
@@ -207,20 +215,17 @@ def _sending_days(plan: Plan, paper: PaperPlan, safe: date, last: date) -> Itera
     tail = " (cannot be met)" if paper.is_late else tail
     yield f"      {word} by, safe {say_date(safe)}{tail}"
     yield f"      {word} by, last {say_date(last)}{_past(paper)}"
-    trip = plan.trip_days.get(paper.mail_step)
-    if trip is not None:
-        text = f"so act on    {say_date(trip.on)}, on the trip to town (mailby trips)"
+    day, once = find_act_day(plan, paper), find_once(plan, paper)
+    if once:
+        trip = f"; if it comes at once, on the trip of {say_date(day)}" if day is not None else ""
+        text = f"so act       once this is here, which is overdue: {once}{trip}"
         yield wrap(text, indent=6, hang=19)
-    elif tail:
-        yield wrap(f"so act on    {_say_first(paper)}", indent=6, hang=19)
-
-
-def _say_first(paper: PaperPlan) -> str:
-    """Say the day to act on when the safe day cannot be met: the first one on which it can go."""
-    sending = next((step for step in paper.steps if step.id == paper.mail_step), None)
-    if sending is None:
-        raise AssertionError("a packet with days to send it off has a step that does")
-    return f"{say_date(sending.earliest)}, the first day it can go"
+    elif day is not None and paper.mail_step in plan.trip_days:
+        text = f"so act on    {say_date(day)}, on the trip to town (mailby trips)"
+        yield wrap(text, indent=6, hang=19)
+    elif day is not None:
+        text = f"so act on    {say_date(day)}, the first day it can go"
+        yield wrap(text, indent=6, hang=19)
 
 
 def _past(paper: PaperPlan) -> str:

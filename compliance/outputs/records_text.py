@@ -27,11 +27,15 @@ _MOST_NAMED = 10
 
 
 def render_written(
-    page: RecordPage, filled: Sequence[str], remarks: Sequence[str], logged: int | None = None
+    page: RecordPage,
+    filled: Sequence[str],
+    remarks: Sequence[str],
+    logged: int | None = None,
+    still: Sequence[str] = (),
 ) -> str:
     """Render a record that was kept: what was filled in, what is missing, late and unusual.
 
-    *logged* is the number of the flight that was logged with it.
+    *logged* is the number of the flight that was logged with it; *still* says what is to be done.
     """
     record = page.record
     again = f", version {record.version}" if record.version > 1 else ""
@@ -42,6 +46,7 @@ def render_written(
         lines.append(wrap(f"filled in from what is known, check it: {known}", indent=2, hang=4))
     lines.append(wrap(_say_flights(record, logged), indent=2, hang=4))
     lines.extend(wrap(f"! {remark}; kept all the same", indent=2, hang=4) for remark in remarks)
+    lines.extend(wrap(f"! {one}", indent=2, hang=4) for one in still)
     lines.extend(_judge(page))
     if page.lacking:
         lines.append(

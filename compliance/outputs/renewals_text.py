@@ -32,14 +32,18 @@ def render_renewals_text(operation: Operation, ahead: YearsAhead) -> str:
 def _assumed(ahead: YearsAhead) -> Iterator[str]:
     if ahead.repeated:
         yield wrap(
-            f"Reckoned as if {', '.join(ahead.repeated)} "
-            f"{'comes' if len(ahead.repeated) == 1 else 'come'} back every year on the same days: "
+            f"Reckoned as if {_list_names(ahead.repeated)} came back every year on the same days: "
             f"the jobs of the last twelve months of jobs in your file, and the last one of each "
             f"state and kind of work of the year before; enter the jobs of a year as soon as you "
             f"know them."
         )
     else:
         yield wrap("No job is planned, so no renewal has a day by which it must be on its way.")
+
+
+def _list_names(names: tuple[str, ...]) -> str:
+    """Write names in a row, `and` before the last."""
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
 
 
 def _end(operation: Operation, ahead: YearsAhead, end: PaperEnd) -> Iterator[str]:

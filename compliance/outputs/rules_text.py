@@ -1,7 +1,8 @@
 """Rows of the rules table as text."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 
 from compliance.base.dates import say_date, say_days
@@ -9,10 +10,13 @@ from compliance.engine.concerns import say_replaced
 from compliance.engine.explain import say_lead
 from compliance.facts.basis import WORDS_OF_CONFIDENCE
 from compliance.facts.conditions import AllOf, AnyOf, Condition, say_test
+from compliance.facts.own_terms import OwnTerm
 from compliance.facts.record_elements import ELEMENTS
+from compliance.outputs.duty_words import say_rule
 from compliance.outputs.words import CAUTION, wrap
 from compliance.rules.model import (
     DocumentRow,
+    DueUnit,
     DutyRow,
     Fee,
     GapRow,
@@ -37,6 +41,18 @@ _KINDS = (
     ("NO RULE KNOWN", "gaps"),
     ("RECORDS OF APPLICATIONS", "records"),
 )
+
+_HEAD = 13
+"""The words before a value take so much room."""
+_REPLACED = frozenset({"due", "not before", "day of year", "what"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeldTerm:
+    """What a paper in hand says about a duty, and whose it is, empty when there is but one."""
+
+    whose: str
+    term: OwnTerm
 
 
 def render_rows(table: RulesTable, word: str) -> str:
@@ -65,12 +81,14 @@ def _say_pack(row: Row) -> str:
     return f" (your own rule, pack {row.pack})" if row.pack else ""
 
 
-def render_row(row: Row) -> str:
-    """Render one row whole."""
+def render_row(row: Row, held: Sequence[HeldTerm] = ()) -> str:
+    """Render one row whole; of a duty what the *held* papers say first, as that counts."""
+    own = [one for one in held if isinstance(row, DutyRow) and one.term.duty == row.id]
     lines = [wrap(f"{row.id}: {row.title}")]
+    lines.extend(wrap(line, indent=2, hang=4) for line in _own_terms(row, own))
     if row.pack:
         lines.append(wrap(f"! your own rule{say_replaced(row)}, pack {row.pack}", indent=2, hang=4))
-    lines.extend(wrap(line, indent=2, hang=15) for line in _fields(row))
+    lines.extend(wrap(_mark_replaced(line, own), indent=2, hang=15) for line in _fields(row))
     lines.extend(
         wrap(
             f"! your own value: {override.field} = {override.value} ({override.reason}, set "
@@ -89,6 +107,27 @@ def render_row(row: Row) -> str:
         lines.append(wrap(f"note         {basis.note}", indent=2, hang=15))
     lines.extend(["", wrap(CAUTION)])
     return "\n".join(lines) + "\n"
+
+
+def _own_terms(row: Row, own: Sequence[HeldTerm]) -> Iterator[str]:
+    """Say what counts in place of a duty's time limit, by whose document."""
+    for one in own:
+        term, whose = one.term, f" for {one.whose}" if one.whose else ""
+        if isinstance(row, DutyRow) and term.applies:
+            counted = replace(row, count=term.count, unit=DueUnit(term.unit), opens=term.opens)
+            said = f"what counts{whose}: {say_rule(counted)}"
+        else:
+            said = f"not asked for{whose}"
+        yield f"! {said}, by your own document: {term.document}"
+
+
+def _mark_replaced(line: str, own: Sequence[HeldTerm]) -> str:
+    """Mark a line of a duty in place of which a document of the holder's own counts."""
+    if not own or line[:_HEAD].strip() not in _REPLACED:
+        return line
+    whose = ", ".join(dict.fromkeys(one.whose for one in own if one.whose))
+    where = f" for {whose}" if whose else ""
+    return f"{line[:_HEAD]}(replaced{where} by your own document) {line[_HEAD:]}"
 
 
 def _fields(row: Row) -> Iterator[str]:

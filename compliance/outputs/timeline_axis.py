@@ -118,12 +118,17 @@ def _month_step(axis: Axis) -> int:
 
 
 def _say_month(month: date, room: float, *, is_first: bool) -> str:
-    """Name a month; the year stands with the first and each January, or with all when it fits."""
+    """Name a month; the year stands with the first and each January, or with all when it fits.
+
+    Where there is no room the first has its name alone: today's day below says the year.
+    """
     name, year = say_date(month).split(" ")[2:]
     full = f"{name} {year}"
     if measure("Mar 2000", _MONTH, True) + 5 <= room:
         return full
     if is_first or month.month == 1:
         short = f"{name} \N{RIGHT SINGLE QUOTATION MARK}{year[2:]}"
-        return short if measure(short, _MONTH, True) + 3 <= room else year
+        if measure(short, _MONTH, True) + 3 <= room:
+            return short
+        return year if month.month == 1 else name
     return name

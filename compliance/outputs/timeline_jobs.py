@@ -22,8 +22,9 @@ def make_job_row(job: JobPlan, frame: Frame, *, is_first: bool) -> Row:
     marks = []
     notes = [f"{job.job.state}, {say_day(first)} to {say_day(last)}"]
     if first >= frame.first:
-        words = ("first spray", "first spray") if is_first else ("begins", "begins")
-        marks.append(make_mark(Sign.NEEDED, first, words, 1))
+        word = "begins" if first >= frame.as_of else "first day"
+        word = "first spray" if is_first else word
+        marks.append(make_mark(Sign.NEEDED, first, (word, word), 1))
     if job.late_by_days:
         lawful = job.first_lawful_day
         stretches.append(Stretch(first=first, last=lawful - timedelta(days=1), weight=Weight.LATE))

@@ -51,11 +51,18 @@ class Lanes:
         """Keep words out of a part of a lane."""
         self.taken.setdefault(lane, []).append((start, end))
 
-    def place(self, at: float, texts: tuple[str, ...], span: tuple[float, float]) -> Placed:
+    def place(
+        self,
+        at: float,
+        texts: tuple[str, ...],
+        span: tuple[float, float],
+        reach: float = float("inf"),
+    ) -> Placed:
         """Find room for one of the texts, the first liked best, beside a mark at *at*.
 
         Nearest lanes first, the shorter text before a lane farther away. *span* is where what is
-        marked begins and ends on the line. Room is always found: there is always a farther lane.
+        marked begins and ends on the line; words on the line itself begin no farther than *reach*
+        from the mark. Room is always found: there is always a farther lane.
 
         Raises:
             ValueError: Every text is wider than the picture.
@@ -63,18 +70,10 @@ class Lanes:
         if min(measure(text, self.size) for text in texts) > self.right - self.left:
             raise ValueError("a label is wider than the picture")
         for lanes, is_behind in self._circles():
-            found = self._look(at, texts, span, lanes, is_behind=is_behind)
+            found = self._look(at, texts, span, lanes, is_behind=is_behind, reach=reach)
             if found is not None:
                 return self._keep(found)
         raise AssertionError("a farther lane is always free")
-
-    def place_if_room(
-        self, at: float, texts: tuple[str, ...], span: tuple[float, float]
-    ) -> Placed | None:
-        """Place words only where the row is not made higher by them."""
-        lanes = tuple(lane for lane in (0, -1, 1) if lane == 0 or lane in self.taken)
-        found = self._look(at, texts, span, lanes, is_behind=False)
-        return self._keep(found) if found is not None else None
 
     def _look(
         self,
@@ -84,6 +83,7 @@ class Lanes:
         lanes: tuple[int, ...],
         *,
         is_behind: bool,
+        reach: float,
     ) -> Placed | None:
         for text in texts:
             width = measure(text, self.size)
@@ -91,6 +91,8 @@ class Lanes:
                 if not is_behind and not self._way_is_free(lane, at):
                     continue
                 for x in self._candidates(at, width, lane, span):
+                    if lane == 0 and max(x - at, at - x - width) > reach:
+                        continue
                     if self._is_free(lane, x, x + width):
                         return Placed(text=text, lane=lane, x=x, at=at, width=width)
         return None

@@ -6,9 +6,7 @@ from compliance.outputs.timeline_ink import (
     GREY,
     PALE,
     WARM,
-    WHITE,
     Block,
-    Dot,
     Ink,
     Shape,
     Stroke,
@@ -19,15 +17,19 @@ from compliance.outputs.timeline_ink import (
     move_ink,
     wrap_text,
 )
-from compliance.outputs.timeline_labels import TIGHT, Lanes, Placed
+from compliance.outputs.timeline_joins import SIGNLESS, Joint, JointLabel, join_marks
+from compliance.outputs.timeline_labels import GAP, TIGHT, Lanes, Placed
 from compliance.outputs.timeline_model import Mark, Row, Sign, Spread, Stretch, Weight
+from compliance.outputs.timeline_signs import draw_joint
 
 TITLE, TITLE_TIGHT, NOTE, LABEL = 8.2, 7.6, 7.0, 7.0
 LANE = LABEL * 1.24
 SWELL = 3.6
 _CROP_ROW = 2.6
 _PAD, _PAD_TIGHT = 4.0, 2.0
-_REACH = {Sign.EDGE: 0.0, Sign.NEEDED: 1.5, Sign.ENDS: 1.5}
+_SOLID = frozenset({Weight.SPRAYING, Weight.LATE, Weight.HAPPENED})
+_SIGN_ROOM, _PEAK_ROOM = 35.0, 60.0
+"""Words beside a swelling begin no farther than this from the sign in it or its widest day."""
 
 
 def draw_row(row: Row, axis: Axis, column: tuple[float, float], near: tuple[int, ...]) -> Block:
@@ -38,10 +40,11 @@ def draw_row(row: Row, axis: Axis, column: tuple[float, float], near: tuple[int,
     left, width = column
     is_tight = near is TIGHT
     words, words_height = _draw_words(row, left, width, is_tight=is_tight)
-    placed = _place_labels(row, axis, near, is_short=False)
+    joints = join_marks(row.marks, axis, LABEL)
+    placed = _place_labels(row, joints, axis, near, is_short=False)
     if is_tight:
         # The long words only where they make the row no higher than the short ones would.
-        short = _place_labels(row, axis, near, is_short=True)
+        short = _place_labels(row, joints, axis, near, is_short=True)
         placed = min(placed, short, key=lambda one: sum(_reach_of(one)))
     above, below = _reach_of(placed)
     plot_height = (above + below + 1) * LANE
@@ -50,12 +53,12 @@ def draw_row(row: Row, axis: Axis, column: tuple[float, float], near: tuple[int,
     late = [one for one in row.stretches if one.weight is Weight.LATE]
     calm = [one for one in row.stretches if one.weight is not Weight.LATE]
     plot = (
-        *(ink for one in calm for ink in _draw_stretch(one, axis)),
+        *(ink for one in calm for ink in _draw_stretch(one, axis, late)),
         *(_draw_spread(one, axis) for one in row.spreads),
         # Days that are missing may not hide behind an answer that comes too late.
-        *(ink for one in late for ink in _draw_stretch(one, axis)),
+        *(ink for one in late for ink in _draw_stretch(one, axis, late)),
         *(_draw_way(one) for one in placed if one.needs_line),
-        *(ink for one in row.marks for ink in _draw_sign(one, axis)),
+        *(ink for one in joints for ink in draw_joint(one, axis)),
         *(_draw_label(one) for one in placed),
     )
     ink = (*move_ink(words, 0.0, (height - words_height) / 2), *move_ink(plot, 0.0, base))
@@ -90,33 +93,50 @@ def _draw_words(
     return tuple(ink), y
 
 
-def _place_labels(row: Row, axis: Axis, near: tuple[int, ...], *, is_short: bool) -> list[Placed]:
+def _place_labels(
+    row: Row, joints: tuple[Joint, ...], axis: Axis, near: tuple[int, ...], *, is_short: bool
+) -> list[Placed]:
+    """Place the words of all marks; none is left out, the row becomes higher instead."""
     lanes = Lanes(left=axis.left + 1, right=axis.right - 1, size=LABEL, near=near)
-    for mark in row.marks:
-        lanes.take(0, *_span(mark, row, axis))
+    for joint in joints:
+        lanes.take(0, joint.start, joint.end)
+    for spread in row.spreads:
+        lanes.take(0, axis.at(spread.soonest), min(axis.at(spread.slow), axis.right))
     for stretch in row.stretches:
-        if stretch.weight is Weight.SPRAYING:
+        if stretch.weight in _SOLID:
             lanes.take(0, axis.begin(stretch.first), axis.begin(stretch.last) + axis.day_width)
-    placed = []
-    for mark in sorted(row.marks, key=lambda one: (one.order, one.on)):
-        at, span = axis.at(mark.on), _span(mark, row, axis)
-        texts = (mark.short,) if is_short else (mark.words, mark.short)
-        if near is TIGHT and mark.order >= Mark.SPARE:
-            found = lanes.place_if_room(at, texts, span)
-            placed += [found] if found is not None else []
-        else:
-            placed.append(lanes.place(at, texts, span))
-    return placed
+    wanted = [(label, *_around(joint, row, axis)) for joint in joints for label in joint.labels]
+    for mark in row.marks:
+        if mark.sign in SIGNLESS:
+            at = axis.at(mark.on)
+            label = JointLabel(at=at, words=mark.words, short=mark.short, order=mark.order)
+            reach = _PEAK_ROOM if mark.sign is Sign.SPREAD else float("inf")
+            wanted.append((label, _span(mark, row, axis), reach))
+    return [
+        lanes.place(
+            label.at, (label.short,) if is_short else (label.words, label.short), span, reach
+        )
+        for label, span, reach in sorted(wanted, key=lambda one: (one[0].order, one[0].at))
+    ]
+
+
+def _around(joint: Joint, row: Row, axis: Axis) -> tuple[tuple[float, float], float]:
+    """Give where words on the line may begin, and how far off: beside the swelling it stands on."""
+    for spread in row.spreads:
+        left, right = axis.at(spread.soonest), min(axis.at(spread.slow), axis.right)
+        if left < joint.end and joint.start < right:
+            return (min(left, joint.start), max(right, joint.end)), _SIGN_ROOM
+    return (joint.start, joint.end), float("inf")
 
 
 def _span(mark: Mark, row: Row, axis: Axis) -> tuple[float, float]:
-    """Give where a mark, or the swelling it names, begins and ends on its line."""
-    if mark.sign is Sign.SPREAD:
-        for spread in row.spreads:
-            if min(spread.likely, axis.last) == mark.on:
-                return axis.at(spread.soonest), min(axis.at(spread.slow), axis.right)
-    reach = _REACH.get(mark.sign, 3.2)
-    return axis.at(mark.on) - reach, axis.at(mark.on) + reach
+    """Give where the edge of the picture, or the swelling a mark names, begins and ends."""
+    at = axis.at(mark.on)
+    for spread in row.spreads:
+        if mark.sign is Sign.SPREAD and min(spread.likely, axis.last) == mark.on:
+            return axis.at(spread.soonest), min(axis.at(spread.slow), axis.right)
+    # Words at the edge stand so near to it that nothing of their line shows behind them.
+    return at + GAP - 1, at - GAP + 1
 
 
 def _draw_label(placed: Placed) -> Text:
@@ -130,7 +150,7 @@ def _draw_way(placed: Placed) -> Stroke:
     return Stroke(x1=placed.at, y1=sign * 3.0, x2=placed.at, y2=end, width=0.5, color=GREY)
 
 
-def _draw_stretch(stretch: Stretch, axis: Axis) -> tuple[Ink, ...]:
+def _draw_stretch(stretch: Stretch, axis: Axis, late: list[Stretch]) -> tuple[Ink, ...]:
     start, end = axis.at(stretch.first), axis.at(stretch.last)
     match stretch.weight:
         case Weight.HAPPENED:
@@ -147,17 +167,20 @@ def _draw_stretch(stretch: Stretch, axis: Axis) -> tuple[Ink, ...]:
                 _level(start, end, 0.55, BLACK, y=2.1),
             )
         case Weight.SPRAYING:
-            return _draw_field(axis.begin(stretch.first), axis.begin(stretch.last) + axis.day_width)
+            bare = [(axis.begin(one.first), axis.at(one.last)) for one in late]
+            left, right = axis.begin(stretch.first), axis.begin(stretch.last) + axis.day_width
+            return _draw_field(left, right, bare)
 
 
-def _draw_field(left: float, right: float) -> tuple[Ink, ...]:
-    """Draw the days of a job as rows of a crop on their ground."""
+def _draw_field(left: float, right: float, bare: list[tuple[float, float]]) -> tuple[Ink, ...]:
+    """Draw the days of a job as rows of a crop on their ground, bare where days are missing."""
     rows = max(round((right - left) / _CROP_ROW), 1)
     apart = (right - left) / rows
     return (
         *(
             Stroke(x1=x, y1=-3.6, x2=x, y2=2.8, width=0.9, color=BLACK)
             for x in (left + apart * (number + 0.5) for number in range(rows))
+            if not any(start <= x <= end for start, end in bare)
         ),
         _level(left, right, 1.1, y=2.8),
     )
@@ -192,38 +215,3 @@ def _draw_spread(spread: Spread, axis: Axis) -> Shape:
     lower = [(x, half) for x, half in reversed(upper) if half]
     corners = (*((x, -half) for x, half in upper), *lower)
     return Shape(corners=corners, fill=PALE, color=BLACK, width=0.6)
-
-
-def _draw_sign(mark: Mark, axis: Axis) -> tuple[Ink, ...]:
-    x = axis.at(mark.on)
-    drawn: dict[Sign, Ink] = {
-        Sign.DONE: Dot(x=x, y=0.0, radius=2.7, fill=BLACK),
-        Sign.READY: Dot(x=x, y=0.0, radius=2.7, fill=WHITE, width=1.1),
-        Sign.BACK: _box(x, 2.7, BLACK),
-        Sign.TOWN: _box(x, 2.7, WHITE),
-        Sign.ASK: _lozenge(x, 3.4),
-        Sign.SAFE: _wedge(x, WHITE),
-        Sign.LAST: _wedge(x, BLACK),
-        Sign.NEEDED: _bar(x, 2.2),
-        Sign.ENDS: _bar(x, 1.0),
-    }
-    return (drawn[mark.sign],) if mark.sign in drawn else ()
-
-
-def _lozenge(x: float, half: float) -> Shape:
-    corners = ((x, -half), (x + half, 0.0), (x, half), (x - half, 0.0))
-    return Shape(corners=corners, fill=WHITE, width=0.9)
-
-
-def _box(x: float, half: float, fill: str) -> Shape:
-    corners = ((x - half, -half), (x + half, -half), (x + half, half), (x - half, half))
-    return Shape(corners=corners, fill=fill, width=0.9)
-
-
-def _wedge(x: float, fill: str) -> Shape:
-    """Draw a wedge that points down at its day."""
-    return Shape(corners=((x - 3.2, -3.4), (x + 3.2, -3.4), (x, 3.2)), fill=fill, width=0.9)
-
-
-def _bar(x: float, width: float) -> Stroke:
-    return Stroke(x1=x, y1=-4.0, x2=x, y2=4.0, width=width)

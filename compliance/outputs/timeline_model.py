@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
-from typing import ClassVar
 
 
 class Weight(StrEnum):
@@ -59,16 +58,15 @@ class Spread:
 class Mark:
     """One day with its words; ``short`` says the same where room is scarce.
 
-    ``order`` sorts marks that compete for room: the lowest number is placed first. Words of
-    ``SPARE`` and above may be left out where rows are tight: a swelling shows the days as well.
+    ``said`` says more to those who cannot see the picture; empty when the words are enough.
+    ``order`` sorts marks that compete for room: the lowest number is placed first.
     """
-
-    SPARE: ClassVar[int] = 6
 
     on: date
     sign: Sign
     words: str
     short: str
+    said: str = ""
     order: int = 5
 
 
@@ -124,7 +122,9 @@ def say_season(season: Season) -> str:
     for group in season.groups:
         lines.append(f"{group.title}:")
         for row in group.rows:
-            marks = [mark.words for mark in sorted(row.marks, key=lambda mark: mark.on)]
+            marks = [
+                mark.said or mark.words for mark in sorted(row.marks, key=lambda mark: mark.on)
+            ]
             lines.append(f"{'; '.join([row.title, *row.notes, *marks])}.")
     lines.extend(season.notices)
     return "\n".join(lines)

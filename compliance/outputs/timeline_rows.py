@@ -14,7 +14,7 @@ from compliance.outputs.timeline_frame import (
     say_short,
 )
 from compliance.outputs.timeline_model import Mark, Row, Sign, Stretch, Weight
-from compliance.outputs.timeline_waits import make_spread_marks, sets_ready
+from compliance.outputs.timeline_waits import find_spread, make_spread_marks, sets_ready
 from compliance.rules.model import StepKind
 
 _PAST_WORDS = {
@@ -31,7 +31,8 @@ def make_packet_row(plan: Plan, paper: PaperPlan, frame: Frame) -> Row:
     if not paper.packet.planned:
         return _in_hand_row(paper, frame)
     stretches = (*_past(paper, frame), *_in_force(paper, frame), *_ahead(paper, frame))
-    spreads = tuple(frame.spreads[step.id] for step in paper.steps if step.id in frame.spreads)
+    drawn = find_spread(paper, frame)
+    spreads = (drawn[1],) if drawn is not None else ()
     marks = (
         *_past_marks(paper, frame),
         *_send_marks(paper, frame),
@@ -134,11 +135,7 @@ def _end_marks(paper: PaperPlan, frame: Frame) -> tuple[Mark, ...]:
         marks.append(make_mark(Sign.NEEDED, needed, ("needed by", "needed"), 2))
     if through is not None and needed != through and through >= frame.first:
         marks.append(make_mark(Sign.ENDS, through, ("the one in hand runs out", "runs out"), 2))
-    if any(
-        sets_ready(paper, frame.spreads[step.id], frame)
-        for step in paper.steps
-        if step.id in frame.spreads
-    ):
+    if sets_ready(paper, frame):
         return tuple(marks)
     begin = find_begin(paper)
     is_at_once = begin is not None and begin.earliest == ready == frame.as_of

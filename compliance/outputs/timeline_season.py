@@ -17,6 +17,7 @@ from compliance.outputs.words import list_cautions, say_relative
 MONTHS_BACK = 12
 MONTHS_AHEAD = 36
 MOST_WARNINGS = 3
+MOST_NAMED = 4
 _FEW = 3
 _LATELY = timedelta(days=31)
 _TAIL = timedelta(days=31)
@@ -63,7 +64,7 @@ def compute_season(
 
 
 def _jobs(plan: Plan, frame: Frame) -> tuple[Row, ...]:
-    earliest = min((job.job.first_day for job in plan.jobs), default=None)
+    earliest = min(_list_to_come(plan), default=None)
     return tuple(
         make_job_row(job, frame, is_first=job.job.first_day == earliest)
         for job in sorted(plan.jobs, key=lambda one: (one.job.first_day, one.job.last_day))
@@ -99,13 +100,12 @@ def _how_pressing(paper: PaperPlan) -> tuple[bool, int]:
 
 def _under(plan: Plan) -> tuple[str, ...]:
     lines = [f"As of {say_date(plan.as_of)}."]
-    to_come = [job.job.first_day for job in plan.jobs if job.job.first_day >= plan.as_of]
+    to_come = _list_to_come(plan)
     if to_come:
         day = min(to_come)
-        lines[0] += f" First spray {say_date(day)}, {say_relative(day, plan.as_of)}."
-    late = max((job.late_by_days for job in plan.jobs), default=0)
-    if late:
-        lines[0] += f" LATE by {say_days(late)}."
+        names = ", ".join(job.job.id for job in plan.jobs if job.job.first_day == day)
+        lines[0] += f" Next to begin: {names} on {say_date(day)}, {say_relative(day, plan.as_of)}."
+    lines.extend(_list_trouble(plan))
     planned = [paper for paper in plan.papers if paper.packet.planned]
     if not plan.jobs:
         # A file without any job is warned of below.
@@ -122,6 +122,28 @@ def _under(plan: Plan) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def _list_to_come(plan: Plan) -> list[date]:
+    """List the first days of jobs that are still ahead, today's too."""
+    return [job.job.first_day for job in plan.jobs if job.job.first_day >= plan.as_of]
+
+
+def _list_trouble(plan: Plan) -> list[str]:
+    """Name the jobs that cannot begin on their day and those that must stop in between."""
+    late = [
+        f"{job.job.id} by {say_days(job.late_by_days)}" for job in plan.jobs if job.late_by_days
+    ]
+    grounded = [job.job.id for job in plan.jobs if job.gap is not None]
+    lines = [f"LATE: {_name_few(late)}."] if late else []
+    if grounded:
+        lines.append(f"GROUNDED for some of its days: {_name_few(grounded)}.")
+    return lines
+
+
+def _name_few(names: list[str]) -> str:
+    more = len(names) - MOST_NAMED
+    return ", ".join(names[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
+
+
 def _say_answers(chances: Chances | None) -> str:
     if chances is None:
         return (
@@ -129,9 +151,10 @@ def _say_answers(chances: Chances | None) -> str:
             "rows of the rules table."
         )
     return (
-        "Where a line swells an office may answer: by its first day with a chance of 10 %, by its "
-        "widest of 50 % (even odds, said beside it where there is room), by its last of 90 % "
-        f"({chances.draws:,} draws, returns included); what comes by mail is in hand days later."
+        "Where a line swells an office may answer. The swell begins on the day by which one answer "
+        "in ten is there, is widest at even odds, and ends with nine in ten, or goes on past the "
+        "edge. It counts packets that come back; a day at usual pace does not. What then comes by "
+        "mail is in hand days later."
     )
 
 

@@ -75,52 +75,52 @@ def _begins(paper: PaperPlan, step: StepPlan) -> date:
     return max((one.done_on or one.earliest for one in before), default=step.earliest)
 
 
+def find_spread(paper: PaperPlan, frame: Frame) -> tuple[StepPlan, Spread] | None:
+    """Find the wait whose spread is drawn: the last, which has all that comes before it in it."""
+    own = [(step, frame.spreads[step.id]) for step in paper.steps if step.id in frame.spreads]
+    return max(own, key=lambda one: (one[1].likely, one[1].slow), default=None)
+
+
 def make_spread_marks(paper: PaperPlan, frame: Frame) -> tuple[Mark, ...]:
-    """Say of each spread what may come, its likely day and, where there is room, the others."""
-    marks = []
-    for step in paper.steps:
-        spread = frame.spreads.get(step.id)
-        if spread is None:
-            continue
-        what = "answer" if step.row.event is EventKind.GRANTED else ""
-        what = "ready" if sets_ready(paper, spread, frame) else what
-        day = say_short(spread.likely)
-        if not frame.first <= spread.likely <= frame.last:
-            day = f"{day} {spread.likely.year}"
-        words, short = _say_spread(what, step.row.title, day, frame)
-        marks.append(
-            Mark(
-                on=min(max(spread.likely, frame.first), frame.last),
-                sign=Sign.SPREAD,
-                words=f"{words} ({_say_span(spread)})",
-                short=short,
-                order=_order(what),
-            )
-        )
-    return tuple(marks)
+    """Say of the spread that is drawn what may come, and its likely day."""
+    found = find_spread(paper, frame)
+    if found is None:
+        return ()
+    step, spread = found
+    day = say_short(spread.likely)
+    if not frame.first <= spread.likely <= frame.last:
+        day = f"{day} {spread.likely.year}"
+    what = _say_what(paper, step, frame)
+    words = f"{what}: even odds by {day}" if frame.is_drawn else f"{what} about {day}"
+    short = f"{what}: even odds {day}" if frame.is_drawn else words
+    mark = Mark(
+        on=min(max(spread.likely, frame.first), frame.last),
+        sign=Sign.SPREAD,
+        words=words,
+        short=short,
+        said=f"{words} ({_say_span(spread, is_drawn=frame.is_drawn)})",
+        order=1 if what == "ready" else 6,
+    )
+    return (mark,)
 
 
-def _say_spread(what: str, title: str, day: str, frame: Frame) -> tuple[str, str]:
-    """Give the long and the short words for the likely day of a spread."""
-    if not frame.is_drawn:
-        return f"{what or f'{title}:'} about {day}", f"{what} about {day}".strip()
-    if what:
-        return f"even odds of an answer by {day}", f"even odds by {day}"
-    return f"{title}: even odds by {day}", f"even odds by {day}"
+def _say_what(paper: PaperPlan, step: StepPlan, frame: Frame) -> str:
+    if sets_ready(paper, frame):
+        return "ready"
+    if step.row.event is EventKind.GRANTED:
+        return "answer"
+    waits = [one for one in paper.steps if one.done_on is None]
+    return "in hand" if waits and waits[-1] is step else "office done"
 
 
-def sets_ready(paper: PaperPlan, spread: Spread, frame: Frame) -> bool:
-    """Tell whether the paper is there as soon as this wait is over, at its likely day."""
-    return not frame.is_drawn and spread.likely == paper.earliest_ready
+def sets_ready(paper: PaperPlan, frame: Frame) -> bool:
+    """Tell whether the paper is there as soon as the drawn wait is over, at its likely day."""
+    found = find_spread(paper, frame)
+    return not frame.is_drawn and found is not None and found[1].likely == paper.earliest_ready
 
 
-def _say_span(spread: Spread) -> str:
+def _say_span(spread: Spread, *, is_drawn: bool) -> str:
     start, end = say_short(spread.soonest), say_short(spread.slow)
     if spread.soonest.year != spread.slow.year:
         end = f"{end} {spread.slow.year}"
-    return f"{start} to {end}"
-
-
-def _order(what: str) -> int:
-    """Rank the words of a spread: the day it is ready must be read, an answer may be guessed."""
-    return {"ready": 1, "answer": Mark.SPARE}.get(what, Mark.SPARE + 1)
+    return f"one in ten by {start}, nine in ten by {end}" if is_drawn else f"{start} to {end}"

@@ -6,9 +6,10 @@ from datetime import date
 
 from compliance.base.dates import WEEKDAYS, say_date, say_days
 from compliance.engine.agenda import subject_of
+from compliance.engine.awaited import find_overdue
 from compliance.engine.plan_model import Plan
 from compliance.engine.trip_model import HomeAct, NoDay, Stop, TownAct, Trip, TripPlan
-from compliance.engine.trip_tasks import ENOUGH_DAYS
+from compliance.engine.trip_tasks import ENOUGH_DAYS, SOON_DAYS
 from compliance.facts.places import PLACE_WORDS, Place, PlaceKind, say_spans
 from compliance.outputs.trip_bring import Group, list_along, list_bring
 from compliance.rules.model import RulesTable
@@ -52,7 +53,7 @@ def compute_trip_pages(plan: Plan, trips: TripPlan, table: RulesTable) -> tuple[
             stops=tuple(_say_stop(plan, stop, trip) for stop in trip.stops),
             bring=list_bring(plan, trip, table),
             along=list_along(plan, trip),
-            look_out=_list_look_out(trip),
+            look_out=(*_list_look_out(trip), *_list_hopes(plan, trip)),
         )
         for number, trip in enumerate(trips.trips, 1)
     )
@@ -92,6 +93,17 @@ def _list_look_out(trip: Trip) -> tuple[str, ...]:
         for word in unknown
     )
     return tuple(lines)
+
+
+def _list_hopes(plan: Plan, trip: Trip) -> tuple[str, ...]:
+    """List the acts that can be done that day only if an overdue paper comes at once."""
+    hopes = [(act, find_overdue(plan, act.paper, act.step)) for act in trip.acts]
+    return tuple(
+        f"{say_act(plan, act)}: planned as if this, which is overdue, came today: "
+        f"{subject_of(plan, overdue)}"
+        for act, overdue in hopes
+        if overdue is not None
+    )
 
 
 def _say_stop(plan: Plan, stop: Stop, trip: Trip) -> StopLines:
@@ -135,6 +147,13 @@ def say_by(plan: Plan, act: TownAct) -> str:
         return f"by {day}, because this comes after it: {title}"
     if act.is_safe:
         return f"by {day}, which leaves room for one return and slow offices"
+    if act.is_soon:
+        last = act.step.last
+        end = f"; the last day in time is {say_date(last)}" if last is not None else ""
+        return (
+            f"by {day}, soon after {say_date(act.first)}, the first day it can be done, because no "
+            f"room is left for a return{end}"
+        )
     return f"by {day}, the last day in time; no room is left for a return"
 
 
@@ -149,24 +168,24 @@ def say_fewest(trips: TripPlan) -> str:
 def say_room(trips: TripPlan) -> str:
     """Say what was chosen among all answers with as few trips."""
     if trips.room_days is None:
-        return "Of all ways with so few trips this is the earliest: each act is on its first day."
+        return (
+            "Of all ways with so few trips this is an early one: each act is on the first day it "
+            f"can be done, or within {say_days(SOON_DAYS)} of it where no safe day is left."
+        )
     return (
         "Of all ways with so few trips this one leaves the most room: every act is on its first "
         f"possible day, or at least {say_days(trips.room_days)} before the day it must be done by. "
         f"Earlier than {say_days(ENOUGH_DAYS)} before a safe day is not tried for; what has no "
-        "room left goes as early as it can."
+        f"safe day left goes within {say_days(SOON_DAYS)} of the first day it can be done, as "
+        "early as so few trips allow."
     )
 
 
 def say_no_day(plan: Plan, no_day: NoDay) -> tuple[str, str]:
     """Say which act has no day in time and why, and what would help."""
     act = say_act(plan, no_day.act)
-    if not no_day.shut or no_day.ready > no_day.by:
-        head = (
-            f"{act}: no day in time; it can be done from {say_date(no_day.ready)} on and must be "
-            f"done by {say_date(no_day.by)}{_say_plan_day(no_day)}"
-        )
-        return head, "mailby plan says what makes it late and what would help"
+    if no_day.is_past or not no_day.shut or no_day.ready > no_day.by:
+        return f"{act}: {_say_too_late(no_day)}", _say_help(no_day)
     head = (
         f"{act}: no day in time from {say_date(no_day.ready)} to {say_date(no_day.by)}; "
         f"{', '.join(dict.fromkeys(day.reason for day in no_day.shut))}"
@@ -176,6 +195,28 @@ def say_no_day(plan: Plan, no_day: NoDay) -> tuple[str, str]:
         return head, f"going to town after all on {_say_some(open_days)}"
     word = PLACE_WORDS[no_day.act.kind]
     return head, f"a {word} that is open on {_say_some([say_date(one.on) for one in no_day.shut])}"
+
+
+def _say_too_late(no_day: NoDay) -> str:
+    """Say that the last day has gone, or comes before the first day the act can be done."""
+    closed = f"; nobody can go: {'; '.join(no_day.kept_home)}" if no_day.kept_home else ""
+    if no_day.is_past:
+        return f"its last day in time, {say_date(no_day.by)}, has gone{closed}"
+    # The first day on which its place is open and somebody can go, not that of the papers alone.
+    first = max(no_day.ready, no_day.act.first)
+    return (
+        f"no day in time; it can be done from {say_date(first)} on and must be done by "
+        f"{say_date(no_day.by)}{closed}{_say_plan_day(no_day)}"
+    )
+
+
+def _say_help(no_day: NoDay) -> str:
+    if no_day.kept_home:
+        return (
+            "a trip on a day of that closure after all: `mailby what-if --trip DAY` says what it "
+            "gains; `mailby plan` what else would help"
+        )
+    return "mailby plan says what makes it late and what would help"
 
 
 def _say_plan_day(no_day: NoDay) -> str:

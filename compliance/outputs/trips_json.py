@@ -77,6 +77,7 @@ def _act(act: TownAct) -> dict[str, object]:
         "first": act.first.isoformat(),
         "by": act.by.isoformat(),
         "safe": act.is_safe,
+        "soon": act.is_soon,
         "late": act.is_late,
     }
 

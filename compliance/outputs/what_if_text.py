@@ -14,7 +14,7 @@ from compliance.outputs.words import list_cautions, wrap
 
 _LABEL, _COLUMN = 36, 22
 _NONE = "-"
-_NO_DAY = "no day left"
+_NO_DAY = "no day"
 
 
 def render_what_if(before: Plan, after: Plan, words: tuple[str, ...], *, kept: bool) -> str:
@@ -120,7 +120,7 @@ def _lines(plan: Plan, paper: PaperPlan | None) -> dict[str, str]:
             if chance.by_mail_day_with_return:
                 days = chance.mail_by_with_return, chance.by_mail_day_with_return
                 found[f"{word} by, {wanted} if back once"] = _say_chance_day(*days)
-    found["ready at the earliest"] = say_date(paper.earliest_ready)
+    found["ready at usual pace"] = say_date(paper.earliest_ready)
     return found
 
 
@@ -141,7 +141,7 @@ def _say_chance_day(day: date | None, curve: Curve) -> str:
     """Say the day, or what chance is left on the first day it can be sent off."""
     if day is not None:
         return say_date(day)
-    return f"{_NO_DAY} ({say_chance(curve[0][1])})" if curve else _NO_DAY
+    return f"{_NO_DAY} ({say_chance(curve[0][1] if curve else 0)})"
 
 
 def _find(plan: Plan, paper: PaperPlan) -> PacketChance | None:

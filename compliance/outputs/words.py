@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from compliance.base.dates import say_date, say_days
 from compliance.facts.model import Job, Material
+from compliance.outputs.office_words import say_ask_why
 from compliance.rules.model import StepKind
 
 if TYPE_CHECKING:  # `mailby go` makes no plan, and is to be quick
@@ -80,8 +81,12 @@ def say_relative(day: date, as_of: date) -> str:
 def say_limits(item: "Item") -> tuple[str, ...]:
     """Say what bounds the day of an act: its trip to town, its safe day and its last one.
 
-    Shape: phrases in that order; none for what is no act.
+    Shape: phrases in that order. For a day to ask an office: why that day, unless it is past. None
+    for what is neither.
     """
+    if str(item.kind) == "ask" and item.paper is not None and item.paper.ask_day is not None:
+        ask = item.paper.ask_day
+        return (say_ask_why(ask),) if ask.on == item.on else ()
     if item.step is None or str(item.kind) != "do":
         return ()
     found = []

@@ -4,17 +4,20 @@ import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
-
-from sqlmodel import Session, col, delete, func, select
+from typing import TYPE_CHECKING, Any
 
 from compliance.facts.model import Material
 from compliance.facts.products import ByAir
 from compliance.facts.records import Application, Disposed, UsedProduct
-from compliance.store.session import refuse_unreadable
-from compliance.store.tables_records import ApplicationRow, DisposedRow
+from compliance.store.questions import Condition, Question
+from compliance.store.reading import Readable, Row, read_rows
+from compliance.store.refusals import refuse_unreadable
+
+if TYPE_CHECKING:
+    from sqlmodel import Session
 
 _AT_ONCE = 500
+_COLUMNS = ("number", "version", "on", "written_on", "job", "state", "content")
 _IN_CONTENT = ("for_hire", "start", "end", "zone", "aircraft", "pilot", "why", "anyway")
 
 
@@ -34,60 +37,60 @@ class Wanted:
 
 @refuse_unreadable("the records of applications")
 def load_records(
-    session: Session, operation_id: str, wanted: Wanted | None = None
+    session: Readable, operation_id: str, wanted: Wanted | None = None
 ) -> tuple[Application, ...]:
     """Load every version of the records wanted, by day of the version, number and version.
 
     Raises:
         StoreError: A value in the database is none that this program writes.
     """
-    row = ApplicationRow
-    query = select(row).where(row.operation_id == operation_id)
+    where: list[Condition] = [("operation_id", "=", operation_id)]
     wanted = wanted or Wanted()
     if wanted.job:
-        query = query.where(row.job == wanted.job)
+        where.append(("job", "=", wanted.job))
     if wanted.first is not None:
-        query = query.where(col(row.on) >= wanted.first)
+        where.append(("on", ">=", wanted.first))
     if wanted.last is not None:
-        query = query.where(col(row.on) <= wanted.last)
+        where.append(("on", "<=", wanted.last))
     if wanted.state:
-        query = query.where(row.state == wanted.state)
+        where.append(("state", "=", wanted.state))
     if wanted.product:
-        query = query.where(col(row.products).contains(wanted.product.casefold(), autoescape=True))
-    query = query.order_by(col(row.on), col(row.number), col(row.version))
-    return tuple(map(_to_record, session.exec(query)))
+        where.append(("products", "holds", wanted.product.casefold()))
+    return _load(session, where, ("on", "number", "version"))
 
 
 @refuse_unreadable("the records of applications")
 def load_versions(
-    session: Session, operation_id: str, numbers: Iterable[int]
+    session: Readable, operation_id: str, numbers: Iterable[int]
 ) -> tuple[Application, ...]:
     """Load every version of some records, by number and version.
 
     Raises:
         StoreError: A value in the database is none that this program writes.
     """
-    row = ApplicationRow
     wanted = sorted(numbers)
-    query = select(row).where(row.operation_id == operation_id)
     found: list[Application] = []
     # SQLite takes a limited number of values in one question.
     for begin in range(0, len(wanted), _AT_ONCE):
-        some = query.where(col(row.number).in_(wanted[begin : begin + _AT_ONCE]))
-        some = some.order_by(col(row.number), col(row.version))
-        found.extend(map(_to_record, session.exec(some)))
+        some = tuple(wanted[begin : begin + _AT_ONCE])
+        where: list[Condition] = [("operation_id", "=", operation_id), ("number", "in", some)]
+        found.extend(_load(session, where, ("number", "version")))
     return tuple(found)
 
 
-def _to_record(row: ApplicationRow) -> Application:
-    held: dict[str, Any] = json.loads(row.content)
+def _load(
+    session: Readable, where: list[Condition], order: tuple[str, ...]
+) -> tuple[Application, ...]:
+    question = Question(
+        table="application_record", columns=_COLUMNS, where=tuple(where), order=order
+    )
+    return tuple(map(_to_record, read_rows(session, question)))
+
+
+def _to_record(row: Row) -> Application:
+    held: dict[str, Any] = json.loads(row.pop("content"))
     return Application(
-        number=row.number,
-        version=row.version,
-        on=row.on,
-        written_on=row.written_on,
-        job=row.job,
-        state=row.state,
+        **row,
         material=Material(held["material"]),
         said=_pairs(held["said"]),
         products=tuple(
@@ -108,22 +111,18 @@ def _pairs(said: list[list[str]]) -> tuple[tuple[str, str], ...]:
     return tuple((name, text) for name, text in said)
 
 
-def find_last_version(session: Session, operation_id: str, number: int) -> Application | None:
+def find_last_version(session: Readable, operation_id: str, number: int) -> Application | None:
     """Load the version of a record that stands, or None."""
-    row = ApplicationRow
-    query = select(func.max(row.version)).where(
-        row.operation_id == operation_id, row.number == number
-    )
-    version = session.exec(query).one()
-    found = session.get(row, (operation_id, number, version)) if version else None
-    if found is None:
-        return None
-    with refuse_unreadable("a record of an application"):
-        return _to_record(found)
+    versions = load_versions(session, operation_id, (number,))
+    return versions[-1] if versions else None
 
 
-def next_record_number(session: Session, operation_id: str) -> int:
+def next_record_number(session: "Session", operation_id: str) -> int:
     """Give the number the next record of an operation will have; none is used twice."""
+    from sqlmodel import func, select
+
+    from compliance.store.tables_records import ApplicationRow, DisposedRow
+
     kept = select(func.max(ApplicationRow.number)).where(
         ApplicationRow.operation_id == operation_id
     )
@@ -131,8 +130,10 @@ def next_record_number(session: Session, operation_id: str) -> int:
     return max(session.exec(kept).one() or 0, session.exec(gone).one() or 0) + 1
 
 
-def append_records(session: Session, operation_id: str, records: Iterable[Application]) -> None:
+def append_records(session: "Session", operation_id: str, records: Iterable[Application]) -> None:
     """Add versions of records; nothing that is there is ever changed."""
+    from compliance.store.tables_records import ApplicationRow
+
     session.add_all(
         ApplicationRow(
             operation_id=operation_id,
@@ -167,8 +168,12 @@ def _write(record: Application) -> str:
     return json.dumps(held, ensure_ascii=False)
 
 
-def dispose_record(session: Session, operation_id: str, gone: Disposed) -> None:
+def dispose_record(session: "Session", operation_id: str, gone: Disposed) -> None:
     """Throw every version of a record away and keep only that it was there."""
+    from sqlmodel import col, delete
+
+    from compliance.store.tables_records import ApplicationRow
+
     row = ApplicationRow
     session.exec(
         delete(row).where(col(row.operation_id) == operation_id, col(row.number) == gone.number)
@@ -176,8 +181,10 @@ def dispose_record(session: Session, operation_id: str, gone: Disposed) -> None:
     add_disposed(session, operation_id, (gone,))
 
 
-def add_disposed(session: Session, operation_id: str, gone: Iterable[Disposed]) -> None:
+def add_disposed(session: "Session", operation_id: str, gone: Iterable[Disposed]) -> None:
     """Keep what is left of records thrown away."""
+    from compliance.store.tables_records import DisposedRow
+
     for one in gone:
         fields = {name: getattr(one, name) for name in Disposed.__slots__}
         fields["flights"] = ",".join(map(str, one.flights))
@@ -186,14 +193,15 @@ def add_disposed(session: Session, operation_id: str, gone: Iterable[Disposed]) 
 
 
 @refuse_unreadable("what is left of records thrown away")
-def load_disposed(session: Session, operation_id: str) -> tuple[Disposed, ...]:
+def load_disposed(session: Readable, operation_id: str) -> tuple[Disposed, ...]:
     """Load what is left of records thrown away, by number."""
-    row = DisposedRow
-    query = select(row).where(row.operation_id == operation_id).order_by(col(row.number))
+    question = Question(
+        table="disposed_record",
+        columns=Disposed.__slots__,
+        where=(("operation_id", "=", operation_id),),
+        order=("number",),
+    )
     return tuple(
-        Disposed(
-            flights=tuple(map(int, filter(None, found.flights.split(",")))),
-            **{name: getattr(found, name) for name in Disposed.__slots__ if name != "flights"},
-        )
-        for found in session.exec(query)
+        Disposed(**row | {"flights": tuple(map(int, filter(None, row["flights"].split(","))))})
+        for row in read_rows(session, question)
     )

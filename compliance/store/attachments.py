@@ -5,7 +5,7 @@ from datetime import date
 from sqlmodel import Session, col, func, select
 
 from compliance.facts.attachments import Attachment, AttachmentKind
-from compliance.store.session import refuse_unreadable
+from compliance.store.refusals import refuse_unreadable
 from compliance.store.tables_papers import AttachmentRow
 
 _SAME = tuple(name for name in Attachment.__slots__ if name != "kind")

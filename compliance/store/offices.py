@@ -3,12 +3,14 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from sqlmodel import Session, col, delete, func, insert, select
+from compliance.store.questions import Question
+from compliance.store.reading import Readable, read_rows
+from compliance.store.refusals import refuse_unreadable
 
-from compliance.store.session import refuse_unreadable
-from compliance.store.tables_offices import OfficeFileRow, OfficeTimeRow
+if TYPE_CHECKING:
+    from sqlmodel import Session
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,37 +36,42 @@ class OfficeTime(NamedTuple):
 
 
 @refuse_unreadable("a file of office times")
-def load_office_files(session: Session) -> tuple[OfficeFile, ...]:
+def load_office_files(session: Readable) -> tuple[OfficeFile, ...]:
     """Load what is kept of the files read in, the oldest first."""
-    query = select(OfficeFileRow).order_by(col(OfficeFileRow.number))
-    return tuple(
-        OfficeFile(**{name: getattr(row, name) for name in OfficeFile.__slots__})
-        for row in session.exec(query)
-    )
+    question = Question(table="office_file", columns=OfficeFile.__slots__, order=("number",))
+    return tuple(OfficeFile(**row) for row in read_rows(session, question))
 
 
 @refuse_unreadable("office times")
-def load_office_times(session: Session) -> tuple[tuple[OfficeFile, tuple[OfficeTime, ...]], ...]:
+def load_office_times(session: Readable) -> tuple[tuple[OfficeFile, tuple[OfficeTime, ...]], ...]:
     """Load every file read in with its times, the oldest first."""
-    columns = tuple(getattr(OfficeTimeRow, name) for name in OfficeTime._fields)
     found = []
     for file in load_office_files(session):
-        query = (
-            select(*columns)
-            .where(col(OfficeTimeRow.number) == file.number)
-            .order_by(col(OfficeTimeRow.position))
+        question = Question(
+            table="office_time",
+            columns=OfficeTime._fields,
+            where=(("number", "=", file.number),),
+            order=("position",),
         )
-        found.append((file, tuple(OfficeTime._make(row) for row in session.exec(query))))
+        found.append((file, tuple(OfficeTime(**row) for row in read_rows(session, question))))
     return tuple(found)
 
 
-def next_office_file(session: Session) -> int:
+def next_office_file(session: "Session") -> int:
     """Give the number of the next file read in."""
+    from sqlmodel import func, select
+
+    from compliance.store.tables_offices import OfficeFileRow
+
     return (session.exec(select(func.max(OfficeFileRow.number))).one() or 0) + 1
 
 
-def save_office_file(session: Session, file: OfficeFile, times: Iterable[OfficeTime]) -> None:
+def save_office_file(session: "Session", file: OfficeFile, times: Iterable[OfficeTime]) -> None:
     """Keep a file of office times."""
+    from sqlmodel import insert
+
+    from compliance.store.tables_offices import OfficeFileRow, OfficeTimeRow
+
     session.add(OfficeFileRow(**{name: getattr(file, name) for name in OfficeFile.__slots__}))
     session.flush()
     rows = [
@@ -74,8 +81,12 @@ def save_office_file(session: Session, file: OfficeFile, times: Iterable[OfficeT
         session.connection().execute(insert(OfficeTimeRow), rows)
 
 
-def delete_office_file(session: Session, number: int) -> bool:
+def delete_office_file(session: "Session", number: int) -> bool:
     """Forget a file of office times; tell whether there was one."""
+    from sqlmodel import col, delete
+
+    from compliance.store.tables_offices import OfficeFileRow, OfficeTimeRow
+
     found = session.get(OfficeFileRow, number)
     if found is None:
         return False

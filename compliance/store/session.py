@@ -1,27 +1,45 @@
 """From a database URL to a session: creation, version check, durability, clear refusals."""
 
+import operator
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
-from sqlalchemy import URL, Connection, Engine, ExceptionContext, event, inspect, make_url
+from sqlalchemy import (
+    URL,
+    Column,
+    ColumnElement,
+    Connection,
+    Engine,
+    ExceptionContext,
+    event,
+    inspect,
+    make_url,
+    select,
+)
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, OperationalError
 from sqlalchemy.pool import NullPool
 from sqlmodel import Session, create_engine
 
 from compliance.base.problems import StoreError
-from compliance.store.tables import MetaRow, all_tables
-
-SCHEMA_VERSION = 1
-_BUSY_SECONDS = 5
-_VERSION = re.compile(r"[0-9]{1,9}")
-# SQLite's and PostgreSQL's words for a column or table that is not there.
-_LACKING = re.compile(
-    r"no such (?:column|table)|has no column named|(?:column|relation) .* does not exist"
+from compliance.store.questions import BUSY_SECONDS, SCHEMA_VERSION, Question, Sign
+from compliance.store.refusals import (
+    explain_database_error,
+    is_cut,
+    refuse_damaged,
+    refuse_half_characters,
 )
-_RESTORE = "restore a copy, or load the YAML file into a new one with --db"
+from compliance.store.tables import MetaRow, all_tables, find_table
+
+_VERSION = re.compile(r"[0-9]{1,9}")
+_COMPARE: dict[Sign, Callable[[Any, Any], ColumnElement[bool]]] = {
+    "=": operator.eq,
+    ">=": operator.ge,
+    "<=": operator.le,
+}
 
 
 @contextmanager
@@ -37,7 +55,7 @@ def open_session(url: str) -> Iterator[Session]:
     """
     parsed = _parse_url(url)
     is_sqlite = parsed.get_backend_name() == "sqlite"
-    name = _say_url(parsed)
+    name = say_url(parsed)
     engine = _make_engine(parsed, name)
     made: Path | None = None
     try:
@@ -58,25 +76,28 @@ def open_session(url: str) -> Iterator[Session]:
             made.unlink(missing_ok=True)
 
 
-def say_database(session: Session) -> str:
-    """Name the database of a session as the user did, without a password."""
-    return _say_url(session.get_bind().engine.url)
-
-
-@contextmanager
-def refuse_unreadable(what: str) -> Iterator[None]:
-    """Turn a stored value that cannot be read into a refusal; *what* names what was loaded.
+def ask_session(session: Session, question: Question) -> list[tuple[Any, ...]]:
+    """Give the values of the columns asked for, row by row, with what was written before.
 
     Raises:
-        StoreError: A value in the database is none that this program writes.
+        ValueError, TypeError: A value is none of its column's type.
     """
-    try:
-        yield
-    except (ValueError, TypeError, ArithmeticError) as error:
-        raise StoreError(
-            f"the database holds {what} with a value that mailby does not write: {error}",
-            hint=_RESTORE,
-        ) from error
+    columns = find_table(question.table).columns
+    query = (
+        select(*(columns[name] for name in question.columns))
+        .where(*(_compare(columns[name], sign, value) for name, sign, value in question.where))
+        .order_by(*(columns[name] for name in question.order))
+    )
+    session.flush()
+    return [tuple(row) for row in session.connection().execute(query)]
+
+
+def _compare(column: Column[Any], sign: Sign, value: Any) -> ColumnElement[bool]:  # noqa: ANN401 - of any column's type
+    if sign == "in":
+        return column.in_(value)
+    if sign == "holds":
+        return column.contains(value, autoescape=True)
+    return _COMPARE[sign](column, value)
 
 
 def _parse_url(url: str) -> URL:
@@ -95,7 +116,7 @@ def _parse_url(url: str) -> URL:
         ) from None
 
 
-def _say_url(url: URL) -> str:
+def say_url(url: URL) -> str:
     """Give the file name of a SQLite database, of any other the URL without its password."""
     name = url.database if url.get_backend_name() == "sqlite" else None
     return name or url.render_as_string(hide_password=True)
@@ -105,7 +126,7 @@ def _make_engine(url: URL, name: str) -> Engine:
     wait = url.get_backend_name() == "sqlite" and "timeout" not in url.query
     try:
         return create_engine(
-            url, poolclass=NullPool, connect_args={"timeout": _BUSY_SECONDS} if wait else {}
+            url, poolclass=NullPool, connect_args={"timeout": BUSY_SECONDS} if wait else {}
         )
     except (NoSuchModuleError, ModuleNotFoundError, ArgumentError) as error:
         raise StoreError(
@@ -184,56 +205,18 @@ def _check_version(session: Session, name: str) -> None:
 
 
 def _check_length(connection: Connection, name: str) -> None:
-    """Refuse a SQLite file whose last page was cut: SQLite would read noughts in its place."""
     file = str(connection.exec_driver_sql("PRAGMA database_list").all()[0][2])
     page_size = int(connection.exec_driver_sql("PRAGMA page_size").scalar_one())
-    if file and Path(file).stat().st_size % page_size:
-        raise StoreError(f"{name} is not a database, or it is damaged", hint=_RESTORE)
+    if is_cut(file, page_size):
+        raise refuse_damaged(name)
 
 
 def _refuse_half_characters(context: ExceptionContext) -> None:
-    """Refuse a text that is not whole Unicode, as a terminal may pass on."""
     error = context.original_exception
     if isinstance(error, UnicodeEncodeError):
-        raise StoreError(
-            f"a text cannot be kept, because a part of it is no character: {error.object!r}",
-            hint="type it again, or set the terminal to UTF-8; nothing of this change was kept",
-        ) from None
+        raise refuse_half_characters(error) from None
 
 
 def _explain(error: DBAPIError, name: str) -> StoreError:
-    text = str(error.orig or error)
-    low = text.lower()
-    if "locked" in low:
-        hint = "another mailby is writing; wait a moment and try again"
-        return StoreError(f"the database {name} is locked", hint=hint)
-    if "disk is full" in low or "disk i/o error" in low:
-        return _explain_disk(low, name)
-    if "readonly" in low or "read-only" in low:
-        hint = "make the file and its folder writable, or choose another with --db"
-        return StoreError(f"the database {name} can be read but not written", hint=hint)
-    if "not a database" in low or "malformed" in low or "could not decode" in low:
-        return StoreError(f"{name} is not a database, or it is damaged", hint=_RESTORE)
-    if _LACKING.search(low):
-        return _explain_lacking(text, name)
-    what = "cannot be opened" if isinstance(error, OperationalError) else "refused the change"
-    return StoreError(f"the database {name} {what}: {text}", hint="check the name and its folder")
-
-
-def _explain_lacking(text: str, name: str) -> StoreError:
-    """Say that a table or column is missing, which an earlier version did not know."""
-    lacks = text.splitlines()[0]
-    return StoreError(
-        f"the database {name} was made by an earlier mailby and lacks what this one keeps: {lacks}",
-        hint="with that earlier mailby write out the facts (mailby export -o FILE), the log "
-        "(--log) and the records (--records FILE), and read them into a new database with --db; "
-        "this one was left alone",
-    )
-
-
-def _explain_disk(low: str, name: str) -> StoreError:
-    if "disk is full" in low:
-        hint = "free some space; nothing of this change was kept"
-        return StoreError(f"the disk is full; the database {name} was not changed", hint=hint)
-    hint = "look at the disk and its free space; nothing of this change was kept"
-    return StoreError(f"the disk failed while the database {name} was in use", hint=hint)
+    is_operational = isinstance(error, OperationalError)
+    return explain_database_error(str(error.orig or error), name, is_operational=is_operational)

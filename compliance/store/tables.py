@@ -4,8 +4,30 @@ They stand in modules by subject, because building a table takes a while: a comm
 reads, and all of them only for a new database.
 """
 
-from sqlalchemy import MetaData
+from importlib import import_module
+
+from sqlalchemy import MetaData, Table
 from sqlmodel import Field, SQLModel
+
+_MODULES = {
+    "tables_calendar": ("calendar_ledger", "calendar_years", "trip"),
+    "tables_log": ("log", "job_event"),
+    "tables_offices": ("office_file", "office_time"),
+    "tables_operation": (
+        "operation",
+        "aircraft",
+        "pilot",
+        "job",
+        "held_paper",
+        "closure",
+        "place",
+        "product",
+    ),
+    "tables_papers": ("packet_check", "learned_form", "attachment"),
+    "tables_records": ("application_record", "disposed_record"),
+    "tables_rules": ("override", "rules_pack"),
+    "tables_talk": ("interview_answer",),
+}
 
 
 class MetaRow(SQLModel, table=True):
@@ -19,15 +41,14 @@ class MetaRow(SQLModel, table=True):
 
 def all_tables() -> MetaData:
     """Build every table of the database and give them together."""
-    from compliance.store import (  # noqa: PLC0415, F401 - only a new database needs all of them
-        tables_calendar,
-        tables_log,
-        tables_offices,
-        tables_operation,
-        tables_papers,
-        tables_records,
-        tables_rules,
-        tables_talk,
-    )
-
+    for module in _MODULES:
+        import_module(f"compliance.store.{module}")
     return SQLModel.metadata
+
+
+def find_table(name: str) -> Table:
+    """Build the tables of one subject and give one of them by its name."""
+    for module, names in _MODULES.items():
+        if name in names:
+            import_module(f"compliance.store.{module}")
+    return SQLModel.metadata.tables[name]

@@ -5,7 +5,7 @@ the ink is drawn with Pillow on the blank that was learned, apart from what read
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from io import BytesIO
 from pathlib import Path
@@ -20,10 +20,14 @@ from compliance.app.checking import Checking
 from compliance.app.evidence import take_pictures
 from compliance.app.known_forms import KnownForm, load_known
 from compliance.app.learned import learn_form
+from compliance.app.sightings import settle_with_earlier
+from compliance.app.ticked import read_marks
+from compliance.engine.check import compute_check
 from compliance.engine.check_model import CheckContext
 from compliance.engine.plan_model import Plan
-from compliance.facts.answers import EnvelopeAnswers, Status
+from compliance.facts.answers import Answer, EnvelopeAnswers, Source, Status
 from compliance.forms.model import FormTemplate
+from compliance.scan.model import Region, RegionFinding, Seen
 from compliance.store.session import open_session
 
 DAY = date(2027, 1, 11)
@@ -105,17 +109,31 @@ def make_photo(pdf: bytes, *marked: int) -> bytes:
     return buffer.getvalue()
 
 
-def look(shown: Shown, checking: Checking, *marked: int) -> Status:
+def look(shown: Shown, checking: Checking, *marked: int) -> Answer:
     """What a photo with those boxes marked says about the kind of owner."""
+    answers = take(shown, checking, *marked).context.answers
+    return next(one for one in answers if one.blank == "registration-type")
+
+
+def take(shown: Shown, checking: Checking, *marked: int) -> Checking:
+    """The check after a photo with those boxes marked."""
     photo = make_photo(Path(shown.form.blank_file).read_bytes(), *marked)
     documents = {
         row.template: row.id.rpartition(".")[2] for row in checking.context.paper.packet.documents
     }
-    looked = take_pictures(
+    return take_pictures(
         shown.session, checking, (("photo.png", photo),), documents[FORM], sheet=1
-    )
-    said = {one.blank: one.status for one in looked.checking.context.answers}
-    return said["registration-type"]
+    ).checking
+
+
+def findings(checking: Checking) -> list[str]:
+    """What the check says about the kind of owner."""
+    result = compute_check(checking.context)
+    return [
+        f"{one.severity}: {one.sentence.partition(': ')[2]} {one.todo}"
+        for one in result.findings
+        if one.blank == "registration-type"
+    ]
 
 
 def test_all_boxes_of_a_choice_are_one_blank(shown: Shown) -> None:
@@ -129,10 +147,101 @@ def test_all_boxes_of_a_choice_are_one_blank(shown: Shown) -> None:
 
 @pytest.mark.parametrize("marked", [0, 2, 4])
 def test_one_mark_in_any_box_fills_the_blank(shown: Shown, checking: Checking, marked: int) -> None:
-    """Whichever box it is, the other four may stay empty."""
-    assert look(shown, checking, marked) is Status.FILLED
+    """Whichever box it is, the other four may stay empty; it is taken as that choice."""
+    answer = look(shown, checking, marked)
+
+    assert answer.status is Status.FILLED
+    assert answer.says == OPTIONS[marked].lower()
 
 
 def test_no_mark_in_any_box_leaves_the_blank_empty(shown: Shown, checking: Checking) -> None:
     """With every box of the choice known, none marked means missing and not unclear."""
-    assert look(shown, checking) is Status.EMPTY
+    answer = look(shown, checking)
+
+    assert (answer.status, answer.says) == (Status.EMPTY, "")
+
+
+def test_two_marks_are_two_boxes(shown: Shown, checking: Checking) -> None:
+    """Of the kinds of owner one is to be marked (14 CFR 47.31(b)(1); boxes from memory)."""
+    assert findings(take(shown, checking, 2, 4)) == [
+        (
+            "stop: `Kind of owner, one box`: 2 boxes are ticked (`corporation`, `llc`), only one "
+            "may be. Fill in a fresh form and tick one box."
+        )
+    ]
+
+
+def test_a_person_who_read_one_box_is_contradicted_by_two(shown: Shown, checking: Checking) -> None:
+    """What somebody said does not hide the second mark (14 CFR 47.31(b)(1); boxes from memory)."""
+    said = Answer(
+        document=look(shown, checking, 4).document,
+        blank="registration-type",
+        status=Status.FILLED,
+        says="llc",
+    )
+    before = replace(checking, context=replace(checking.context, answers=(said,)))
+
+    assert look(shown, before, 0, 4).says == "individual; llc"
+    assert look(shown, before, 4) == said
+
+
+def test_the_wrong_mark_contradicts_the_facts(shown: Shown, checking: Checking) -> None:
+    """The demo's operation is an LLC; a photo of another box is taken as a PDF would be."""
+    assert findings(take(shown, checking, 0)) == [
+        (
+            "stop: `Kind of owner, one box`: the box `individual` is ticked, the facts say `llc`. "
+            "Tick the box that fits, on a fresh form."
+        )
+    ]
+    assert findings(take(shown, checking, 4)) == []
+
+
+@pytest.mark.parametrize(
+    ("labels", "signs", "says"),
+    [
+        ("LLC|Corporation", "+-", "llc"),
+        ("LLC|Corporation", "++", "llc; corporation"),
+        ("LLC|Corporation|Individual", "++?", "llc; corporation"),
+        ("LLC|Corporation", "+?", ""),  # the other may be ticked too
+        ("LLC|Corporation", "?-", ""),
+        ("LLC|Corporation", "--", ""),
+        ("LLC", "+", ""),  # one place for the whole choice
+        ("LLC|LLC", "++", ""),  # two places of one box
+        ("here|there", "+-", ""),  # nobody knows which it is
+        ("LLC|there", "++", "llc; box 2 of 2"),
+        ("here|there", "++", "box 1 of 2; box 2 of 2"),
+    ],
+)
+def test_read_marks(templates: dict[str, FormTemplate], labels: str, signs: str, says: str) -> None:
+    """Only what is plain is taken; two plain marks are two, whatever stands beside them."""
+    states = {"+": Seen.PRESENT, "-": Seen.MISSING, "?": Seen.CANNOT_TELL}
+    boxes = [
+        RegionFinding(
+            region=Region(
+                id=str(at), label=label, kind="check", page=0, left=0, bottom=0, right=9, top=9
+            ),
+            seen=states[sign],
+            why="",
+            score=0.5,
+        )
+        for at, (label, sign) in enumerate(zip(labels.split("|"), signs, strict=True))
+    ]
+    wanted = templates[FORM].find_blank("registration-type")
+
+    assert read_marks(boxes, wanted) == says
+    assert read_marks(boxes, None) == ""
+
+
+def test_a_picture_that_does_not_tell_the_box_leaves_the_one_that_did() -> None:
+    """A second, dimmer photo of the same paper does not hide that two boxes were ticked."""
+    told = Answer(
+        document="application",
+        blank="registration-type",
+        status=Status.FILLED,
+        says="individual; llc",
+        source=Source.PHOTO,
+    )
+
+    assert settle_with_earlier((told,), (replace(told, says=""),)) == ((), ())
+    again = replace(told, says="llc")
+    assert settle_with_earlier((told,), (again,)) == ((again,), ())

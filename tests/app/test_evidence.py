@@ -364,9 +364,28 @@ def test_take_pdf_flattened_needs_the_learned_blank(
         take_pdf(session, checking, path, "application", 1, confirm=False)
 
     assert caught.value.message == (
-        "the blank of Commercial applicator license application is needed to read a picture of it"
+        f"{path}: This PDF has print but no fields: it was printed to PDF or flattened. Only its "
+        "picture can be judged. But the blank of Commercial applicator license application is "
+        "needed to read a picture of it"
     )
-    assert caught.value.hint == f"mailby forms learn BLANK.pdf --form {FORM}"
+    assert caught.value.hint == (
+        f"mailby forms learn BLANK.pdf --form {FORM}; then mailby check {PACKET} --scan {path}"
+    )
+
+
+@pytest.mark.parametrize("kind", ["PNG", "JPEG", "TIFF"])
+def test_take_pdf_names_the_option_for_a_picture(
+    session: Session, checking: Checking, tmp_path: Path, kind: str
+) -> None:
+    out = BytesIO()
+    Image.new("L", (80, 100), 255).save(out, kind)
+    path = save(tmp_path, out.getvalue())
+
+    with pytest.raises(RefusedError) as caught:
+        take_pdf(session, checking, path, "application", 1, confirm=False)
+
+    assert caught.value.message == f"{path}: This is a {kind} picture, not a PDF."
+    assert caught.value.hint == f"give it as a picture: mailby check {PACKET} --scan {path}"
 
 
 def lock(data: bytes) -> bytes:

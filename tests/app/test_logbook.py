@@ -228,6 +228,52 @@ def test_withdraw_entry_on_a_day_to_come_keeps_nothing(session: Session) -> None
     assert len(log(session)) == 1
 
 
+def test_a_mailing_is_withdrawn_after_its_return(
+    session: Session, demo_log: tuple[LogEntry, ...]
+) -> None:
+    """Refused while the return stands and nothing kept; then, as the message says, both go."""
+    import_entries(session, "sandbur-flats", demo_log, today=DAY)
+    with pytest.raises(DataProblemsError) as caught:
+        withdraw_entry(session, None, 5, DAY, DAY)
+    (problem,) = caught.value.problems
+
+    assert (problem.code, problem.hint) == ("L45", "withdraw first: mailby log withdraw 6")
+    assert log(session) == demo_log
+    assert [withdraw_entry(session, None, number, DAY, DAY).number for number in (6, 5)] == [7, 8]
+
+
+@pytest.mark.parametrize("order", [(5, 6), (6, 5)])
+def test_import_entries_takes_two_withdrawals_in_either_order(
+    session: Session, demo_log: tuple[LogEntry, ...], order: tuple[int, int]
+) -> None:
+    """In a whole file what is withdrawn later on counts as gone."""
+    gone = tuple(
+        replace(
+            demo_log[5], kind=EventKind.WITHDRAWN, number=at, withdraws=one, happened_on=DAY,
+            reason="", blanks=(), still_good=(),
+        )
+        for at, one in enumerate(order, 7)
+    )  # fmt: skip
+
+    assert import_entries(session, "sandbur-flats", (*demo_log, *gone), today=DAY) == 8
+    assert [entry.number for entry in find_standing(log(session))] == [1, 2, 3, 4]
+
+
+def test_import_entries_refuses_a_mailing_withdrawn_under_its_return(
+    session: Session, demo_log: tuple[LogEntry, ...]
+) -> None:
+    """A log file is held to the same."""
+    gone = replace(
+        demo_log[5], kind=EventKind.WITHDRAWN, number=7, withdraws=5, happened_on=DAY,
+        reason="", blanks=(), still_good=(),
+    )  # fmt: skip
+    with pytest.raises(DataProblemsError) as caught:
+        import_entries(session, "sandbur-flats", (*demo_log, gone), today=DAY)
+
+    assert codes(caught) == ["L45"]
+    assert log(session) == ()
+
+
 def test_import_entries_keeps_the_demo_log(
     session: Session, demo_log: tuple[LogEntry, ...]
 ) -> None:

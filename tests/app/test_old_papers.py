@@ -123,3 +123,16 @@ def test_forget_leaves_files_outside_the_folder(session: Session, tmp_path: Path
 
     assert codes(session) == set()
     assert path.exists()
+
+
+def test_forget_nothing_for_a_page_printed_for_a_day_to_come(
+    session: Session, tmp_path: Path
+) -> None:
+    """Ten looks ahead do not push out the page really printed."""
+    keep(session, tmp_path, "real", on=DAY)
+    for number in range(MOST_COPIES + 1):
+        keep(session, tmp_path, f"c{number}", on=DAY + timedelta(days=500 + number))
+
+    forget_old_papers(session, tmp_path, DAY)
+
+    assert len(codes(session)) == MOST_COPIES + 2

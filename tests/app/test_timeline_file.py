@@ -53,8 +53,8 @@ def test_the_season_shows_drives_and_odds(session: Session, tmp_path: Path) -> N
     said = " ".join(PdfReader(path).pages[0].extract_text().split())
 
     assert "Trips to town" in said
-    assert "draws, returns included" in said
-    assert "even odds" in said
+    assert "It counts packets that come back; a day at usual pace does not." in said
+    assert "in hand: even odds" in said
 
 
 @pytest.mark.parametrize(("name", "end"), [("a.jpg", "'.jpg'"), ("a", "'nothing'")])
@@ -96,10 +96,10 @@ def test_trips_that_cannot_be_planned_are_a_remark(
 ) -> None:
     """The season is drawn all the same, and says that the drives are missing."""
 
-    def refuse(*_: object) -> None:
+    def refuse(*_: object, **__: object) -> None:
         raise RefusedError("no trip is left for sign")
 
-    monkeypatch.setattr("compliance.app.timeline_file.compute_trip_plan", refuse)
+    monkeypatch.setattr("compliance.app.timeline_file.make_trips", refuse)
     written = write_timeline(session, None, DEMO_DAY, tmp_path / "season.pdf")
     said = " ".join(PdfReader(written.path).pages[0].extract_text().split())
 

@@ -16,6 +16,7 @@ from compliance.base.problems import RefusedError
 from compliance.engine.agenda import compute_agenda
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Operation
+from compliance.outputs.plan_text import render_plan_text
 from compliance.store.records import append_log
 from compliance.store.repository import save_operation
 from compliance.store.session import open_session
@@ -139,6 +140,59 @@ def test_day_without_a_trip_that_is_past_is_refused(session: Session) -> None:
         "give days to come with --no-trip, or leave it out",
     )
     assert make_trips(planned, blocked=(DAY,)).trips
+
+
+@pytest.mark.parametrize("day", [DAY, date(2027, 2, 11)])
+def test_plan_follows_from_its_trips(session: Session, day: date) -> None:
+    """No act in town comes before its trip, no paper before what its trip sends off."""
+    before = make_plan(session, None, day)
+    moved = add_trip_days(before)
+    plan = moved.plan
+
+    steps = {step.id: step for paper in plan.papers for step in paper.steps}
+    assert plan.trip_days
+    assert all(steps[name].earliest == one.on for name, one in plan.trip_days.items())
+    for old, new in zip(before.plan.papers, plan.papers, strict=True):
+        assert new.earliest_ready >= old.earliest_ready
+        assert new.is_late == old.is_late
+        sending = plan.find_step(new.mail_step)
+        if sending is not None and sending.done_on is None:
+            assert new.earliest_ready >= sending.earliest
+    assert any(
+        new.earliest_ready > old.earliest_ready
+        for old, new in zip(before.plan.papers, plan.papers, strict=True)
+    )
+    assert add_trip_days(moved) == moved
+    assert make_trips(moved) == make_trips(before)
+
+
+def test_chances_begin_on_the_day_of_the_trip(session: Session) -> None:
+    """A packet cannot be mailed before the trip on which the exam before it is sat."""
+    plan = make_plan(session, None, DAY, with_chances=True).plan
+
+    assert plan.chances is not None
+    first = {one.packet: one.by_mail_day[0][0] for one in plan.chances.packets if one.by_mail_day}
+    in_town = [paper for paper in plan.papers if paper.mail_step in plan.trip_days]
+    assert in_town
+    assert {paper.id: first[paper.id] for paper in in_town} == {
+        paper.id: plan.trip_days[paper.mail_step].on for paper in in_town
+    }
+
+
+def test_overdue_paper_is_named_with_what_hangs_on_it(session: Session) -> None:
+    """The exemption is overdue since 6 February; chances and trips say what they assume."""
+    planned = make_plan(session, None, date(2027, 2, 12), with_chances=True)
+
+    text = " ".join(render_plan_text(planned.plan).split())
+    assert "if it could be filed today, though an overdue paper is not here: " in text
+    assert "filed today: " not in text
+    said = [line for page in find_pages(planned) for line in page.look_out]
+    (hope,) = [line for line in said if "overdue" in line]
+    assert hope == (
+        "Mail the packet at the counter and keep the proof - Nebraska aerial pesticide business "
+        "license: planned as if this, which is overdue, came today: Exemption for spraying with "
+        "unmanned aircraft"
+    )
 
 
 def test_plan_names_the_day_that_trips_names(session: Session) -> None:

@@ -15,6 +15,7 @@ from compliance.app.chances import add_chances
 from compliance.app.logbook import Happened, add_entry, import_entries
 from compliance.app.planning import make_plan
 from compliance.app.tables import set_override
+from compliance.app.trips import add_trip_days
 from compliance.app.what_if import Tried, try_changes
 from compliance.engine.plan import move_first_spray
 from compliance.engine.plan_model import Plan
@@ -41,7 +42,7 @@ def farm(operation: Operation, log: tuple[LogEntry, ...], today: date) -> Iterat
 
 
 def plan_of(session: Session, day: date) -> Plan:
-    planned = make_plan(session, None, day)
+    planned = add_trip_days(make_plan(session, None, day))
     return add_chances(session, planned.plan, planned.table)
 
 

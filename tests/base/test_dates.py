@@ -18,6 +18,7 @@ from compliance.base.dates import (
     parse_iso_date,
     say_date,
     say_days,
+    say_how_to_write,
     say_weekday,
 )
 
@@ -148,3 +149,22 @@ def test_say_date_in_words() -> None:
 )
 def test_say_days_takes_the_right_noun(days: int, words: str) -> None:
     assert say_days(days) == words
+
+
+@pytest.mark.parametrize(
+    ("text", "how"),
+    [
+        ("3/5/2027", ": 2027-03-05 if March is meant, 2027-05-03 if May is"),
+        ("03-05-2027", ": 2027-03-05 if March is meant, 2027-05-03 if May is"),
+        ("3/25/2027", ": 2027-03-25"),
+        ("25.3.2027", ": 2027-03-25"),
+        ("5/5/2027", ": 2027-05-05"),
+        ("2/30/2027", ", for example 2027-01-12"),
+        ("3/5/27", ", for example 2027-01-12"),
+        ("3/5-2027", ", for example 2027-01-12"),
+        ("soon", ", for example 2027-01-12"),
+    ],
+)
+def test_say_how_to_write_guesses_nothing(text: str, how: str) -> None:
+    """Where two days can be meant both are named; ISO 8601 calendar dates are the way to write."""
+    assert say_how_to_write(text, "2027-01-12") == f"write year-month-day{how}"

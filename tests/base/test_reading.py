@@ -239,7 +239,7 @@ def test_date_refused_with_an_example() -> None:
     assert reader.date("a") is None
     assert said(reader) == [
         "x:1:4: F06 `a` of the thing is '5/24/2027', which is no date",
-        "  hint: write year-month-day, for example 2027-05-24, within 2000-2079",
+        "  hint: write year-month-day: 2027-05-24, within 2000-2079",
     ]
 
 

@@ -6,41 +6,18 @@ from pathlib import Path
 import pytest
 from reportlab.pdfgen.canvas import Canvas
 
+from tests import kit_answers
+
 Run = Callable[[list[str]], tuple[int, str, str]]
-SIMPLE = "sd.commercial-applicator:odile"
+SIMPLE = kit_answers.PACKET
 PACKET = "faa.registration-n:tg46"
 DAY = ("--on", "2027-01-11")
-WHOLE = """\
-packet: sd.commercial-applicator:odile
-documents:
-  application:
-    enclosed: original
-    blanks:
-      pilot-name: Odile Ferrant
-      birth-date: struck
-      home-address: [1 Invented Road, "Burrell Crossing, NE 00000"]
-      business: Sandbur Flats Aerial LLC
-      business-address: [P.O. Box 0, "Burrell Crossing, NE 00000"]
-      categories: yes
-      exams: general and aerial, both on 5 January 2027
-      signature: yes
-      printed-name: Odile Ferrant
-      signed-on: 2027-01-11
-  fee-check:
-    enclosed: original
-    blanks:
-      payee: South Dakota Department of Agriculture and Natural Resources
-      amount: "35.00"
-      amount-words: thirty-five dollars
-      paid-on: 2027-01-11
-      signature: done
-      memo: Odile Ferrant, commercial applicator license
-envelope:
-  no_corrections: yes
-  signature_kind: ink
-  fee_method: check
-  address_on_envelope: [1 Invented Street, "Anytown, SD 00000"]
-"""
+WHOLE = (
+    kit_answers.WHOLE.replace("categories: filled", "categories: yes")
+    .replace("signature: filled", "signature: yes", 1)
+    .replace("signature: filled", "signature: done", 1)
+    .replace('  fee_amount_usd: "35.00"\n', "")
+)
 
 
 def take(run: Run, folder: Path, text: str, packet: str = SIMPLE) -> tuple[int, str, str]:

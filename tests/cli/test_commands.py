@@ -64,6 +64,7 @@ def test_go_imports_nothing_heavy(tmp_path: Path, demo_file: Path, *, events: bo
         modules_after(*told, *times, *db)
     found = modules_after("go", "--on", "2027-05-24", *db)
 
-    assert "sqlmodel" in found
+    assert "sqlite3" in found
+    assert not {"sqlmodel", "sqlalchemy"} & found
     assert ("compliance.engine.flight_records" in found) is events
     assert not HEAVY & found

@@ -171,6 +171,76 @@ def test_own_document_is_named_wherever_the_duty_is(run: Run, demo_file: Path) -
     assert {one["own_document"] for one in notams} == {"item 7"}
 
 
+OWN_TERMS = """papers:
+  - paper: faa.airspace-authorization
+    issued_on: 2027-03-10
+    valid_through: 2029-03-10
+    own_terms:
+      - {duty: faa.airspace-authorization.notam, count: 48, unit: hours, document: "item 7"}
+      - {duty: faa.exemption.monthly-report, applies: no, document: "no such condition"}
+  - paper: faa.pilot-recency
+    holder: odile
+    issued_on: 2026-02-09
+    valid_through: 2028-02-29
+    own_terms:
+      - {duty: faa.remote-pilot.address-change, count: 10, unit: days, document: "a letter"}
+"""
+
+
+def load_own_terms(run: Run, demo_file: Path) -> None:
+    """Load the demo's farm with a grant and a pilot's paper that have terms of their own."""
+    text = demo_file.read_text(encoding="utf-8").replace("papers:\n", OWN_TERMS, 1)
+    odile = text.index("  - paper: faa.pilot-recency             #")
+    wren = text.index("  - paper: faa.pilot-recency             #", odile + 1)
+    demo_file.write_text(text[:odile] + text[wren:], encoding="utf-8")
+    assert run(["load", FACTS])[0] == 0
+
+
+def test_own_terms_of_what_has_not_begun_come_before_the_rule(run: Run, demo_file: Path) -> None:
+    """A pilot's own term counts for that pilot; the other goes by the rule (14 CFR 107.77)."""
+    load_own_terms(run, demo_file)
+
+    listed = one_line(run(["duties", "--all", "--on", "2027-05-20"])[1])
+
+    assert (
+        "10 days after the day the permanent mailing address changes, by your own document for "
+        "odile: a letter; tell it with `mailby log moved` in place of the rule: Airmen "
+        "Certification told of a new permanent mailing address (14 CFR 107.77) "
+    ) in listed
+    assert (
+        "Airmen Certification told of a new permanent mailing address for wren: 30 days after the "
+        "day the permanent mailing address changes 14 CFR 107.77;"
+    ) in listed
+    assert listed.index("from your own document: item 7") < listed.index(
+        "the rule's own words, in place of which your document counts: Not later than 24"
+    )
+
+
+def test_rule_shown_says_first_what_the_holders_document_says(run: Run, demo_file: Path) -> None:
+    """The row's own numbers stay, marked as replaced, and for whom."""
+    load_own_terms(run, demo_file)
+
+    notam = one_line(run(["rules", "show", "faa.airspace-authorization.notam"])[1])
+    report = one_line(run(["rules", "show", "faa.exemption.monthly-report"])[1])
+    address = one_line(run(["rules", "show", "faa.remote-pilot.address-change"])[1])
+
+    assert (
+        "! what counts: 48 hours before the planned start of the flight, by your own document: "
+        "item 7 due (replaced by your own document) 24 hours before the planned start of the "
+        "flight; counts: filed not before (replaced by your own document) 72 hours"
+    ) in notam
+    assert "what (replaced by your own document) Not later than 24" in notam
+    assert (
+        "! not asked for, by your own document: no such condition due (replaced by your own "
+        "document) 7 day-of-next-month after"
+    ) in report
+    assert (
+        "! what counts for odile: 10 days after the day the permanent mailing address changes, by "
+        "your own document: a letter due (replaced for odile by your own document) 30 days after"
+    ) in address
+    assert "replaced" not in run(["rules", "show", "faa.registration-small.update"])[1]
+
+
 def test_month_without_a_flight_is_reported_all_the_same(run: Run, demo_file: Path) -> None:
     """5 federal working days after 31 March 2027 (practitioner page; 5 USC 6103)."""
     paper = "papers:\n  - {paper: faa.airspace-authorization, issued_on: 2027-03-10, "
@@ -192,3 +262,27 @@ def test_plan_shows_the_next_duties_in_short(loaded: Run) -> None:
 
     assert "DUTIES AROUND FLYING on Sat 22 May 2027, in 131 days: Notice to pilots" in text
     assert "and 5 more; `mailby duties` lists them" in text
+
+
+def test_calendar_counts_the_reports_older_than_it_shows(run: Run, demo_file: Path) -> None:
+    """Every month of the exemption from January 2025 is a report; the last year's are shown."""
+    paper = """papers:
+  - paper: faa.exemption
+    issued_on: 2025-01-10
+    valid_through: 2029-03-10
+"""
+    text = demo_file.read_text(encoding="utf-8").replace("papers:\n", paper, 1)
+    demo_file.write_text(text, encoding="utf-8")
+    assert run(["load", FACTS])[0] == 0
+    words = (
+        "19 older reports are still open and not on the calendar: `mailby duties --all` lists them."
+    )
+
+    said = one_line(run(["calendar", "-o", "a.ics", "--on", "2027-08-20"])[1])
+    calendar = Path("a.ics").read_bytes().replace(b"\r\n ", b"").decode()
+    as_json = json.loads(run(["duties", "--format", "json", "--on", "2027-08-20"])[1])
+
+    assert as_json["older_left_out"] == 19
+    assert words in said
+    assert calendar.count(words) == 1
+    assert "older" not in run(["calendar", "-o", "b.ics", "--on", "2025-12-20"])[1]

@@ -313,3 +313,35 @@ def test_show_says_on_a_day_whether_a_record_is_still_to_be_kept(farm: Run) -> N
         in farm(["records", "show", "1", "--on", "2030-06-15"])[1]
     )
     assert "its time is over" in farm(["records", "show", "1", "--on", "2030-06-16"])[1]
+
+
+def test_flight_past_midnight_gets_a_record_for_each_day_step_by_step(farm: Run) -> None:
+    """Our own rule (common practice, no source): work of two days has a record for each."""
+    night = FLEW.replace("06:10", "22:35").replace("07:45", '"2027-06-16 00:40"')
+    farm(shlex.split(night.replace("--today 2027-06-15", "--today 2027-06-16")))
+    whole = RECORD.replace('"06:10"', '"22:35"').replace('"07:45"', '"00:40"')
+    second = BARE + "day: 2027-06-16\n"
+    more = (
+        "! flight 1 went on past midnight, and work of two days has a record for each; next: "
+        "mailby record pasture-sd --flight 1 once more, with the day 2027-06-16, from 00:00 "
+        "to 00:40"
+    )
+
+    code, _, err = write(farm, whole, "--flight", "1")
+    assert (code, err) == (
+        3,
+        (
+            "r.yaml:3:6: W32 the record ends at 00:40, before it begins at 22:35\n"
+            "  hint: work past midnight gets a record for each day, both with --flight and the "
+            "number of the one flight in the log: the first from 22:35 to 23:59, the second with "
+            "the next day, from 00:00 to 00:40\n1 problem; nothing was changed\n"
+        ),
+    )
+    out = write(farm, BARE, "--flight", "1")[1]
+    assert "record 1 is kept: Tue 15 Jun 2027 22:35 to 23:59, pasture-sd" in out
+    assert more in out
+
+    out = write(farm, second, "--flight", "1")[1]
+    assert "record 2 is kept: Wed 16 Jun 2027 00:00 to 00:40, pasture-sd" in out
+    assert "it belongs to flight 1 in the log" in out
+    assert "past midnight" not in out

@@ -26,8 +26,8 @@ def test_flight_is_kept_and_says_what_is_due(loaded: Run) -> None:
         "event 1: flew Mon 24 May 2027 06:10 to 07:45 CDT, pasture-ne, tg46, odile,",
         "  Invented, re-entry after 12 hours",
     ]
-    assert "by Tue 25 May 2027 07:45 CDT, tomorrow: Post the application where workers see" in out
-    assert "by Wed 26 May 2027 07:45 CDT, in 2 days: Write the record of a restricted-use" in out
+    assert "by Tue 25 May 2027 07:45 CDT, today: Post the application where workers see" in out
+    assert "by Wed 26 May 2027 07:45 CDT, tomorrow: Write the record of a restricted-use" in out
     assert "through Wed 23 Jun 2027: Leave the posting up" in out
     assert "25 NAC 2; from memory, not read" in out
     assert "No paper makes a flight safe" in out
@@ -57,6 +57,14 @@ def test_flight_is_kept_and_says_what_is_due(loaded: Run) -> None:
             'flew own-quarter --from "2027-05-24 06:10" --to 07:45 --aircraft tg64',
             3,
             "no aircraft is called 'tg64'\n  hint: did you mean `tg46`?\n",
+        ),
+        (
+            'flew pasture-ne --from "2027-05-24 06:10" --to 07:45 --aircraft tg46 --pilot nobody',
+            3,
+            (
+                "no pilot is called 'nobody'\n  hint: known: odile, wren; put another one under "
+                "`pilots:` in your file first, then tell this again\n"
+            ),
         ),
         (
             'flew own-quarter --from "2027-05-24 06:10" --to 07:45',

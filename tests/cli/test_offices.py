@@ -78,7 +78,13 @@ def test_offices_as_json(mailed: Run) -> None:
         "slow": 45,
         "comes_back": {"times": 1, "of": 5},
     }
-    assert kind["seen"] == {"decided": 0, "returned": 0, "pending": 1}
+    assert kind["seen"] == {
+        "decided": 0,
+        "returned": 0,
+        "pending": 1,
+        "days_not_seen": 0,
+        "sent_back_meanwhile": 0,
+    }
     assert kind["waiting"][0]["packet"] == PACKET
     assert kind["waiting"][0]["age"] == 37
 

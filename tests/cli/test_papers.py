@@ -7,6 +7,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from contextlib import closing
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -63,6 +64,24 @@ def test_packet_all_nothing_to_send(loaded: Run, isolated: Path) -> None:
         "",
     )
     assert not (isolated / "p").exists()
+
+
+def test_packet_for_another_day_forgets_no_page(
+    loaded: Run, isolated: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Our own rule: a copy goes 400 days after its printing by the clock, never by --on."""
+    wanted = ["packet", "faa.registration-n", "-o", "p"]
+    monkeypatch.setattr("compliance.cli.papers.today", lambda: date(2026, 1, 5))
+    assert loaded([*wanted, "--on", "2026-01-05"])[0] == 0
+    kept = {path.name for path in isolated.parent.rglob("faa-llc-statement_*.pdf")}
+
+    assert loaded([*wanted, "--on", "2027-03-01"])[0] == 0
+    assert kept
+    assert kept <= {path.name for path in isolated.parent.rglob("faa-llc-statement_*.pdf")}
+
+    monkeypatch.setattr("compliance.cli.papers.today", lambda: date(2027, 3, 1))
+    assert loaded([*wanted, "--on", "2027-03-01"])[0] == 0
+    assert not kept & {path.name for path in isolated.parent.rglob("faa-llc-statement_*.pdf")}
 
 
 def test_packet_in_hand_is_refused(loaded: Run) -> None:

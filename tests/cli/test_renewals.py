@@ -130,3 +130,23 @@ def test_too_many_years_leave_the_calendar_alone(logged: Run, isolated: Path) ->
     assert err.startswith("renewals cannot be looked at 99 years ahead\n")
     assert not (isolated / "none.ics").exists()
     assert "Renewals of" not in logged(["calendar", *ON, "-o", "none.ics"])[1]
+
+
+def test_one_job_and_two_are_said_in_plain_grammar(run: Run, demo_file: Path) -> None:
+    """A season may lie in two years: work of November comes yearly beside that of February."""
+    text = demo_file.read_text(encoding="utf-8")
+    jobs, papers = text.index("jobs:\n"), text.index("\npapers:\n")
+    rest = "state: NE, for_hire: yes, restricted_use: yes, aircraft: tg46, pilots: odile}\n"
+    fall = f"  - {{id: fall, first_day: 2027-11-05, last_day: 2027-11-20, {rest}"
+    winter = f"  - {{id: winter, first_day: 2028-02-05, last_day: 2028-02-20, {rest}"
+
+    def say(*lines: str) -> str:
+        whole = f"{text[:jobs]}jobs:\n{''.join(lines)}{text[papers:]}"
+        demo_file.write_text(whole, encoding="utf-8")
+        assert run(["load", str(demo_file)])[0] == 0
+        return " ".join(run(["renewals", "--years", "3", *ON])[1].split())
+
+    assert "Reckoned as if winter came back every year on the same days:" in say(winter)
+    both = say(fall, winter)
+    assert "Reckoned as if fall and winter came back every year on the same days:" in both
+    assert "for fall of 2028" in both

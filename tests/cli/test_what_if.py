@@ -53,6 +53,15 @@ def test_faster_mail_and_slow_office_side_by_side(logged: Run) -> None:
     assert (logged(["export"]), logged(["plan", *ON])) == before
 
 
+def test_no_day_left_says_what_chance_is_left(logged: Run) -> None:
+    """In May even express leaves Part 137 no chance, in the words of the plan."""
+    out = logged(["what-if", "--on", "2027-05-20", "--first-spray", "2027-05-25"])[1]
+
+    columns = row(out, "file by, 90 %", "faa.ag-operator")
+    assert columns == ["no day (under 1 %)", "no day (under 1 %)"]
+    assert max(map(len, out.splitlines())) <= 80
+
+
 def test_quicker_mail_never_lowers_a_chance(logged: Run) -> None:
     """The same draws are used for both plans."""
     out = logged(["what-if", *ON, "--mail", "all=express"])[1]
@@ -104,7 +113,7 @@ def test_return_of_a_packet_at_an_office(logged: Run) -> None:
 def test_trip_on_a_closed_day_comes_sooner(logged: Run) -> None:
     """Nobody can leave from 8 to 14 March but for the trip on Tuesday the 9th."""
     out = logged(["what-if", "--on", "2027-03-08", "--trip", "2027-03-09"])[1]
-    old, new = row(out, "ready at the earliest", "faa.registration-n:tg46")
+    old, new = row(out, "ready at usual pace", "faa.registration-n:tg46")
 
     assert old != new
 

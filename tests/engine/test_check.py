@@ -127,6 +127,10 @@ def find_text(context: CheckContext, blank: Blank) -> str:
     if blank.kind is BlankKind.TITLE:
         return TITLES[operation.entity]
     default = SIGNER if blank.kind is BlankKind.PRINTED_NAME else ""
+    if blank.one_of:
+        default = blank.one_of[0]
+    elif blank.limit is not None and blank.limit.street_only:
+        default = "1 Invented Road, Burrell Crossing, NE 00000"
     return texts.get(blank.equals or blank.id, default)
 
 
@@ -245,6 +249,27 @@ def test_check_complete_papers_of_every_packet_are_ready(packets: Packets) -> No
     }
 
     assert wrong == {}
+
+
+def test_check_a_choice_said_to_be_filled_is_asked_for_its_box(packets: Packets) -> None:
+    """Whether one box is ticked nobody knows from `filled` alone, also without a fact."""
+    asked = 0
+    for context in packets.complete:
+        for at, answer in enumerate(context.answers):
+            for row in context.paper.packet.documents:
+                blank = context.templates[row.template].find_blank(answer.blank)
+                if not row.id.endswith(f".{answer.document}") or blank is None or not blank.one_of:
+                    continue
+                bare = replace(answer, says="")
+                answers = (*context.answers[:at], bare, *context.answers[at + 1 :])
+                result = compute_check(replace(context, answers=answers))
+                assert not result.ready
+                assert {one.blank for one in result.findings if one.severity is Severity.OPEN} == {
+                    answer.blank
+                }
+                asked += 1
+
+    assert asked
 
 
 def test_check_says_nothing_is_known_of_an_empty_answer(packets: Packets) -> None:

@@ -437,6 +437,7 @@ CASES = (
         "addresses", put("application", "mailing-address", "PO box 0 Burrell Crossing NE 00000"), ""
     ),
     Case("addresses", put("application", "mailing-address", "PO Box 1"), "open", "the facts say"),
+    Case("addresses", put("application", "mailing-address"), "open", "has said what it says"),
     # Street address. Source: 14 CFR 47.45.
     Case("street-address", same, ""),
     Case("street-address", put("application", "physical-address", **STRUCK), "stop", "P.O. box"),
@@ -453,6 +454,14 @@ CASES = (
         "street-address",
         put("application", "home-address", "1 Invented Road, Burrell Crossing, NE 00000"),
         "",
+        packet="mo.commercial-applicator:wren",
+        state="MO",
+    ),
+    Case(
+        "street-address",
+        put("application", "home-address"),
+        "open",
+        "nobody has said with which address",
         packet="mo.commercial-applicator:wren",
         state="MO",
     ),

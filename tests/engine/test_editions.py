@@ -33,10 +33,10 @@ from compliance.outputs.packet_model import compute_checklist
 from compliance.outputs.plan_text import render_plan_text
 from compliance.rules.model import CalendarName, LeadDays, Row, RulesTable, StepRow
 from compliance.rules.parse import parse_table
+from tests.engine.kit_own import FARM, HEAD, JOB, OWN
 
 AnyRow = TypeVar("AnyRow", bound=Row)
 ROOT = Path(__file__).parents[2]
-OWN = "cite: own example, edition: none, confidence: common-practice"
 
 MakeTable = Callable[[str], RulesTable]
 MakeOperation = Callable[..., Operation]
@@ -72,46 +72,6 @@ ONE_REVIEW = """\
           return_path: [mend, mail, review], @own}
 """
 MEND = "      - {name: mend, title: Mend, kind: act, done_at: farm, use: after-return, @own}\n"
-
-HEAD = """\
-authority: Invented office
-states: [NE]
-reviewed: 2026-11-25
-services:
-  - {id: mail.first-class, title: Letter, days: {fast: 2, usual: 3, slow: 4}, calendar: postal,
-      reaches_po_box: yes, @own}
-  - {id: mail.priority, title: Quick letter, days: {fast: 1, usual: 2, slow: 3}, calendar: postal,
-      reaches_po_box: yes, @own}
-  - {id: mail.express, title: Express, days: {fast: 1, usual: 1, slow: 2}, calendar: postal,
-      reaches_po_box: yes, @own}
-  - {id: mail.courier, title: Courier, days: {fast: 1, usual: 1, slow: 2}, calendar: federal,
-      reaches_po_box: no, @own}
-offices:
-  - {id: own.office, title: Office, mail_to: [1 Example Road, Anytown], @own}
-papers:
-"""
-
-JOB = "state: NE, for_hire: yes, restricted_use: no, aircraft: tg46, pilots: wren"
-FARM = """\
-mailby_file: 1
-operation:
-  id: sandbur-flats
-  legal_name: Sandbur Flats Aerial LLC
-  entity: llc
-  managed_by: members
-  home_state: NE
-  mailing_address: [1 Invented Road, "Burrell Crossing, NE 00000"]
-  contact: {name: Odile Ferrant, phone: 402-555-0143}
-  mail_service: @service
-aircraft:
-  - {id: tg46, maker: Tallgrass Rotorworks, model: TG-46, serial: "46-00017",
-      takeoff_weight_lb: 118, acquired: new}
-  - {id: tg18, maker: Tallgrass Rotorworks, model: TG-18, serial: "18-00204",
-      takeoff_weight_lb: 49, acquired: new}
-pilots:
-  - {id: odile, name: Odile Ferrant}
-  - {id: wren, name: Wren Castellow}
-"""
 
 
 @cache

@@ -7,7 +7,7 @@ import pytest
 
 from compliance.base.problems import Problem, SourceRef
 from compliance.engine.applies import compute_verdicts
-from compliance.engine.logbook import check_log_entry, check_withdrawal
+from compliance.engine.logbook import check_log_entry
 from compliance.engine.packets import compute_packets
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Holder, HolderKind, Operation
@@ -441,19 +441,6 @@ def test_every_fault_is_found_at_once(check: Check) -> None:
     found = check("returned", date(2027, 1, 12), log=UP_TO_SEALED, valid_through=date(2026, 1, 1))
 
     assert [one.code for one in found] == ["L31", "L35", "L33"]
-
-
-def test_withdrawal(make_operation: MakeOperation, make_log: MakeLog) -> None:
-    log = make_log(
-        make_operation(), UP_TO_SEALED + "  - {kind: withdrawn, withdraws: 2, on: 2027-01-04}\n"
-    )
-    hint = "mailby show lists the log with its numbers"
-
-    assert check_withdrawal(log, 1, TYPED) == ()
-    assert check_withdrawal(log, 2, TYPED) == (
-        problem("L36", "entry 2 is withdrawn already", hint),
-    )
-    assert check_withdrawal(log, 9, TYPED) == (problem("L36", "entry 9 is not in the log", hint),)
 
 
 def test_withdrawn_entry_may_be_logged_anew(check: Check) -> None:

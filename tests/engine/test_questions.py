@@ -287,6 +287,13 @@ REFUSED = (
     ("application", "model", "", "nothing was typed", "type yes, or what stands there instead"),
     ("application", "signature", "almost", "'almost' does not say enough", "type yes or no, or"),
     ("application", "signed-on", "12 Jan", "'12 Jan' is no date", "type a date as year-month-day"),
+    (
+        "application",
+        "signed-on",
+        "3/5/2027",
+        "'3/5/2027' is no date",
+        "type a date as year-month-day: 2027-03-05 if March is meant, 2027-05-03 if May is",
+    ),
     ("application", "printed-name", "yes", "'yes' does not say enough", "type what stands there"),
     ("application", ENCLOSED, "almost", "'almost' is none of the replies", "type one of: original"),
     ("", "earlier_reasons_mended", "hm", "'hm' is neither yes nor no", "type yes or no"),

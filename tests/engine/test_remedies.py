@@ -110,8 +110,27 @@ closures:
     plan = make_plan(as_of=date(2027, 5, 12), more=more)
 
     # To town on the 12th: postal 13-15, federal 18-21, 24-28 May, 1 June.
-    to_town = next(one for one in plan.remedies if one.what == TO_TOWN)
+    closed = (
+        ", also while nobody is to leave "
+        "(nobody can leave the field, Mon 10 May 2027 to Wed 19 May 2027)"
+    )
+    to_town = next(one for one in plan.remedies if one.what == TO_TOWN + closed)
     assert to_town.first_lawful_day == date(2027, 6, 1)
+
+
+def test_closure_of_the_vehicle_is_named_and_given_up(make_plan: MakePlan) -> None:
+    """Nobody can drive before 20 May; the remedy is the same day as for the field, and says why."""
+    more = """\
+closures:
+  - {who: vehicle, first_day: 2027-05-10, last_day: 2027-05-19, why: in the shop}
+  - {who: vehicle, first_day: 2027-12-01, last_day: 2027-12-02, why: inspection}
+"""
+    plan = make_plan(as_of=date(2027, 5, 12), more=more)
+
+    closed = ", also while nobody is to leave (in the shop, Mon 10 May 2027 to Wed 19 May 2027)"
+    whats = [one.what for one in plan.remedies]
+    assert TO_TOWN + closed in whats
+    assert BOTH + closed in whats
 
 
 def test_changes_that_gain_nothing_are_left_out(make_plan: MakePlan) -> None:

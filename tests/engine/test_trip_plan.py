@@ -5,7 +5,7 @@ them against published calendars.
 """
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
@@ -180,6 +180,61 @@ def test_without_room_the_trip_is_as_early_as_it_can_be(make_trips: MakeTrips) -
     (trip,) = found.trips
     assert (trip.on, trip.forced_by.is_safe) == (date(2027, 4, 13), False)
     assert found.room_days is None
+
+
+SHUT_FOR_WEEKS = """\
+notary_days: [tue]
+closures:
+  - {who: notary, first_day: 2027-03-29, last_day: 2027-04-19, why: away}
+"""
+
+
+def test_past_its_safe_day_an_act_does_not_wait_for_a_trip_weeks_ahead(
+    make_trips: MakeTrips,
+) -> None:
+    """The notary is away until 20 April; the license has no safe day left and goes within a week.
+
+    That a week is near enough for one drive is common practice, no source.
+    """
+    found = make_trips(LICENSE + DEED, as_of=date(2027, 3, 29), more=SHUT_FOR_WEEKS)
+
+    acts = {act.step.id: (trip.on, act) for trip in found.trips for act in trip.acts}
+    day, mail = acts["own.license:wren/mail"]
+    assert mail.is_soon
+    assert day <= mail.by <= mail.first + timedelta(days=7)
+    assert mail.step.last is not None
+    assert mail.by < mail.step.last
+    assert acts["own.deed/notarize"][0] == date(2027, 4, 20)
+    assert {on for on, act in acts.values() if act.paper.id != "own.deed"} == {
+        date(2027, 3, 29),
+        date(2027, 3, 30),
+    }
+
+
+def test_past_its_safe_day_an_act_waits_a_few_days_for_a_drive_less(make_trips: MakeTrips) -> None:
+    """On Thursday 1 April the license is mailed with the deed on the notary's Tuesday 6 April."""
+    more = "notary_days: [tue]\n"
+    found = make_trips(LICENSE + DEED, as_of=date(2027, 4, 1), more=more)
+
+    days = {act.step.id: trip.on for trip in found.trips for act in trip.acts}
+    assert days["own.deed/notarize"] == days["own.license:wren/mail"] == date(2027, 4, 6)
+    assert all(act.is_soon for trip in found.trips for act in trip.acts)
+
+
+def test_trip_ahead_stays_where_it_is_day_after_day(make_trips: MakeTrips) -> None:
+    """Planned anew on each day up to the trip, with nothing done, the deed keeps its Tuesday."""
+    more = "notary_days: [tue]\n"
+    plans = [
+        make_trips(LICENSE + DEED, as_of=date(2027, 3, 31) + timedelta(days=at), more=more)
+        for at in range(7)
+    ]
+
+    found = [
+        {trip.on for trip in one.trips for act in trip.acts if act.paper.id == "own.deed"}
+        for one in plans
+    ]
+    assert all(act.is_soon for act in plans[0].trips[-1].acts)
+    assert found == [{date(2027, 4, 6)}] * 7
 
 
 def test_late_act_goes_on_the_first_possible_day(make_trips: MakeTrips) -> None:

@@ -242,6 +242,16 @@ def test_errand_without_room_pulls_the_trip_it_is_on_forward() -> None:
     assert found.days == (2, 52)
 
 
+def test_errand_to_go_soon_is_early_and_keeps_no_room() -> None:
+    """`a` shares the first day of `b`, with no say in the room; alone it goes on its own."""
+    soon = replace(errand("a", 1, 8), soon=True)
+
+    shared, alone = solve(soon, errand("b", 7, 30)), solve(soon, errand("b", 9, 30))
+
+    assert (shared.days, shared.room) == ((7,), None)
+    assert alone.days == (1, 9)
+
+
 def test_impossible_names_the_errand_whose_days_are_all_closed() -> None:
     assert compute_fewest_trips([errand("a", 1, 3), errand("b", 4, 5, days=(1, 2, 6))]) == (
         Impossible(errand="b")

@@ -4,6 +4,7 @@ Days: 2027-01-11 is a Monday; 18 January is a federal holiday (5 U.S.C. 6103).
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -13,7 +14,7 @@ from compliance.engine.days import OperationDays
 from compliance.engine.follow_up import FollowUp, compute_follow_ups
 from compliance.engine.office_days import OfficeDays
 from compliance.engine.office_report import compute_office_reports
-from compliance.engine.turnaround import Observation, Outcome, count_seen, find_offices
+from compliance.engine.turnaround import Observation, Outcome, Sight, count_seen, find_offices
 from compliance.engine.turnaround_belief import compute_beliefs
 from compliance.engine.turnaround_log import find_observations
 from compliance.facts.log import LogEntry, find_standing
@@ -83,6 +84,10 @@ def make_observe(table: RulesTable, operation: Operation, make_log: MakeLog) -> 
 
 def say(found: tuple[Observation, ...]) -> list[tuple[str, str, str, str]]:
     return [(one.step, str(one.sent_on), str(one.decided_on), str(one.outcome)) for one in found]
+
+
+def see(found: tuple[Observation, ...]) -> list[tuple[str, ...]]:
+    return [(*one, str(seen.sight)) for one, seen in zip(say(found), found, strict=True)]
 
 
 REVIEW = "own.license.review"
@@ -288,6 +293,32 @@ def test_ask_again_not_after_the_day_the_paper_is_needed(heard_of: HeardOf) -> N
     ]
 
 
+def test_ask_again_is_a_working_day_of_offices(observe: Observe, table: RulesTable) -> None:
+    """Also where the office's step counts every day, and where the paper is needed on a Saturday.
+
+    5 March 2027 is a Friday; 6 and 7 March are a weekend.
+    """
+    offices = find_offices(table)
+    rows = tuple(row for row in table.steps if row.id in offices)
+    days = OfficeDays((), FIRST, LAST)
+
+    def ask(heard_on: str, needed_by: date) -> AskDay:
+        found = observe(
+            "- {kind: mailed, paper: own.permit, holder: tg46, on: 2027-01-11}\n"
+            f"- {{kind: heard, paper: own.permit, holder: tg46, on: {heard_on}, reason: no news}}\n"
+        )
+        seen = count_seen(found, days.of_rows(rows), offices, TODAY)
+        (one,) = compute_follow_ups(found, rows, seen, days, TODAY)
+        return one.ask_day(needed_by)
+
+    gone, saturday = ask("2027-03-05", date(2027, 2, 1)), ask("2027-01-20", date(2027, 3, 6))
+    assert (gone.on, gone.why) == (date(2027, 3, 8), AskWhy.TOO_LATE)
+    assert (saturday.on, saturday.why) == (date(2027, 3, 5), AskWhy.NEEDED)
+    assert all(
+        ask("2027-02-26", date(2028, 1, 1) + timedelta(days=at)).on.weekday() < 5 for at in range(3)
+    )
+
+
 def test_ask_again_on_the_day_they_named(heard_of: HeardOf) -> None:
     """Sooner or later than it would have been; of several times the last one counts."""
     named = HEARD.replace("pile}", "pile, expects: 2027-04-20}")
@@ -310,15 +341,78 @@ def test_what_was_heard_is_over_with_the_next_round(heard_of: HeardOf) -> None:
     assert heard_of(HEARD.replace("02-26", "01-29") + again).heard is None
 
 
-def test_return_after_a_wait_that_was_logged_as_over(observe: Observe) -> None:
-    """The questions took the days up to then; without the entry all the days until it was back."""
+def test_return_from_the_second_of_two_waits(observe: Observe) -> None:
+    """Only the step it was in by usual days is observed: after ten days that is the decision."""
     filed = "- {kind: mailed, paper: own.permit, holder: tg46, on: 2027-01-11}\n"
     over = "- {kind: done, paper: own.permit, holder: tg46, step: questions, on: 2027-01-20}\n"
     back = "- {kind: returned, paper: own.permit, holder: tg46, on: 2027-02-24, reason: more}\n"
-    step = "own.permit.questions"
+    soon = back.replace("02-24", "01-21")
+    first, second = "own.permit.questions", "own.permit.decide"
 
-    assert say(observe(filed + over + back)) == [(step, "2027-01-11", "2027-01-20", "returned")]
-    assert say(observe(filed + back)) == [(step, "2027-01-11", "2027-02-24", "returned")]
+    assert see(observe(filed + over + back)) == [
+        (first, "2027-01-11", "2027-01-20", "returned", "whole"),
+        (second, "2027-01-20", "2027-02-24", "returned", "least"),
+    ]
+    assert see(observe(filed + back)) == [
+        (first, "2027-01-11", "2027-02-24", "returned", "none"),
+        (second, "2027-01-21", "2027-02-24", "returned", "least"),
+    ]
+    assert see(observe(filed + soon)) == [
+        (first, "2027-01-11", "2027-01-21", "returned", "whole"),
+    ]
+
+
+def test_second_round_of_two_waits_is_pending_at_the_second(observe: Observe) -> None:
+    """Also after a return, and it came to the office when it was filed again."""
+    found = observe(
+        "- {kind: mailed, paper: own.permit, holder: tg46, on: 2027-01-11}\n"
+        "- {kind: returned, paper: own.permit, holder: tg46, on: 2027-01-18, reason: more}\n"
+        "- {kind: mailed, paper: own.permit, holder: tg46, on: 2027-02-01}\n"
+    )
+
+    assert see(found) == [
+        ("own.permit.questions", "2027-01-11", "2027-01-18", "returned", "whole"),
+        ("own.permit.decide", "2027-02-11", "None", "pending", "whole"),
+    ]
+    assert [one.there_since for one in found] == [None, date(2027, 2, 1)]
+
+
+def test_grant_in_the_second_round_begins_there(observe: Observe) -> None:
+    """The decision's days run from the questions of its own round, not from the return."""
+    found = observe(
+        "- {kind: mailed, paper: own.permit, holder: tg46, on: 2027-01-11}\n"
+        "- {kind: returned, paper: own.permit, holder: tg46, on: 2027-01-18, reason: more}\n"
+        "- {kind: mailed, paper: own.permit, holder: tg46, on: 2027-02-01}\n"
+        "- {kind: granted, paper: own.permit, holder: tg46, on: 2027-03-01}\n"
+    )
+
+    assert see(found)[-1] == ("own.permit.decide", "2027-02-11", "2027-03-01", "granted", "whole")
+
+
+def test_late_return_teaches_no_wild_days(table: RulesTable, observe: Observe) -> None:
+    """A return long after the usual days of the questions hardly moves what is believed of them."""
+    offices = find_offices(table)
+    rows = tuple(row for row in table.steps if row.id in offices)
+    days = OfficeDays((), FIRST, LAST)
+    found = observe(
+        "- {kind: mailed, paper: own.permit, holder: tg46, on: 2026-11-02}\n"
+        "- {kind: returned, paper: own.permit, holder: tg46, on: 2027-01-11, reason: more}\n"
+    )
+    seen = count_seen(found, days.of_rows(rows), offices, TODAY)
+    questions, decide = seen.tally("own.permit.questions"), seen.tally("own.permit.decide")
+
+    assert (questions.decided, questions.finished, questions.returned) == ((), 1, 1)
+    assert (decide.pending, decide.out, decide.finished, decide.returned) == (((60, 1),), 0, 0, 0)
+    before = compute_beliefs(rows, count_seen((), days.of_rows(rows), offices, TODAY))
+    after = compute_beliefs(rows, seen)
+    (answer, _) = found
+    whole = count_seen((replace(answer, sight=Sight.WHOLE),), days.of_rows(rows), offices, TODAY)
+    wild = compute_beliefs(rows, whole)
+    half = {name: after[name].days_by(0.5) for name in after}
+    assert 10 == before[answer.step].days_by(0.5) <= half[answer.step] <= 13
+    assert half[answer.step] < wild[answer.step].days_by(0.5)
+    assert before["own.permit.decide"].days_by(0.5) < half["own.permit.decide"] <= 60
+    assert after["own.permit.questions"].comes_back > before["own.permit.questions"].comes_back
 
 
 def test_report_counts_reasons_and_papers(

@@ -176,3 +176,14 @@ def test_compute_entries_no_jobs_no_entries(demo_planned: Planned) -> None:
     plan = compute_plan(operation, demo_planned.table, (), date(2027, 1, 11))
 
     assert compute_entries(plan) == ()
+
+
+def test_compute_entries_ask_says_why_that_day(demo_shown: Plan) -> None:
+    """The same words as in the plan, on a line of their own."""
+    (entry,) = [one for one in compute_entries(demo_shown) if one.key[0] == "ask"]
+
+    assert entry.text.splitlines()[:3] == [
+        "Ask the office if nothing has come",
+        "Why that day: the paper is needed then",
+        "Packet: faa.exemption",
+    ]

@@ -57,6 +57,49 @@ def follow(packet: str, unusual_from: date) -> FollowUp:
     )
 
 
+def test_packet_sent_back_from_a_later_step_is_said_at_both() -> None:
+    """Of the one only the answer was seen, of the other that it took longer."""
+    kinds = [
+        KindReport(
+            row=ROW,
+            tally=tally,
+            half_by=17,
+            nine_in_ten_by=31,
+            comes_back=0.2,
+            counted=None,
+            waiting=(waiting,),
+        )
+        for tally, waiting in (
+            (
+                Tally.of(decided={}, pending={}, returned=1, unseen=1),
+                replace(follow("own.a", DAY), there_since=date(2026, 12, 1)),
+            ),
+            (
+                Tally.of(decided={}, pending={60: 1}, returned=0, cut=1),
+                replace(follow("own.b", DAY), there_since=DAY, began_on=date(2027, 4, 1)),
+            ),
+        )
+    ]
+    report = OfficeReport(office=OFFICE, kinds=tuple(kinds), reasons=(), faults=(), documents=())
+
+    text = " ".join(render_offices_text((report,), DAY).split())
+
+    assert (
+        "seen 1 decided, 1 of them sent back; 0 out now; of 1 the days at this step were not seen, "
+        "only the answer"
+    ) in text
+    assert (
+        "seen 0 decided, 0 of them sent back; 0 out now; 1 sent back while it was at this step, by "
+        "usual days"
+    ) in text
+    assert (
+        "own.a, there since about Tue 1 Dec 2026, by usual days at this step since Mon 4 Jan 2027"
+    ) in text
+    assert (
+        "own.b, there since about Mon 1 Mar 2027, by usual days at this step from Thu 1 Apr 2027"
+    ) in text
+
+
 def test_office_with_everything_there_is_to_say() -> None:
     """The rule, what was seen, what is believed, what is out, why packets came back."""
     kind = KindReport(
@@ -96,8 +139,9 @@ def test_office_with_everything_there_is_to_say() -> None:
         "    3 times: own.license.form (stamp 2 times, signed-on once)\n"
         "\n"
         "What is believed starts from the rule and moves with every packet seen; packets\n"
-        "still out count as taking longer than so far. It is an estimate, not a promise\n"
-        "of the office.\n"
+        "still out count as taking longer than so far. Before anything is seen, nine in\n"
+        "ten is later than the slow days of the rule: the rule may be wrong about the\n"
+        "office too, and that is counted. It is an estimate, not a promise of the office.\n"
         "\n"
         "WHAT THE DAYS MEAN\n"
         "  - nine in ten within: the office's own days, from the day a packet is there to\n"

@@ -14,6 +14,7 @@ import jsonschema
 import pytest
 
 from compliance.app.planning import Planned
+from compliance.base.dates import say_date
 from compliance.engine.duties_model import DutyState
 from compliance.engine.packets import PaperState
 from compliance.engine.plan import compute_plan, move_first_spray
@@ -22,6 +23,7 @@ from compliance.engine.remedies import add_remedies
 from compliance.facts.basis import Confidence
 from compliance.facts.model import HolderKind
 from compliance.outputs.plan_json import compute_plan_document, render_plan_json
+from compliance.outputs.plan_text import render_plan_text
 from compliance.rules.model import CalendarName, DueUnit, DutyKind, StepKind
 
 TESTS = Path(__file__).parents[1]
@@ -160,3 +162,31 @@ def test_render_plan_json_keeps_letters_readable(demo_planned: Planned) -> None:
 
     assert 'Łódź \U0001f69c \\"Sons\\" LLC' in text
     validate(text)
+
+
+def test_compute_plan_document_names_the_trips_of_the_plan(demo_shown: Plan) -> None:
+    """Each act in town has its trip's day, and the day to act on is the one the text names."""
+    document = compute_plan_document(demo_shown)
+    trips = {
+        step["step"]: step["trip_to_town"]
+        for paper in document["papers"]
+        for step in paper["steps"]
+        if step["trip_to_town"] is not None
+    }
+    text = render_plan_text(demo_shown)
+    acts = [date.fromisoformat(one["act_on"]) for one in document["papers"] if one["act_on"]]
+
+    assert trips == {name: day.on.isoformat() for name, day in demo_shown.trip_days.items()}
+    assert len(trips) == 9
+    assert sorted(f"so act on    {say_date(day)}" for day in acts) == sorted(
+        line.strip().partition(",")[0] for line in text.splitlines() if "so act on" in line
+    )
+
+
+def test_compute_plan_document_without_trips_has_no_day_of_one(demo_planned: Planned) -> None:
+    """A plan made without trips names none; the first day a packet can go is still there."""
+    document = compute_plan_document(demo_planned.plan)
+    steps = [step for paper in document["papers"] for step in paper["steps"]]
+
+    assert {step["trip_to_town"] for step in steps} == {None}
+    assert any(paper["act_on"] for paper in document["papers"])

@@ -10,6 +10,7 @@ from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import Plan
 from compliance.facts.log import LogEntry
 from compliance.facts.model import HeldPaper, Operation
+from compliance.outputs.timeline_frame import say_short
 from compliance.outputs.timeline_model import Mark, Row, Season, Sign, Stretch, Weight, say_season
 from compliance.outputs.timeline_season import compute_season
 from compliance.rules.model import RulesTable
@@ -61,8 +62,7 @@ def test_returned_packet_shows_what_happened_and_what_is_ahead(season: Season) -
     assert marks_of(row) == [
         (Sign.DONE, date(2026, 11, 30), "mailed Mon 30 Nov"),
         (Sign.BACK, date(2027, 1, 6), "came back Wed 6 Jan"),
-        (Sign.SPREAD, date(2027, 2, 9), "answer about 9 Feb (2 Feb to 5 Mar)"),
-        (Sign.SPREAD, date(2027, 2, 24), "ready about 24 Feb (19 Feb to 3 Mar)"),
+        (Sign.SPREAD, date(2027, 2, 24), "ready about 24 Feb"),
         (Sign.LAST, date(2027, 3, 30), "last day to mail Tue 30 Mar"),
         (Sign.NEEDED, date(2027, 5, 10), "needed by Mon 10 May"),
     ]
@@ -286,3 +286,55 @@ def test_season_in_words_holds_every_title_note_and_mark(season: Season) -> None
         assert all(one in said for one in (row.title, *row.notes, *(m.words for m in row.marks)))
     assert "A planning aid, not legal advice." in said
     assert "As of Mon 11 Jan 2027." in said
+
+
+def test_only_the_last_wait_of_a_packet_swells(demo_shown: Plan) -> None:
+    """Its spread has the waits before it in it; what it is stands with it, its span for readers."""
+    shown = compute_season(demo_shown)
+    row = row_of(shown, "faa.registration-n:tg46")
+    paper = demo_shown.find_paper("faa.registration-n:tg46")
+    assert paper is not None
+    assert demo_shown.chances is not None
+    last = [step for step in paper.steps if step.row.name == "mail-back"][-1]
+    soonest, likely, slow = demo_shown.chances.spread[last.id]
+    (mark,) = [mark for mark in row.marks if mark.sign is Sign.SPREAD]
+
+    assert len(row.spreads) == 1
+    assert (row.spreads[0].soonest, row.spreads[0].likely, row.spreads[0].slow) == (
+        soonest,
+        likely,
+        slow,
+    )
+    assert mark.words == f"in hand: even odds by {say_short(likely)}"
+    assert mark.said == (
+        f"{mark.words} (one in ten by {say_short(soonest)}, nine in ten by {say_short(slow)})"
+    )
+    assert mark.said in say_season(shown)
+
+
+def test_the_top_line_names_the_next_job_and_each_that_is_late(
+    demo_operation: Operation, demo_log: tuple[LogEntry, ...], table: RulesTable
+) -> None:
+    """The days late belong to the job they are said of, not to the one that begins next."""
+    plan = compute_plan(demo_operation, table, demo_log, date(2027, 6, 20))
+    under = compute_season(plan).under
+    late = {job.job.id: job.late_by_days for job in plan.jobs if job.late_by_days}
+
+    assert under[0] == (
+        "As of Sun 20 Jun 2027. Next to begin: own-quarter on Mon 12 Jul 2027, in 22 days."
+    )
+    assert sorted(late) == ["own-quarter", "pasture-sd"]
+    assert under[1] == (
+        f"LATE: pasture-sd by {late['pasture-sd']} days, own-quarter by {late['own-quarter']} days."
+    )
+
+
+def test_a_job_that_has_begun_is_no_first_spray_to_come(
+    demo_operation: Operation, demo_log: tuple[LogEntry, ...], table: RulesTable
+) -> None:
+    """The words of a past first day do not speak of a day ahead."""
+    shown = compute_season(compute_plan(demo_operation, table, demo_log, date(2027, 6, 20)))
+    begun, ahead = row_of(shown, "pasture-sd"), row_of(shown, "own-quarter")
+
+    assert (Sign.NEEDED, date(2027, 6, 14), "first day Mon 14 Jun") in marks_of(begun)
+    assert (Sign.NEEDED, date(2027, 7, 12), "first spray Mon 12 Jul") in marks_of(ahead)

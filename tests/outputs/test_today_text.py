@@ -10,6 +10,7 @@ from compliance.base.dates import say_date
 from compliance.engine.agenda import ItemKind, compute_agenda
 from compliance.engine.plan import compute_plan, move_first_spray
 from compliance.engine.plan_model import Plan
+from compliance.outputs.plan_text import render_plan_text
 from compliance.outputs.today_text import DAYS_AHEAD, render_today_text
 from compliance.outputs.words import CAUTION
 
@@ -99,3 +100,25 @@ def test_render_today_text_says_every_kind(demo_planned: Planned) -> None:
         kinds |= {item.kind for item in compute_agenda(plan)}
 
     assert kinds == set(ItemKind)
+
+
+def test_render_today_text_says_why_ask_that_day(demo_shown: Plan) -> None:
+    """The words are those of `mailby plan`: the reason stands behind the subject."""
+    text = squeeze(render_today_text(replace(demo_shown, as_of=date(2027, 3, 8))))
+
+    assert (
+        "Wed 10 Mar 2027 (in 2 days): Ask the office if nothing has come - Exemption for spraying "
+        "with unmanned aircraft (the paper is needed then)"
+    ) in text
+    assert "if nothing has come (the paper is needed then)" in squeeze(render_plan_text(demo_shown))
+
+
+def test_render_today_text_gives_no_reason_for_a_day_to_ask_that_is_past(demo_shown: Plan) -> None:
+    """What set the day matters no more; ask now."""
+    text = squeeze(render_today_text(replace(demo_shown, as_of=date(2027, 3, 12))))
+
+    assert (
+        "Fri 12 Mar 2027 (today): Ask the office now; the day to ask was Wed 10 Mar 2027 - "
+        "Exemption for spraying with unmanned aircraft "
+    ) in text
+    assert "the paper is needed then" not in text

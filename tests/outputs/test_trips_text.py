@@ -141,7 +141,9 @@ def test_a_closed_vehicle_says_why_the_plan_names_an_earlier_last_day(
 
     text = squeeze(show(planned))
 
-    assert "what makes it late" in text
+    assert "nobody can go: gearbox, Fri 1 Jan 2027 to Sun 1 Aug 2027" in text
+    assert "its last day in time, " in text
+    assert "`mailby what-if --trip DAY` says what it gains; `mailby plan` what else" in text
     assert "the plan's last day, Thu 31 Dec 2026, is earlier because on the days between" in text
     step = planned.plan.find_step("faa.registration-n:tg46/mail~2")
     assert step is not None

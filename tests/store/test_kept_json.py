@@ -7,7 +7,7 @@ import pytest
 
 from compliance.base.problems import StoreError
 from compliance.store.kept_json import parse_kept
-from compliance.store.session import refuse_unreadable
+from compliance.store.refusals import refuse_unreadable
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,8 +15,10 @@ from sqlmodel import Session, text
 
 from compliance.base.problems import ExitCode, StoreError
 from compliance.facts.model import Operation
+from compliance.store.questions import SCHEMA_VERSION
+from compliance.store.reading import say_database
 from compliance.store.repository import load_operation, load_operation_ids, save_operation
-from compliance.store.session import SCHEMA_VERSION, _say_url, open_session, say_database
+from compliance.store.session import open_session, say_url
 
 TABLES = {
     "aircraft",
@@ -225,8 +227,8 @@ def test_say_database_is_the_file_however_it_was_named(db: Path) -> None:
         ("sqlite:///x.db?timeout=1", "x.db"),
     ],
 )
-def test_say_url_hides_the_password_and_keeps_the_server(url: str, said: str) -> None:
-    assert _say_url(make_url(url)) == said
+def testsay_url_hides_the_password_and_keeps_the_server(url: str, said: str) -> None:
+    assert say_url(make_url(url)) == said
 
 
 def test_open_session_read_alone_changes_no_byte(db: Path, operation: Operation) -> None:

@@ -1,0 +1,72 @@
+"""Acts that wait for a paper an office is overdue with; the demo farm is invented.
+
+The exemption was filed on 14 September 2026 and would have come by 6 February 2027 at usual times.
+"""
+
+from datetime import date
+
+import pytest
+
+from compliance.engine.agenda import ItemKind, compute_agenda, find_act_day, find_once
+from compliance.engine.awaited import find_overdue, list_awaited
+from compliance.engine.plan import compute_plan
+from compliance.engine.plan_model import Plan
+from compliance.facts.log import LogEntry
+from compliance.facts.model import Operation
+from compliance.outputs.plan_text import render_plan_text
+from compliance.rules.model import RulesTable
+
+BEFORE, AFTER, LATE = date(2027, 2, 6), date(2027, 2, 12), date(2027, 5, 20)
+OPERATOR, BUSINESS = "faa.ag-operator", "ne.aerial-business"
+
+
+def plan_on(operation: Operation, table: RulesTable, log: tuple[LogEntry, ...], day: date) -> Plan:
+    return compute_plan(operation, table, log, day)
+
+
+def days_of(plan: Plan, packet: str) -> list[tuple[str, date, str]]:
+    return [
+        (item.step.row.name, item.day, item.once)
+        for item in compute_agenda(plan)
+        if item.kind is ItemKind.DO and item.step and item.paper and item.paper.id == packet
+    ]
+
+
+def test_overdue_paper_is_found_at_first_and_second_hand(
+    demo_operation: Operation, table: RulesTable, demo_log: tuple[LogEntry, ...]
+) -> None:
+    """Part 137 needs the exemption, and the business license needs Part 137."""
+    for day, expected in ((BEFORE, None), (AFTER, "faa.exemption")):
+        plan = plan_on(demo_operation, table, demo_log, day)
+        for name in (OPERATOR, BUSINESS):
+            paper = plan.find_paper(name)
+            assert paper is not None
+            sending = plan.find_step(paper.mail_step)
+            assert sending is not None
+            found = find_overdue(plan, paper, sending)
+            assert (found.id if found is not None else None) == expected
+            assert list_awaited(plan, paper)
+
+
+@pytest.mark.parametrize(("day", "left"), [(AFTER, [date(2027, 3, 10)]), (LATE, [])])
+def test_act_without_its_paper_has_no_day_before_its_last_one(
+    demo_operation: Operation,
+    table: RulesTable,
+    demo_log: tuple[LogEntry, ...],
+    day: date,
+    left: list[date],
+) -> None:
+    """What can be gathered at home keeps its day; the filing keeps its last day only."""
+    plan = plan_on(demo_operation, table, demo_log, day)
+    paper = plan.find_paper(OPERATOR)
+    assert paper is not None
+
+    found = days_of(plan, OPERATOR)
+    once = "Exemption for spraying with unmanned aircraft"
+    assert find_once(plan, paper) == once
+    assert find_act_day(plan, paper) is None
+    assert [on for name, on, _ in found if name == "file"] == left
+    assert all(said == once for name, _, said in found if name == "file")
+    assert found[0][2] == ""
+    text = " ".join(render_plan_text(plan).split())
+    assert f"so act once this is here, which is overdue: {once}" in text
