@@ -50,7 +50,8 @@ def _show(record: Application, operation: Operation) -> KeptRecord:
 
 def _list_lines(record: Application, operation: Operation) -> Iterator[tuple[str, str]]:
     zone = f" ({record.zone})" if record.zone else ""
-    yield "written on", say_date(record.written_on)
+    day = say_date(record.written_on)
+    yield "written on", day if record.written_known else f"not known, read in {day}"
     if record.version > 1:
         why = f": {record.why}" if record.why else ""
         yield "corrected", f"version {record.version}{why}; the earlier ones are kept"

@@ -7,6 +7,10 @@ from pathlib import Path
 
 from compliance.app.checking import Checking, SeenFile
 from compliance.base.problems import RefusedError
+from compliance.facts.answers import Answer
+from compliance.forms.model import Blank, BlankKind
+
+_BY_HAND = (BlankKind.SIGNATURE, BlankKind.NOTARY_SIGNATURE, BlankKind.NOTARY_STAMP)
 
 
 def find_changed(files: tuple[SeenFile, ...]) -> Iterator[SeenFile]:
@@ -36,10 +40,13 @@ def say_how(seen: SeenFile, packet: str) -> str:
 
 
 def drop_changed(checking: Checking) -> tuple[Checking, tuple[str, ...]]:
-    """Take back what changed files had shown.
+    """Take back what changed files had shown, whoever else had said the same.
+
+    A person who agreed with a file had that paper in mind, so those answers go too; so do
+    signatures and stamps on a paper printed from a changed PDF, unless another file shows them.
 
     Shape: the check without those files and answers, so that they are asked again, and for each
-    file one sentence with the command that looks at it again. A person's own answers stay.
+    file one sentence with the command that looks at it again.
 
     Raises:
         RefusedError: A file cannot be read.
@@ -47,30 +54,55 @@ def drop_changed(checking: Checking) -> tuple[Checking, tuple[str, ...]]:
     changed = tuple(find_changed(checking.files))
     if not changed:
         return checking, ()
-    hashes = {seen.sha256 for seen in changed}
-    answers = checking.context.answers
-    kept = tuple(one for one in answers if one.seen_in not in hashes)
-    lines = tuple(_say(seen, checking) for seen in changed)
-    return replace(
-        checking,
-        files=tuple(one for one in checking.files if one not in changed),
-        context=replace(checking.context, answers=kept),
-    ), lines
+    left = tuple(one for one in checking.files if one not in changed)
+    shown = {(one.document, one.sheet, blank) for one in left for blank in one.blanks}
+    lost = {
+        seen: tuple(
+            one
+            for one in checking.context.answers
+            if _key(one) not in shown and _rests_on(one, seen, checking)
+        )
+        for seen in changed
+    }
+    gone = {_key(one) for answers in lost.values() for one in answers}
+    kept = tuple(one for one in checking.context.answers if _key(one) not in gone)
+    lines = tuple(_say(seen, answers, checking) for seen, answers in lost.items())
+    context = replace(checking.context, answers=kept)
+    return replace(checking, files=left, context=context), lines
 
 
-def _say(seen: SeenFile, checking: Checking) -> str:
+def _key(answer: Answer) -> tuple[str, int, str]:
+    return answer.document, answer.sheet, answer.blank
+
+
+def _rests_on(answer: Answer, seen: SeenFile, checking: Checking) -> bool:
+    """Tell whether an answer is about what a file showed, or about the paper printed from it."""
+    if (answer.document, answer.sheet) != (seen.document, seen.sheet):
+        return False
+    if answer.blank in seen.blanks or answer.seen_in == seen.sha256:
+        return True
+    by_hand = {
+        blank.id
+        for blank in _list_blanks(seen, checking)
+        if blank.kind in _BY_HAND and seen.kind == "pdf"
+    }
+    return answer.blank in by_hand
+
+
+def _list_blanks(seen: SeenFile, checking: Checking) -> tuple[Blank, ...]:
     rows = {row.id.rpartition(".")[2]: row for row in checking.context.paper.packet.documents}
     template = checking.context.templates.get(rows[seen.document].template)
-    blanks = template.blanks if template is not None else ()
-    lost = [
-        blank.label
-        for blank in blanks
-        if any(
-            (one.document, one.sheet, one.blank) == (seen.document, seen.sheet, blank.id)
-            and one.seen_in == seen.sha256
-            for one in checking.context.answers
-        )
-    ]
-    what = f"what it showed is asked again: {', '.join(lost)}" if lost else "nothing rests on it"
+    return template.blanks if template is not None else ()
+
+
+def _say(seen: SeenFile, lost: tuple[Answer, ...], checking: Checking) -> str:
+    names = {one.blank for one in lost}
+    told = seen.blanks or tuple(one.blank for one in lost if one.seen_in)
+    blanks = [blank for blank in _list_blanks(seen, checking) if blank.id in names]
+    showed = ", ".join(blank.label for blank in blanks if blank.id in told)
+    signed = ", ".join(blank.label for blank in blanks if blank.id not in told)
+    what = f"what it showed is asked again: {showed}" if showed else "nothing rests on it"
+    if signed:
+        what += f"; so is what is signed or stamped on the paper itself: {signed}"
     how = say_how(seen, checking.packet)
     return f"{seen.path} has changed since it was checked; {what}. To look at it again: {how}"

@@ -3,7 +3,6 @@
 import hashlib
 import json
 from dataclasses import asdict, dataclass, replace
-from datetime import date
 from pathlib import Path
 
 from sqlmodel import Session
@@ -13,21 +12,21 @@ from compliance.app.own_facts import compute_own_facts
 from compliance.app.planning import Planned, find_paper
 from compliance.app.resources import read_user_text, write_file
 from compliance.app.tables import load_templates
-from compliance.base.problems import DataProblemsError, Problem, RefusedError
+from compliance.base.dates import list_readings, say_date
+from compliance.base.problems import DataProblemsError, NotFoundError, Problem, RefusedError
 from compliance.engine.check import compute_check
-from compliance.engine.check_model import CheckContext, CheckResult, Severity
+from compliance.engine.check_model import CheckContext, CheckResult
 from compliance.engine.check_sheets import name_of
 from compliance.engine.declaration import DECLARATION, DECLARATION_FORM, add_declaration
-from compliance.engine.edition_choice import sent_on
 from compliance.engine.open_lines import list_open_lines
+from compliance.engine.plan_model import PaperPlan
 from compliance.engine.questions import compute_asked
 from compliance.engine.returned import find_office_returns
 from compliance.facts.answers import Answer, EnvelopeAnswers, Source, Status
-from compliance.facts.answers_parse import PacketAnswers, parse_answers
+from compliance.facts.answers_parse import PacketAnswers, find_day, parse_answers
 from compliance.facts.answers_write import render_answers
-from compliance.facts.log import EventKind
 from compliance.facts.write import render_operation
-from compliance.store.checks import StoredCheck, load_check, save_check
+from compliance.store.checks import StoredCheck, has_check, load_check, save_check
 from compliance.store.kept_json import parse_kept
 from compliance.store.refusals import refuse_unreadable
 
@@ -87,7 +86,7 @@ def open_checking(session: Session, planned: Planned, name: str) -> Checking:
         StoreError: What was kept of the files is damaged.
     """
     plan = planned.plan
-    bare = find_paper(plan, name)
+    bare = _find_needed(session, planned, name)
     if not bare.packet.planned:
         raise RefusedError(f"{bare.id} is in hand; there is no packet to check")
     paper = add_declaration(bare)
@@ -125,6 +124,23 @@ def open_checking(session: Session, planned: Planned, name: str) -> Checking:
     )
 
 
+def _find_needed(session: Session, planned: Planned, name: str) -> PaperPlan:
+    """Find a needed paper; of one that was checked and is needed no more say so.
+
+    Raises:
+        NotFoundError: It is not needed, has several holders, or does not exist.
+    """
+    plan = planned.plan
+    try:
+        return find_paper(plan, name)
+    except NotFoundError as error:
+        if not has_check(session, plan.operation.id, name):
+            raise
+        sentence = f"{name} is not needed for a job on or after {say_date(plan.as_of)}"
+        hint = "what was answered about it is kept; name an earlier day with --on, or load new jobs"
+        raise NotFoundError(sentence, hint=hint) from error
+
+
 def take_answers(checking: Checking, path: str) -> Checking:
     """Take the answers of a file; they replace those about the same blanks.
 
@@ -158,22 +174,30 @@ def _point_to_start(problem: Problem) -> Problem:
 def merge_answers(old: tuple[Answer, ...], new: tuple[Answer, ...]) -> tuple[Answer, ...]:
     """Put new answers in place of old ones about the same blanks.
 
-    A file that shows less than a person said takes that word back, so that it is asked again. A
-    file that shows a blank filled in leaves what a person read there.
+    A file that shows less than a person said, or another text or date, takes that word back. A file
+    that shows a blank filled in leaves what a person read there; that the file showed it too is
+    kept with the file, in ``SeenFile.blanks``.
     """
     kept = {(one.document, one.sheet, one.blank): one for one in old}
     for answer in new:
         key = (answer.document, answer.sheet, answer.blank)
         before = kept.get(key)
-        is_read = (
-            before is not None and before.source is Source.PERSON and bool(before.says or before.on)
-        )
-        # A text that the file itself gives is compared with the facts, not with a memory of it.
-        if before is not None and before.says and answer.says not in {"", before.says}:
-            is_read = False
+        is_read = before is not None and _is_read(before) and _agrees(before, answer)
         if answer.source is Source.PERSON or not is_read or answer.status is not Status.FILLED:
             kept[key] = answer
     return tuple(kept.values())
+
+
+def _is_read(before: Answer) -> bool:
+    return before.source is Source.PERSON and bool(before.says or before.on)
+
+
+def _agrees(before: Answer, answer: Answer) -> bool:
+    """Tell whether a text the file gives is what a person said; it counts, not a memory of it."""
+    if not answer.says or before.says == answer.says:
+        return True
+    day = find_day(answer.says.strip())
+    return before.on in ((day,) if day else list_readings(answer.says)) and not before.says
 
 
 def keep_checking(session: Session, checking: Checking) -> CheckResult:
@@ -224,54 +248,3 @@ def _fingerprint(checking: Checking) -> str:
     rows = "\n".join(row.id for row in checking.context.paper.packet.documents)
     parts = (render_operation(checking.context.operation), *_render(checking), rows)
     return hashlib.sha256("\0".join(parts).encode()).hexdigest()
-
-
-def load_results(
-    session: Session, planned: Planned, names: tuple[str, ...]
-) -> dict[str, CheckResult]:
-    """Give the verdicts on packets that were checked before, worked out anew."""
-    plan = planned.plan
-    found: dict[str, CheckResult] = {}
-    for name in names:
-        paper = find_paper(plan, name)
-        turn = paper.packet.progress.round
-        if paper.packet.planned and load_check(session, plan.operation.id, paper.id, turn):
-            found[paper.id] = compute_check(open_checking(session, planned, name).context)
-    return found
-
-
-def refuse_unready(session: Session, planned: Planned, name: str, mailed_on: date) -> None:
-    """Refuse to log a mailing of a packet whose papers are not ready.
-
-    A packet without a step to check is let pass. The verdict is worked out again from what was
-    kept, with the day of mailing, and every file is looked at for a change.
-
-    Raises:
-        RefusedError: It was not checked, a file has changed since, or something is missing.
-    """
-    paper = find_paper(planned.plan, name)
-    if not any(step.row.event is EventKind.CHECKED for step in paper.steps):
-        return
-    how = f'mailby check {paper.id}; or log it with --anyway "why"'
-    turn = paper.packet.progress.round
-    if load_check(session, planned.plan.operation.id, paper.id, turn) is None:
-        raise RefusedError(f"the papers of {paper.id} have not been checked", hint=how)
-    checking = open_checking(session, planned, name)
-    for seen in checking.files:
-        path = Path(seen.path)
-        if path.is_file() and _hash(path.read_bytes()) != seen.sha256:
-            raise RefusedError(f"{seen.path} has changed since it was checked", hint=how)
-    # What goes along and what it costs is that of the day of mailing.
-    sent = replace(paper, packet=sent_on(paper.packet, mailed_on))
-    result = compute_check(replace(checking.context, paper=sent, mail_on=mailed_on))
-    if not result.ready:
-        first = next(one for one in result.findings if one.severity is not Severity.NOTE)
-        more = result.count(Severity.STOP) + result.count(Severity.OPEN) - 1
-        rest = f" ({more} more)" if more else ""
-        raise RefusedError(
-            f"the papers of {paper.id} are not ready to mail: {first.sentence}{rest}", hint=how
-        )
-
-
-def _hash(data: bytes) -> str:
-    return hashlib.sha256(data).hexdigest()

@@ -20,16 +20,20 @@ _BESIDE = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
-    """The paper that pictures are said to show: its form, its packet, how it becomes known."""
+    """The paper that pictures are said to show: its form, its packet, how it becomes known.
+
+    ``documents`` are the forms of the packet's documents with their short names.
+    """
 
     form: str
     title: str
     packet: str
     how: str
+    documents: tuple[tuple[str, str], ...] = ()
 
 
-def want_form(template: FormTemplate, packet: str) -> Wanted:
-    """Want pictures of a document of a packet."""
+def want_form(template: FormTemplate, packet: str, documents: Mapping[str, FormTemplate]) -> Wanted:
+    """Want pictures of a document of a packet, which has these documents."""
     ours = template.supplied_by is Supplier.OURS
     how = f"mailby forms learn BLANK.pdf --form {template.id}"
     return Wanted(
@@ -37,6 +41,7 @@ def want_form(template: FormTemplate, packet: str) -> Wanted:
         title=template.title,
         packet=packet,
         how=_print_it(packet) if ours else how,
+        documents=tuple((form.id, name) for name, form in documents.items()),
     )
 
 
@@ -86,9 +91,29 @@ def choose_forms(
             for picture, found in codes.items()
             if found
         ]
-        raise RefusedError("; ".join(reasons), hint=wanted.how)
+        raise RefusedError("; ".join(reasons), hint=_say_remedy(session, sorted(read), wanted))
     own = [form for form in mine if form.is_own][:1]
     return (*(form for form in mine if not form.is_own), *own)
+
+
+def _say_remedy(session: Session, codes: Sequence[str], wanted: Wanted) -> str:
+    """Say what helps where every code names something else: the other document, or its own page.
+
+    Teaching the blank helps only where nobody knows the codes.
+    """
+    found = [form for code in codes if (form := find_edition(session, code)) is not None]
+    if not found:
+        return wanted.how
+    names = dict(wanted.documents)
+    others = [
+        names[form.template]
+        for form in found
+        if form.template in names and form.packet in {"", wanted.packet}
+    ]
+    right = f"take the page of {wanted.title}"
+    if not others or found[0].template == wanted.form:
+        return right
+    return f"say --document {others[0]} if that page is meant, or {right}"
 
 
 def say_stale(form: KnownForm, facts: str, packet: str) -> list[str]:
@@ -117,7 +142,7 @@ def _say_foreign(
         title = title.replace("-", " ") if form.template in _BESIDE else title
         if form.packet not in {"", packet}:
             return f"this page of {title} was printed for {form.packet}, not for {packet}"
-        return f"this is a page of {title}; say so with --document, or take the right page"
+        return f"this is a page of {title}"
     return (
         f"this page is of a form or an edition that is not known here (its corner codes say "
         f"{', '.join(codes)})"

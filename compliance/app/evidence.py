@@ -22,7 +22,7 @@ from compliance.app.filled_fields import (
     say_without_field,
     tie_fields,
 )
-from compliance.app.form_guess import refuse_other_form, say_proposal
+from compliance.app.form_guess import list_doubtful, refuse_other_form, say_proposal
 from compliance.app.known_forms import KnownForm
 from compliance.app.learned import wanted_blanks
 from compliance.app.looking import look_best, named, open_all, refuse_picture, without_fields
@@ -34,12 +34,14 @@ from compliance.app.sightings import (
     say_seen,
     settle_with_earlier,
 )
-from compliance.app.ticked import read_boxes, read_marks
+from compliance.app.ticked import has_both_marked, read_boxes, read_marks
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.base.reading import suggest
 from compliance.engine.check_sheets import name_of, open_case
 from compliance.engine.declaration import DECLARATION
+from compliance.engine.questions_blanks import DATES
 from compliance.facts.answers import Answer, Source, Status
+from compliance.facts.answers_parse import find_day
 from compliance.forms.model import BlankKind, FormTemplate
 from compliance.scan.acroform import read_fields
 from compliance.scan.acroform_findings import BlankFinding, compute_findings
@@ -149,7 +151,9 @@ def take_pdf(
             looked = take_pictures(session, checking, ((path, data),), name, sheet)
         return replace(looked, lines=(f"{path}: {read.why}", *looked.lines))
     matches, is_known = tie_fields(session, read, template)
+    doubtful: tuple[str, ...] = ()
     if not is_known:
+        doubtful = list_doubtful(read, matches, template)
         all_forms = checking.context.templates
         refuse_other_form(read, path, name, list_documents(checking), all_forms)
         if not confirm:
@@ -164,7 +168,7 @@ def take_pdf(
         if finding.fields
     )
     taken = _with(checking, said, ((path, data),), name, sheet)
-    lines = [*say_seals(read), *_say_without_answer(taken, findings, name, sheet)]
+    lines = [*doubtful, *say_seals(read), *_say_without_answer(taken, findings, name, sheet)]
     if not draw:
         return Looked(checking=taken, lines=tuple(lines))
     with named(path):
@@ -213,11 +217,13 @@ def _answer_field(
     says = read_value(read, finding.fields)
     if blank is not None and blank.one_of:
         says = read_boxes(read, finding.fields, blank) or says
+    is_day = finding.seen is Seen.PRESENT and finding.blank.kind in DATES
     return Answer(
         document=name,
         blank=finding.blank.id,
         status=_STATUS[finding.seen],
         says=says if finding.seen is Seen.PRESENT else "",
+        on=find_day(says.strip()) if is_day else None,
         sheet=sheet,
         source=Source.PDF,
         seen_in=hashlib.sha256(data).hexdigest(),
@@ -240,7 +246,7 @@ def take_pictures(
     name, template = choose_document(checking, document)
     _check_sheet(checking, name, sheet)
     files = tuple(dict(files).items())
-    wanted = want_form(template, checking.packet)
+    wanted = want_form(template, checking.packet, list_documents(checking))
     form, pages, refused = _line_up(session, checking, wanted, files)
     blanks = {place.region.id: place.blank for place in form.places}
     sightings = merge_repeats(pages)
@@ -256,7 +262,7 @@ def take_pictures(
     lines = (
         *refused,
         *say_stale(form, dict(checking.own_facts).get(name, ""), checking.packet),
-        *say_seen(sightings, template, differ),
+        *say_seen(sightings, template, differ, blanks),
     )
     looked_at = {page.picture for page in pages if page.page is not None}
     used = tuple(
@@ -304,11 +310,12 @@ def _answer(
     """Give the answer about a blank from all its places, and the file that decided it."""
     finding = find_decisive(one.finding for one in found)
     picture = next(one.picture for one in found if one.finding is finding)
+    places = [one.finding for one in found]
     return Answer(
         document=document,
         blank=blank,
-        status=_STATUS[_soften(finding)],
-        says=read_marks([one.finding for one in found], template.find_blank(blank)),
+        status=Status.UNCLEAR if has_both_marked(places) else _STATUS[_soften(finding)],
+        says=read_marks(places, template.find_blank(blank)),
         sheet=sheet,
         source=Source.PHOTO,
         seen_in=_hash_of(picture, files),

@@ -93,6 +93,6 @@ def say_lapsed(operation: Operation, lapsed: tuple[PaperStanding, ...], on: date
         named = "; ".join(say_standing(operation, paper) for paper in lapsed)
         yield (
             f"not in force on {say_date(on)}: {named}. Ask the agency or a lawyer what this means, "
-            "and do not fly so again; if it was in force, say so with `mailby log granted PAPER` "
-            "or in your file"
+            "and do not fly so again; if it was in force, write it under `papers:` in your file, "
+            "with its days, and load that again"
         )

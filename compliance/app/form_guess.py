@@ -12,6 +12,7 @@ from compliance.scan.pdf_model import Field, FieldKind, FieldsRead
 _FAR_BETTER = 0.2
 _LIKELY = 0.5
 _MOST_NAMED = 8
+_DOUBTFUL = "LOOK TWICE:"
 _ANOTHER_WAY = "answer the questions, or show its pages with --scan"
 
 
@@ -62,13 +63,19 @@ def refuse_other_form(
 def say_proposal(
     read: FieldsRead, matches: tuple[FieldMatch, ...], template: FormTemplate
 ) -> tuple[str, ...]:
-    """Say one line for each blank which field it would have, then what is left on both sides."""
+    """Say one line for each blank which field it would have, then what is left on both sides.
+
+    Shape: a blank whose field is in doubt begins with "LOOK TWICE:" and ends with the reason.
+    """
     fields = {field.name: field for field in read.fields}
     lines = []
     for blank in template.blanks:
-        mine = [fields[one.field] for one in matches if one.blank == blank.id]
+        mine = [one for one in matches if one.blank == blank.id]
         if mine:
-            lines.append(f"{blank.label}: {', '.join(_say_field(field) for field in mine)}")
+            said = ", ".join(_say_field(fields[one.field]) for one in mine)
+            doubts = "; ".join(dict.fromkeys(one.doubt for one in mine if one.doubt))
+            line = f"{blank.label}: {said}"
+            lines.append(f"{_DOUBTFUL} {line} ({doubts})" if doubts else line)
     tied = {one.blank for one in matches}
     without = [blank.label for blank in template.blanks if blank.id not in tied]
     if without:
@@ -85,6 +92,14 @@ def say_proposal(
     if spare:
         lines.append(f"fields of the PDF that are not used: {_join(spare)}")
     return tuple(lines)
+
+
+def list_doubtful(
+    read: FieldsRead, matches: tuple[FieldMatch, ...], template: FormTemplate
+) -> tuple[str, ...]:
+    """Give those lines of the proposal that a person should look at twice."""
+    lines = say_proposal(read, matches, template)
+    return tuple(line for line in lines if line.startswith(_DOUBTFUL))
 
 
 def _join(names: list[str]) -> str:

@@ -45,16 +45,7 @@ def learn_form(
     """
     name = template.id
     if places is None:
-        regions = read_blanks(pdf)
-        if not regions:
-            raise RefusedError(
-                "no blank was found on this form",
-                hint="give the agency's own PDF, not a scan of it",
-            )
-        ties = tie_regions(regions, template)
-        places = tuple(
-            KnownPlace(region=region, blank=ties.get(region.id, "")) for region in regions
-        )
+        places = find_places(template, pdf)
     _refuse_beyond(pdf, places)
     code = make_form_code(pdf)
     coded = CodedForm(pdf=pdf, places=())
@@ -71,6 +62,22 @@ def learn_form(
     )
     save_known(session, form)
     return form
+
+
+def find_places(template: FormTemplate, pdf: bytes) -> tuple[KnownPlace, ...]:
+    """Find the places to be filled in on a form, each tied to a blank where that is plain.
+
+    Raises:
+        RefusedError: The PDF cannot be used, or no blank was found on it.
+    """
+    regions = read_blanks(pdf)
+    if not regions:
+        raise RefusedError(
+            "no blank was found on this form",
+            hint="give the agency's own PDF, not a scan of it",
+        )
+    ties = tie_regions(regions, template)
+    return tuple(KnownPlace(region=region, blank=ties.get(region.id, "")) for region in regions)
 
 
 def _refuse_beyond(pdf: bytes, places: tuple[KnownPlace, ...]) -> None:

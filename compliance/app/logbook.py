@@ -5,13 +5,13 @@ from datetime import date
 
 from sqlmodel import Session
 
-from compliance.app.checking import refuse_unready
 from compliance.app.event_file import import_events
 from compliance.app.operations import load_with_log
 from compliance.app.planning import find_paper, make_plan
 from compliance.app.resources import read_user_text
 from compliance.app.tables import load_table, load_templates
 from compliance.app.typed import clean_typed
+from compliance.app.verdicts import refuse_unready
 from compliance.base.problems import DataProblemsError, Problem, RefusedError, SourceRef
 from compliance.base.sources import find_place, parse_yaml
 from compliance.engine.applies import Verdict, compute_verdicts

@@ -1,6 +1,7 @@
 """The user's own packs of rules: add, list, drop."""
 
 import hashlib
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import PurePath
@@ -14,10 +15,11 @@ from compliance.base.problems import DataProblemsError, NotFoundError, Problem, 
 from compliance.base.reading import suggest
 from compliance.facts.packs import KeptPack
 from compliance.rules.checks import check_table
-from compliance.rules.model import Row, RulesTable
+from compliance.rules.model import DocumentRow, DutyRow, PaperRow, Row, RulesTable
 from compliance.rules.overrides import apply_overrides
-from compliance.rules.packs import merge_pack
+from compliance.rules.packs import find_left_out, merge_pack, name_duty
 from compliance.rules.parse import parse_table
+from compliance.rules.parse_parts import FAMILY
 from compliance.store.packs import delete_pack, load_packs, save_pack
 from compliance.store.records import load_overrides
 
@@ -34,12 +36,16 @@ class PackStand:
     pack: KeptPack
     rows: tuple[Row, ...]
     problems: tuple[Problem, ...]
+    left_out: tuple[DutyRow | DocumentRow, ...] = ()
 
 
-def add_pack(session: Session, path: str, name: str, as_of: date) -> PackStand:
+def add_pack(
+    session: Session, path: str, name: str, as_of: date, *, without_duties: bool = False
+) -> PackStand:
     """Check a file of rules together with the shipped table and keep it as a pack.
 
-    *name* is empty for the name of the file; a pack of that name is replaced.
+    *name* is empty for the name of the file; a pack of that name is replaced. A paper that takes
+    the place of one with duties must keep or write each of them, but *without_duties*.
 
     Raises:
         NotFoundError: There is no such file.
@@ -56,9 +62,11 @@ def add_pack(session: Session, path: str, name: str, as_of: date) -> PackStand:
     text = read_user_text(path)
     others = tuple(pack for pack in load_packs(session) if pack.name != name)
     table = add_packs(load_shipped_table(), others)
-    rows, merged, problems = check_pack(table, text, path, name)
+    rows, merged, left_out, problems = check_pack(table, text, path, name)
     if not problems:
         problems = apply_overrides(merged, load_overrides(session))[1]
+    if not problems and not without_duties:
+        problems = tuple(_say_left_out(rows, left_out))
     if problems:
         raise DataProblemsError(problems)
     if not rows:
@@ -71,30 +79,53 @@ def add_pack(session: Session, path: str, name: str, as_of: date) -> PackStand:
         added_on=as_of,
     )
     save_pack(session, pack)
-    return PackStand(pack=pack, rows=rows, problems=())
+    return PackStand(pack=pack, rows=rows, problems=(), left_out=left_out)
+
+
+def _say_left_out(
+    rows: tuple[Row, ...], left_out: tuple[DutyRow | DocumentRow, ...]
+) -> Iterator[Problem]:
+    """Name each duty that would go with a paper that is replaced (R97)."""
+    duties = [row for row in left_out if isinstance(row, DutyRow)]
+    for duty in duties:
+        paper = next(row for row in rows if row.id == duty.paper)
+        kept = paper.keeps if isinstance(paper, PaperRow) else ()
+        lost = (name_duty(row) for row in duties if row.paper == duty.paper)
+        names = ", ".join(dict.fromkeys((*kept, *lost)))
+        yield Problem(
+            place=paper.place,
+            code=f"{FAMILY}97",
+            sentence=f"`{paper.id}` takes the place of the table's paper, and its duty "
+            f"`{name_duty(duty)}` would go with it: {duty.title} ({duty.basis.citation})",
+            hint=f"write `keeps: [{names}]` at the paper to keep what still holds, or your own "
+            "under `duties:`; --without-duties takes the file as it is",
+        )
 
 
 def check_pack(
     table: RulesTable, text: str, file: str, name: str
-) -> tuple[tuple[Row, ...], RulesTable, tuple[Problem, ...]]:
+) -> tuple[tuple[Row, ...], RulesTable, tuple[DutyRow | DocumentRow, ...], tuple[Problem, ...]]:
     """Read a pack and check it together with the table it goes into.
 
-    Shape: the pack's rows, the table with them, every problem sorted by place.
+    Shape: the pack's rows, the table with them, what goes with the papers it replaces, every
+    problem sorted by place.
     """
     pack, problems = parse_table({file: text}, read_rules_files(()))
     if problems:
-        return pack.rows, table, problems
+        return pack.rows, table, (), problems
     merged, problems = merge_pack(table, pack, name)
+    # A row of the pack alone stands twice in it; `replaces` would not help.
+    known = {row.id for row in merged.rows if row.pack != name}
     if not problems:
         found = check_table(merged, frozenset(load_templates()))
         problems = tuple(
             replace(problem, hint=_SAME_ID)
-            if problem.code == _TWICE and problem.place.file == file
+            if problem.code == _TWICE and problem.sentence.split("`")[1] in known
             else problem
             for problem in found
             if problem.code != _UNUSED_FORM
         )
-    return pack.rows, merged, problems
+    return pack.rows, merged, find_left_out(table, pack), problems
 
 
 def list_packs(session: Session) -> tuple[PackStand, ...]:
@@ -102,8 +133,8 @@ def list_packs(session: Session) -> tuple[PackStand, ...]:
     stands = []
     table = load_shipped_table()
     for pack in load_packs(session):
-        rows, merged, problems = check_pack(table, pack.content, pack.file, pack.name)
-        stands.append(PackStand(pack=pack, rows=rows, problems=problems))
+        rows, merged, left_out, problems = check_pack(table, pack.content, pack.file, pack.name)
+        stands.append(PackStand(pack=pack, rows=rows, problems=problems, left_out=left_out))
         table = table if problems else merged
     return tuple(stands)
 
@@ -124,7 +155,7 @@ def drop_pack(session: Session, name: str) -> None:
     for pack in packs:
         if pack.name == name:
             continue
-        _, merged, problems = check_pack(table, pack.content, pack.file, pack.name)
+        _, merged, _, problems = check_pack(table, pack.content, pack.file, pack.name)
         if problems:
             raise RefusedError(
                 f"the pack {pack.name} does not stand without it: {problems[0].sentence}",

@@ -43,11 +43,7 @@ def write_records(
     if not pages:
         raise NotFoundError("there is no such record to write", hint="mailby records lists them")
     if kind == ".csv":
-        rows = (
-            list_state_rows(pages, asked_by)
-            if asked_by
-            else list_whole_rows([page.record for page in pages])
-        )
+        rows = list_state_rows(pages, asked_by) if asked_by else list_whole_rows(pages)
         data = write_table(rows)
     else:
         if len(pages) > MOST_PAGES:

@@ -12,6 +12,7 @@ from compliance.engine.flight_records import find_flights_of, match_flights
 from compliance.facts.events import JobEvent, JobEventKind
 from compliance.facts.model import Operation
 from compliance.facts.records import Application
+from compliance.facts.zones import Unclear, parse_moment
 
 
 def tie_record(
@@ -58,6 +59,15 @@ def log_flight(
             "the flight cannot be logged from a record without its start and its end",
             hint="write both times into the record, or leave --log-flight out",
         )
+    zone = record.zone
+    for clock in (record.start, record.end):
+        found = parse_moment(f"{record.on} {clock}", zone) if zone else None
+        if isinstance(found, Unclear):
+            raise RefusedError(
+                f"the flight cannot be logged from the record: {found.sentence}",
+                hint=f"log it by itself first: mailby log flew {record.job} --from, --to; there "
+                f"{found.hint}",
+            )
     told = Told(
         kind=JobEventKind.FLEW,
         job=record.job,

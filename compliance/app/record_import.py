@@ -6,7 +6,7 @@ from datetime import date
 from sqlmodel import Session
 
 from compliance.app.operations import choose_operation
-from compliance.app.records import mark_record, say_twin
+from compliance.app.record_twins import mark_record, say_twin
 from compliance.app.resources import read_user_text
 from compliance.app.tables import load_table
 from compliance.base.problems import DataProblemsError, Problem, RefusedError, SourceRef
@@ -16,7 +16,8 @@ from compliance.engine.records import RecordRules, find_lacking, find_late
 from compliance.facts.events import find_flights
 from compliance.facts.record_book import parse_book
 from compliance.facts.record_csv import read_table
-from compliance.facts.record_parse import FAMILY, parse_record
+from compliance.facts.record_parse import parse_record
+from compliance.facts.record_raw import FAMILY
 from compliance.facts.records import Application, Disposed, RecordBook
 from compliance.store.applications import (
     add_disposed,
@@ -31,12 +32,16 @@ from compliance.store.records import load_log
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Imported:
-    """What was read in: the numbers of the first and last record, and how many want looking at."""
+    """What was read in: the numbers of the first and last record, and those that want looking at.
+
+    ``undated`` are those of which the table does not say when they were first written.
+    """
 
     first: int
     last: int
     incomplete: tuple[int, ...]
     late: tuple[int, ...]
+    undated: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,7 +99,12 @@ def import_records(
         first=number,
         last=number + len(records) - 1,
         incomplete=tuple(one.number for one in records if find_lacking(one, rules.find(one))),
-        late=tuple(one.number for one in records if find_late(one, rules.find(one), today)),
+        late=tuple(
+            one.number
+            for one in records
+            if one.written_known and find_late(one, rules.find(one), one.written_on)
+        ),
+        undated=tuple(one.number for one in records if not one.written_known),
     )
 
 

@@ -8,6 +8,7 @@ from compliance.base.dates import parse_iso_date, say_date
 from compliance.facts.products import LABEL_BARS, NOT_TO_BE_FLOWN
 from compliance.facts.record_elements import ELEMENTS
 from compliance.facts.record_values import Unread, read_value
+from compliance.facts.zones import find_skipped
 
 _BARRED = Reading(
     hint=f"{NOT_TO_BE_FLOWN}; if it was flown all the same, stop and write the record with "
@@ -15,14 +16,21 @@ _BARRED = Reading(
 )
 
 
-def read_record_element(name: str, today: date) -> Read:
-    """Give the reader of an element; a day is not still to come."""
+def read_record_element(name: str, today: date, on: date | None = None, zone: str = "") -> Read:
+    """Give the reader of an element; a day is not still to come.
+
+    A time was shown by the clocks of *zone* on the day *on*, where both are known.
+    """
     element = ELEMENTS[name]
 
     def read(text: str) -> Reading:
         found = read_value(element, text)
         if isinstance(found, Unread):
             return Reading(fault=found.sentence, hint=found.hint)
+        if name in {"start", "end"} and on is not None:
+            skipped = find_skipped(on, found, zone)
+            if skipped is not None:
+                return Reading(fault=skipped.sentence, hint=skipped.hint)
         if name != "day":
             return Reading(value=found)
         day = parse_iso_date(found)

@@ -30,8 +30,10 @@ from compliance.facts.model import Job, Material, Operation
 from compliance.facts.products import ByAir
 from compliance.facts.record_elements import ELEMENTS, ElementKind
 from compliance.facts.record_flights import list_flight_cells
-from compliance.facts.record_parse import Cell, RawRecord, parse_record
+from compliance.facts.record_parse import parse_record
+from compliance.facts.record_raw import Cell, RawRecord
 from compliance.facts.records import Application, UsedProduct
+from compliance.facts.zones import find_zone
 from compliance.outputs.records_words import LABEL_CAUTION
 from compliance.outputs.words import wrap
 from compliance.rules.model import RulesTable
@@ -182,7 +184,7 @@ class _Script:
         cells["day"] = self._put_element("day", "", default=self._offer_day(), needed=True)
         for name in ("start", "end"):
             default = self._offer(name, day=cells["day"])
-            cells[name] = self._put_element(name, "", default=default)
+            cells[name] = self._put_element(name, "", default=default, day=cells["day"])
         products = self._put_products()
         asked = self._find_asked(cells, products)
         known = self._find_known(cells, products)
@@ -230,6 +232,10 @@ class _Script:
 
     def _put_holder(self, key: str) -> str:
         job, operation = self.begin.job, self.begin.operation
+        flown = self._find_flown(key)
+        # A record cannot name another aircraft than its flight; another pilot only to correct it.
+        if flown and (key == "aircraft" or self.begin.correct is None):
+            return flown
         if key == "aircraft":
             options = tuple((one.id, f"{one.maker} {one.model}") for one in operation.aircraft)
             usual = job.aircraft
@@ -237,16 +243,20 @@ class _Script:
             options = tuple((one.id, one.name) for one in operation.pilots)
             usual = job.pilots
         ids = [word for word, _ in options]
-        options = tuple(sorted(options, key=lambda one: (one[0] not in usual, ids.index(one[0]))))
         last = self.begin.last
         offered = "" if last is None else (last.aircraft if key == "aircraft" else last.pilot)
-        default = self._find_flown(key) or (offered if offered in usual else usual[0])
-        return self._put(key, read_choice(options), default=default, options=options)
+        fits = offered in (usual if self.begin.correct is None else ids)
+        default = flown or (offered if fits else usual[0])
+        # Those of the job are shown; another one is taken by its name, and pointed out.
+        shown = tuple(one for one in options if one[0] in {*usual, default})
+        options = (*shown, *(one for one in options if one not in shown))
+        return self._put(key, read_choice(options), default=default, options=shown)
 
     def _put_element(
-        self, name: str, prefix: str, *, default: str = "", needed: bool = False
+        self, name: str, prefix: str, *, default: str = "", needed: bool = False, day: str = ""
     ) -> str:
-        read = read_record_element(name, self.begin.today)
+        zone = find_zone(self.begin.operation, self.begin.job)
+        read = read_record_element(name, self.begin.today, parse_iso_date(day), zone)
         offered = default or None
         return self._put(f"{prefix}{name}", read, default=offered, optional=not needed)
 

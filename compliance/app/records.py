@@ -9,13 +9,15 @@ from sqlmodel import Session
 from compliance.app.flight_remarks import find_lapsed, list_product_remarks, say_lapsed
 from compliance.app.operations import choose_operation
 from compliance.app.record_flights import choose_flight, log_flight, tie_record
+from compliance.app.record_twins import find_twin, say_twin
 from compliance.app.tables import load_table
 from compliance.app.typed import clean_typed
 from compliance.base.dates import say_date
-from compliance.base.problems import DataProblemsError, NotFoundError, Problem, RefusedError
+from compliance.base.problems import DataProblemsError, NotFoundError, RefusedError
 from compliance.base.reading import suggest
 from compliance.engine.flight_records import find_flights_of, match_flights
 from compliance.engine.record_fill import fill_record
+from compliance.engine.record_keep import Kept
 from compliance.engine.records import RecordPage, RecordRules, look_at
 from compliance.facts.events import JobEvent, JobEventKind, find_flights
 from compliance.facts.log import LogEntry
@@ -26,7 +28,8 @@ from compliance.facts.record_flights import (
     find_other_day,
     say_second_day,
 )
-from compliance.facts.record_parse import FAMILY, Cell, RawRecord, parse_record
+from compliance.facts.record_parse import parse_record
+from compliance.facts.record_raw import Cell, RawRecord
 from compliance.facts.records import Application, Disposed
 from compliance.facts.states import STATES
 from compliance.outputs.records_words import say_against_label
@@ -110,7 +113,7 @@ def keep_record(
     same_day = Wanted(job=record.job, first=record.on, last=record.on)
     _refuse_same(record, load_records(session, operation.id, same_day), raw)
     append_records(session, operation.id, (record,))
-    rules = RecordRules(table=load_table(session), operation=operation)
+    rules = RecordRules(table=load_table(session), operation=operation, flights=flights)
     page = look_at(rules, _by_version(load_versions(session, operation.id, (record.number,))))
     return Written(
         page=page,
@@ -190,42 +193,10 @@ def _find_record(session: Session, operation: Operation, number: int) -> Applica
     return found
 
 
-def find_twin(record: Application, others: Iterable[Application]) -> Application | None:
-    """Find a record of another number that stands and tells of the same application."""
-    standing = {one.number: one for one in _by_version(others)}
-    mark = mark_record(record)
-    return next(
-        (
-            one
-            for one in standing.values()
-            if one.number != record.number and mark_record(one) == mark
-        ),
-        None,
-    )
-
-
-def mark_record(record: Application) -> tuple[object, ...]:
-    """Give what makes two records tell of the same application."""
-    products = tuple(sorted(one.name.casefold() for one in record.products))
-    place = record.find("place").casefold()
-    return (record.job, record.on, record.start, record.aircraft, record.pilot, products, place)
-
-
 def _refuse_same(record: Application, others: tuple[Application, ...], raw: RawRecord) -> None:
     twin = find_twin(record, others)
     if twin is not None:
         raise DataProblemsError((say_twin(raw, f"record {twin.number}", twin.number),))
-
-
-def say_twin(raw: RawRecord, other: str, number: int | None = None) -> Problem:
-    """Say that a record is there already (W37); *number* is that of one that is kept."""
-    mend = f"correct that one with --correct {number}" if number is not None else "keep one of them"
-    return Problem(
-        place=raw.place,
-        code=f"{FAMILY}37",
-        sentence=f"{raw.what} tells of the same application as {other}",
-        hint=f"{mend}, or give the start of each if they are two",
-    )
 
 
 def _say_papers(
@@ -284,7 +255,8 @@ def list_records(session: Session, wanted: str | None, which: Wanted) -> Listed:
     operation = choose_operation(session, wanted)
     check_state(which.state)
     table = load_table(session)
-    rules = RecordRules(table=table, operation=operation)
+    flights = find_flights(load_events(session, operation.id))
+    rules = RecordRules(table=table, operation=operation, flights=flights)
     wished = load_records(session, operation.id, which)
     standing = {one.number: one.version for one in sorted(wished, key=lambda one: one.version)}
     grouped: dict[int, list[Application]] = {}
@@ -337,7 +309,10 @@ def find_one(session: Session, wanted: str | None, number: int) -> Listed:
 
 
 def find_due(listed: Listed, on: date) -> tuple[RecordPage, ...]:
-    """Give the records whose time was over before a day."""
+    """Give the records whose time was over before a day, by the longest rule known here.
+
+    Where `Kept.state_known` is False nobody read the state's own rule, and they are not to go yet.
+    """
     return tuple(
         one for one in listed.records if one.kept.through is not None and one.kept.through < on
     )
@@ -369,6 +344,12 @@ def dispose_records(
     return tuple(gone)
 
 
+def _say_longest(kept: Kept) -> str:
+    if kept.through is None or kept.row is None:
+        return "none"
+    return f"through {say_date(kept.through)}: {kept.row.title} ({kept.row.basis.citation})"
+
+
 def _let_go(looked: RecordPage, on: date, reason: str, flights: tuple[JobEvent, ...]) -> Disposed:
     record, kept = looked.record, looked.kept
     if kept.through is not None and kept.row is not None and on <= kept.through:
@@ -380,8 +361,8 @@ def _let_go(looked: RecordPage, on: date, reason: str, flights: tuple[JobEvent, 
         )
     if not kept.state_known and not reason:
         raise RefusedError(
-            f"no rule of {STATES[record.state]} known here says how long record {record.number} "
-            "is kept",
+            f"no rule of {STATES[record.state]} that was read says how long record "
+            f"{record.number} is kept; the longest known here is {_say_longest(kept)}",
             hint='ask the state\'s pesticide office, then add --anyway "who said what"',
         )
     return Disposed(

@@ -1,13 +1,23 @@
 """Several looks at one paper: what they show together, and which files a verdict rests on."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from compliance.app.checking import SeenFile
 from compliance.facts.answers import Answer, Source, Status
-from compliance.forms.model import FormTemplate
+from compliance.forms.model import Blank, BlankKind, FilledBy, FormTemplate
+from compliance.scan.decide import NOTHING_FILLED_IN
 from compliance.scan.model import PageFinding, RegionFinding, Seen
 from compliance.scan.ways import list_decisive
+
+_OTHERS = {
+    FilledBy.NOTARY: "the notary",
+    FilledBy.SELLER: "the seller",
+    FilledBy.INSURER: "the insurer",
+    FilledBy.MAKER: "the maker",
+    FilledBy.REGISTRY: "the registry",
+    FilledBy.OFFICE: "whoever issues it",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,17 +62,35 @@ def say_seen(
     sightings: tuple[Sighting, ...],
     template: FormTemplate | None = None,
     differ: tuple[str, ...] = (),
+    blanks: Mapping[str, str] | None = None,
 ) -> Iterator[str]:
-    """Say what is not plainly there, and about which blanks of a form the pictures differ."""
+    """Say what is not plainly there, and about which blanks of a form the pictures differ.
+
+    *blanks* are the blanks that places belong to, by the id of the place.
+    """
+    labels = {blank.id: blank.label for blank in (template.blanks if template else ())}
     for one in list_decisive([sighting.finding for sighting in sightings]):
         if one.seen is not Seen.PRESENT:
-            yield f"{one.region.label or one.region.id}: {one.seen}; {one.why}"
-    labels = {blank.id: blank.label for blank in (template.blanks if template else ())}
+            is_box = one.region.kind == BlankKind.CHECK
+            whole = labels.get(one.region.part_of, "") if is_box else ""
+            known = template.find_blank((blanks or {}).get(one.region.id, "")) if template else None
+            why = _say_why(one, known)
+            yield f"{whole or one.region.label or one.region.id}: {one.seen}; {why}"
     for blank in differ:
         yield (
             f"{labels.get(blank, blank)}: the pictures differ: an earlier one shows ink here, "
             "this one none; look at the paper"
         )
+
+
+def _say_why(finding: RegionFinding, blank: Blank | None) -> str:
+    """Say why, and of an empty place who fills it in, or that it may be left."""
+    if finding.why != NOTHING_FILLED_IN or blank is None:
+        return finding.why
+    if not blank.must:
+        return "Nothing seen here. It may be left."
+    who = _OTHERS.get(blank.filled_by)
+    return f"Nothing seen here. Have {who} fill it in before you mail it." if who else finding.why
 
 
 def settle_with_earlier(

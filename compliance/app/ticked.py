@@ -8,13 +8,16 @@ from compliance.scan.model import Region, RegionFinding, Seen
 from compliance.scan.pdf_model import Field, FieldKind, FieldsRead
 
 _BOXES = (FieldKind.CHECK, FieldKind.RADIO)
+_YES_OR_NO = {"yes", "no"}
+_LONGEST = 60
 
 
 def read_boxes(read: FieldsRead, names: tuple[str, ...], blank: Blank) -> str:
     """Give the ticked boxes among the named fields, a semicolon between several.
 
     A box is called by the word of the choice that its label, help or name holds; one that holds
-    none is called by the name of its field, so that somebody has to look.
+    none is called by the words beside it, else by the name of its field, so that somebody has to
+    look.
     """
     ticked = [
         field
@@ -31,7 +34,8 @@ def _call(field: Field, blank: Blank) -> str:
         boxes = [box for box in find_boxes(blank, text) if box in blank.one_of]
         if len(boxes) == 1:
             return boxes[0]
-    return f"field {field.name.replace(BETWEEN.strip(), ' ')}"
+    near = (_say_words(text, blank) for text in (field.label_nearby, field.tooltip))
+    return next(filter(None, near), f"field {field.name.replace(BETWEEN.strip(), ' ')}")
 
 
 def read_marks(findings: Sequence[RegionFinding], blank: Blank | None) -> str:
@@ -51,8 +55,24 @@ def read_marks(findings: Sequence[RegionFinding], blank: Blank | None) -> str:
     if len(set(filter(None, names))) < sum(map(bool, names)) or names == [""]:
         return ""
     return BETWEEN.join(
-        name or f"box {at + 1} of {len(findings)}" for at, name in zip(marked, names, strict=True)
+        name or _say_words(findings[at].region.label, blank) or f"box {at + 1} of {len(findings)}"
+        for at, name in zip(marked, names, strict=True)
     )
+
+
+def has_both_marked(findings: Sequence[RegionFinding]) -> bool:
+    """Tell whether all the boxes of a plain yes or no hold ink, so that nothing is said."""
+    words = {one.region.label.strip().lower() for one in findings}
+    return words == _YES_OR_NO and all(one.seen is Seen.PRESENT for one in findings)
+
+
+def _say_words(label: str, blank: Blank) -> str:
+    """Give the words beside a box as its name, none when they would be taken for its choices."""
+    words = " ".join(label.replace(BETWEEN.strip(), " ").split())
+    if len(words) > _LONGEST:
+        words = f"{words[:_LONGEST].rsplit(' ', 1)[0]} ..."
+    named = any(box in blank.one_of for box in find_boxes(blank, words))
+    return "" if named else words
 
 
 def _name(region: Region, blank: Blank) -> str:

@@ -47,20 +47,32 @@ def say_how_to_write(text: str, example: str) -> str:
         >>> say_how_to_write("soon", "2027-01-12")
         'write year-month-day, for example 2027-01-12'
     """
-    found = _YEAR_LAST.fullmatch(text)
-    days = []
-    if found is not None:
-        first, _, second, year = found.groups()
-        for month, number in dict.fromkeys(((first, second), (second, first))):
-            with suppress(ValueError):
-                days.append(date(int(year), int(month), int(number)))
-    days = list(dict.fromkeys(days))
+    days = list_readings(text)
     if not days:
         return f"write year-month-day, for example {example}"
     if len(days) == 1:
         return f"write year-month-day: {days[0]}"
     one, other = (f"{day} if {calendar.month_name[day.month]} is" for day in days)
     return f"write year-month-day: {one} meant, {other}"
+
+
+def list_readings(text: str) -> tuple[date, ...]:
+    """Give the days that a date with its year last may mean: none, one or two.
+
+    Example:
+        >>> list_readings("11/26/2026"), list_readings("26.11.2026")
+        ((datetime.date(2026, 11, 26),), (datetime.date(2026, 11, 26),))
+        >>> len(list_readings("3/5/2027")), list_readings("soon")
+        (2, ())
+    """
+    found = _YEAR_LAST.fullmatch(text.strip())
+    days = []
+    if found is not None:
+        first, _, second, year = found.groups()
+        for month, number in ((first, second), (second, first)):
+            with suppress(ValueError):
+                days.append(date(int(year), int(month), int(number)))
+    return tuple(dict.fromkeys(days))
 
 
 def add_months(day: date, months: int) -> date:

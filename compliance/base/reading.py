@@ -200,7 +200,9 @@ class Reader:
                     suggest(key, self._seen)
                     or f"known here: {', '.join(dict.fromkeys(self._seen))}"
                 )
-                self.note("02", place, f"{self.what} has an unknown key `{key}`", hint)
+                self.note(
+                    "02", place, f"{self.what} has an entry `{key}` that is not known here", hint
+                )
 
 
 def suggest(word: str, known: Iterable[str]) -> str:

@@ -1,6 +1,7 @@
 """YAML text to plain nodes that remember their place; nothing is guessed about types."""
 
 import re
+import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
@@ -17,6 +18,7 @@ _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _CONTROL = re.compile(
     r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff]"
 )
+_UNKEEPABLE = frozenset({"Cc", "Cs"})  # control characters, halves of a character
 
 MAX_BYTES = 2_000_000
 MAX_DEPTH = 30
@@ -141,6 +143,21 @@ def find_hidden(text: str) -> str | None:
     """
     found = _CONTROL.search(text)
     return found.group() if found is not None else None
+
+
+def find_unkeepable(text: str) -> str | None:
+    """Find the first character that one line of text may not hold, or None.
+
+    It is a control character, such as a tab, one that turns or hides text, or half a character.
+    """
+    found = (sign for sign in text if unicodedata.category(sign) in _UNKEEPABLE)
+    return next(found, find_hidden(text))
+
+
+def say_unkeepable(sign: str) -> str:
+    """Name a character that cannot be kept."""
+    word = "a tab" if sign == "\t" else "a character"
+    return f"{word} that cannot be kept (U+{ord(sign):04X})"
 
 
 def find_place(root: Node, *path: str | int) -> SourceRef:

@@ -48,6 +48,22 @@ Sheet = Annotated[
 Confirm = Annotated[
     bool, typer.Option("--confirm", help="Confirm which field of the PDF is which blank; kept.")
 ]
+WriteTies = Annotated[
+    str | None,
+    typer.Option(
+        "--write-ties",
+        metavar="FILE",
+        help="Write which field of the PDF is which blank into this file, to be mended; no check.",
+    ),
+]
+Ties = Annotated[
+    str | None,
+    typer.Option(
+        "--ties",
+        metavar="FILE",
+        help="In place of --confirm: a file of --write-ties that you mended; kept.",
+    ),
+]
 Pictures = Annotated[
     str | None,
     typer.Option("--pictures", metavar="DIR", help="Write the marked pages and crops here."),
@@ -57,7 +73,13 @@ WriteAnswers = Annotated[
     typer.Option("--write-answers", metavar="FILE", help="Write the answers so far as YAML."),
 ]
 AskOpen = Annotated[
-    bool, typer.Option("--ask/--no-ask", help="Ask what is still open, one question a time.")
+    bool | None,
+    typer.Option(
+        "--ask/--no-ask",
+        help="Ask what is still open, one question a time; asked without --answers, --file and "
+        "--scan, and with them after --ask.",
+        show_default=False,
+    ),
 ]
 ListChecks = Annotated[
     bool, typer.Option("--list", help="List what is checked, with source and example.")
@@ -72,9 +94,11 @@ def check(
     document: Document = "",
     sheet: Sheet = 1,
     confirm: Confirm = False,
+    write_ties: WriteTies = None,
+    ties: Ties = None,
     pictures: Pictures = None,
     write_answers: WriteAnswers = None,
-    ask: AskOpen = True,
+    ask: AskOpen = None,
     list_checks: ListChecks = False,
     output: AsFormat = Format.TEXT,
     on: On = None,
@@ -90,13 +114,22 @@ def check(
         return
     if not packet:
         raise typer.BadParameter("name a packet; mailby plan shows them", param_hint="PACKET")
+    if (write_ties is not None or ties is not None) and file is None:
+        raise typer.BadParameter("name the filled PDF with --file too", param_hint="--ties")
     state = _open(packet, operation, as_of(on), answers, output, db)
+    if file is not None and write_ties is not None:
+        _write_ties(state, file, document, write_ties, db)
+        return
+    if file is not None and ties is not None:
+        _take_ties(state, file, document, ties, db)
     if file is not None or scan:
         state, lines = _look(
             state, file, scan or [], document, sheet, pictures, db, confirm=confirm
         )
         _tell(lines, output)
-    if ask and answers is None and file is None and not scan and output is Format.TEXT:
+    if ask is None:
+        ask = answers is None and file is None and not scan
+    if ask and output is Format.TEXT:
         state = _ask(state, db)
     _close(state, write_answers, output, db)
 
@@ -145,6 +178,27 @@ def _close(state: "Checking", write_answers: str | None, output: Format, db: str
         raise typer.Exit(ExitCode.DATA)
 
 
+def _write_ties(state: "Checking", file: str, document: str, target: str, db: str | None) -> None:
+    """Write which field of a PDF is which blank, and say what to do with the file."""
+    need_scan()
+    from compliance.app.field_ties import render_ties
+    from compliance.app.resources import write_file
+
+    with session_of(db) as session:
+        text = render_ties(session, state, file, document)
+    say(f"wrote {write_file(output_path(target), text.encode())}")
+    say("Mend it, then give it with --ties in place of --confirm.")
+
+
+def _take_ties(state: "Checking", file: str, document: str, ties: str, db: str | None) -> None:
+    """Keep the ties that somebody mended by hand."""
+    need_scan()
+    from compliance.app.field_ties import take_ties
+
+    with session_of(db) as session:
+        take_ties(session, state, file, document, ties, state.context.as_of)
+
+
 def _look(
     state: "Checking",
     file: str | None,
@@ -172,7 +226,9 @@ def _look(
                 raise RefusedError(
                     "is this right? Each blank, and where in the PDF it is read:\n"
                     + "\n".join(f"  - {line}" for line in looked.lines),
-                    hint="run it again with --confirm; it is kept for this edition of the form",
+                    hint="if it is, run it again with --confirm, and it is kept for this edition"
+                    " of the form; if not, with --write-ties FILE, mend that file, and give it"
+                    " with --ties FILE",
                 )
         else:
             files = tuple((path, read_binary(path)) for path in scan)

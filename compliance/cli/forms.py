@@ -75,6 +75,12 @@ def learn(
             help="Draw each page with a frame round every place found, into this folder.",
         ),
     ] = None,
+    anyway: Annotated[
+        bool,
+        typer.Option(
+            "--anyway", help="Keep it although it seems to be filled in, or to be another form."
+        ),
+    ] = False,
     on: On = None,
     db: Db = None,
 ) -> None:
@@ -86,6 +92,7 @@ def learn(
     need_scan()
     from compliance.app import learned
     from compliance.app.forms import find_template
+    from compliance.app.learn_guard import learn_empty_form
     from compliance.app.looking import named
     from compliance.app.resources import read_binary, write_file, write_files
     from compliance.outputs.forms_text import render_learned
@@ -94,8 +101,8 @@ def learn(
     known = learned.read_places(places, template) if places is not None else None
     data = read_binary(blank)
     with session_of(db) as session, named(blank):
-        found = learned.learn_form(
-            session, template, data, known, kept_folder(db, "forms"), as_of(on)
+        found = learn_empty_form(
+            session, template, data, known, kept_folder(db, "forms"), as_of(on), anyway=anyway
         )
     say(
         render_learned(

@@ -27,10 +27,10 @@ def packet(
     db: Db = None,
 ) -> None:
     """Write a packet's checklist, its cover sheet, and the papers mailby can write itself."""
-    from compliance.app.checking import load_results
     from compliance.app.own_papers import keep_own_papers
     from compliance.app.packet_files import write_packet, write_packets
     from compliance.app.planning import make_plan
+    from compliance.app.verdicts import load_results
 
     folder, day = output_path(output), as_of(on)
     with session_of(db) as session:

@@ -12,7 +12,7 @@ from compliance.cli.options import Db, On, Which, as_of, day_option, output_path
 from compliance.cli.setup import ask_line, take_any_bytes
 
 if TYPE_CHECKING:
-    from compliance.facts.record_parse import RawRecord
+    from compliance.facts.record_raw import RawRecord
 
 app = typer.Typer(
     help="Records of applications: list them, hand them out, keep them as long as the rules ask.",
@@ -108,7 +108,7 @@ def record(
 def _read_record(file: str) -> "RawRecord":
     from compliance.app.resources import read_user_text
     from compliance.base.problems import DataProblemsError
-    from compliance.facts.record_parse import read_record_file
+    from compliance.facts.record_raw import read_record_file
 
     raw, problems = read_record_file(read_user_text(file), file)
     if raw is None:
@@ -260,7 +260,7 @@ def import_table(
         return
     with session_of(db) as session:
         found = import_records(session, operation, file, as_of(on), job=job)
-    say(render_imported(found.first, found.last, found.incomplete, found.late))
+    say(render_imported(found.first, found.last, found.incomplete, found.late, found.undated))
 
 
 @app.command("dispose")

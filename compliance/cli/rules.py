@@ -65,6 +65,13 @@ def add(
     name: Annotated[
         str, typer.Option("--as", metavar="NAME", help="Name of the pack, if not the file's.")
     ] = "",
+    without_duties: Annotated[
+        bool,
+        typer.Option(
+            "--without-duties",
+            help="Take it though duties of the papers it replaces would go with them.",
+        ),
+    ] = False,
     on: On = None,
     db: Db = None,
 ) -> None:
@@ -73,8 +80,8 @@ def add(
     from compliance.outputs.packs_text import render_added
 
     with session_of(db) as session:
-        added = add_pack(session, file, name, as_of(on))
-    say(render_added(added.pack, added.rows))
+        added = add_pack(session, file, name, as_of(on), without_duties=without_duties)
+    say(render_added(added.pack, added.rows, added.left_out))
 
 
 @app.command("packs")
@@ -85,7 +92,7 @@ def packs(db: Db = None) -> None:
 
     with session_of(db) as session:
         stands = list_packs(session)
-    say(render_packs(tuple((one.pack, one.rows, one.problems) for one in stands)))
+    say(render_packs(tuple((one.pack, one.rows, one.left_out, one.problems) for one in stands)))
 
 
 @app.command("drop")

@@ -1,8 +1,10 @@
 """Texts of papers compared the way an examiner reads them."""
 
 import re
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from difflib import SequenceMatcher
+
+from compliance.facts.reply_words import is_line
 
 _MARKS = re.compile(r"[^\w\s]+")
 _PARTS = re.compile(r"\w+|[^\w\s]")
@@ -17,8 +19,6 @@ _MARK_NAMES = {
 }
 _COMPANY = frozenset({"llc", "inc", "corp", "co", "company", "corporation", "ltd", "lp", "llp"})
 _AMOUNT = re.compile(r"\$?\s*(\d{1,3}(?:,\d{3})+|\d{1,9})(\.\d{1,2})?(?:\s*(?:usd|dollars))?")
-_NUMBER = re.compile(r"\d[\d,]*(?:\.\d+)?")
-_PLACEHOLDER = re.compile(r"[\s_.\-\[\]()/x]*", re.IGNORECASE)
 
 
 def say_difference(expected: str, got: str) -> str:
@@ -87,7 +87,7 @@ def is_company_name(text: str) -> bool:
 
 def is_placeholder(text: str) -> bool:
     """Tell whether a text is only a line, dots or brackets to be written over."""
-    return bool(text) and _PLACEHOLDER.fullmatch(text) is not None
+    return is_line(text)
 
 
 def parse_amount(text: str) -> Decimal | None:
@@ -101,17 +101,6 @@ def parse_amount(text: str) -> Decimal | None:
     if found is None:
         return None
     return Decimal(found[1].replace(",", "") + (found[2] or ""))
-
-
-def find_number(text: str) -> Decimal | None:
-    """Give the first number in a text, such as the pounds of ``118 lb``."""
-    found = _NUMBER.search(text)
-    if found is None:
-        return None
-    try:
-        return Decimal(found[0].replace(",", "").rstrip("."))
-    except InvalidOperation:  # pragma: no cover - the pattern leaves digits and one point
-        return None
 
 
 def is_near_name(one: str, other: str) -> bool:

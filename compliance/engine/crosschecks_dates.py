@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from datetime import date
 
-from compliance.base.dates import add_days, add_months, say_date, say_days
+from compliance.base.dates import add_days, add_months, list_readings, say_date, say_days
 from compliance.engine.check_model import CheckFinding, Severity
 from compliance.engine.check_sheets import SIGNING_DAYS, Case, Crosscheck, Sheet, find_envelope
 from compliance.engine.crosschecks_age import PAID_ON
@@ -31,7 +31,10 @@ def check_dates_read(case: Case) -> Iterator[CheckFinding]:
         if sheet.on(blank.id) is None and blank.id not in NEVER_COMPARED:
             says = sheet.says(blank.id)
             told = f"says `{says}`" if says else "is filled, but nobody has said which date it is"
+            days = list_readings(says)
             todo = "Which date is it, as year-month-day? Of several give the oldest."
+            if len(days) == 1:
+                todo = f"Is it {days[0]}? Say which date it is, as year-month-day."
             yield sheet.open(blank, f"`{blank.label}` {told}.", todo)
 
 

@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from compliance.engine.check_facts import find_fact, is_registry
 from compliance.engine.check_model import CheckFinding
 from compliance.engine.check_sheets import Case, Crosscheck, Sheet
-from compliance.engine.check_words import find_number, say_difference, squash
+from compliance.engine.check_words import say_difference, squash
+from compliance.engine.weights import read_weights
 from compliance.facts.basis import Confidence
 from compliance.facts.model import Address
 from compliance.forms.model import Blank, BlankKind, FilledBy
@@ -66,11 +67,24 @@ def check_machine(case: Case) -> Iterator[CheckFinding]:
             todo = f"Write `{fact}` on every paper of the packet."
             yield sheet.stop(blank, f"`{blank.label}`: {why}.", todo)
     for sheet, blank, fact in _filled(case, WEIGHT):
-        says = sheet.says(blank.id)
-        if fact and not says:
-            yield _ask(sheet, blank, fact)
-        elif fact and find_number(says) != find_number(fact):
-            sentence = f"`{blank.label}` says `{says}`, the facts say `{fact}`."
+        if fact:
+            yield from _compare_weight(sheet, blank, fact)
+
+
+def _compare_weight(sheet: Sheet, blank: Blank, fact: str) -> Iterator[CheckFinding]:
+    """Compare a weight with the facts by its unit; without one it is in pounds, as forms ask."""
+    says = sheet.says(blank.id)
+    weights, pounds = read_weights(says), read_weights(fact)[0].pounds
+    if not says:
+        yield _ask(sheet, blank, fact)
+    elif not weights:
+        sentence = f"`{blank.label}` says `{says}`, which could not be read as a weight."
+        yield sheet.open(blank, sentence, "How much is it, in lb or kg?")
+    else:
+        wrong = next((one for one in weights if not one.is_of(pounds)), None)
+        if wrong is not None:
+            in_pounds = f" ({wrong.pounds:.1f} lb)" if wrong.unit == "kg" else ""
+            sentence = f"`{blank.label}` says `{says}`{in_pounds}, the facts say `{fact}`."
             yield sheet.stop(blank, sentence, "Weigh it full, and correct whichever is wrong.")
 
 

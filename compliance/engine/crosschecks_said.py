@@ -6,27 +6,45 @@ from compliance.engine.check_facts import find_fact, list_people
 from compliance.engine.check_model import CheckFinding
 from compliance.engine.check_sheets import Case, Crosscheck, Sheet, is_bill_of_sale
 from compliance.engine.check_words import is_near_name
+from compliance.engine.crosschecks_blanks import is_certificate
 from compliance.facts.basis import Confidence
-from compliance.facts.reply_words import Meaning, read_meaning
+from compliance.facts.reply_words import Meaning, is_line, is_waiting, read_meaning
 from compliance.forms.model import Blank, BlankKind, FilledBy
 
 _NAMES = frozenset(
     {BlankKind.PRINTED_NAME, BlankKind.TITLE, BlankKind.NUMBER, BlankKind.ADDRESS}
-    | {BlankKind.NOTARY_COUNTY}
+    | {BlankKind.NOTARY_COUNTY, BlankKind.NOTARY_STATE, BlankKind.NOTARY_ACT}
+    | {BlankKind.NOTARY_TITLE}
 )
+# Holds at least one letter, whatever else stands there.
+_LETTERS = _NAMES - {BlankKind.NUMBER}
 _NO_TEXT = frozenset(
     {Meaning.YES, Meaning.THERE, Meaning.SAME, Meaning.NOT_YET, Meaning.STRUCK, Meaning.UNSURE}
-    | {Meaning.LATER}
+    | {Meaning.LATER, Meaning.WAITING}
 )
 # No answer to a plain question, and no name; elsewhere `none` may be the right text.
 _NO_NAME = _NO_TEXT | {Meaning.NO, Meaning.NOTHING}
 
 
 def is_talk(blank: Blank, says: str) -> bool:
-    """Tell whether a text only speaks of the blank, such as `filled` where a name belongs."""
+    """Tell whether a text only speaks of the blank, such as `filled` where a name belongs.
+
+    So does a number where a name or an address belongs, and a lone 0.
+    """
+    if not says:
+        return False
+    if blank.kind in _LETTERS and not any(letter.isalpha() for letter in says):
+        return True
     if blank.kind in _NAMES:
         return read_meaning(says) in _NO_NAME
-    return blank.kind is BlankKind.TEXT and read_meaning(says) in _NO_TEXT
+    is_zero = not says.strip("0. ")
+    return blank.kind is BlankKind.TEXT and (is_zero or read_meaning(says) in _NO_TEXT)
+
+
+def _waits(blank: Blank, says: str) -> bool:
+    """Tell whether a text in a blank that may be left says that one is still to come."""
+    may_wait = blank.kind in _NAMES or blank.kind is BlankKind.TEXT
+    return may_wait and not is_line(says) and is_waiting(says)
 
 
 def check_talk(case: Case) -> Iterator[CheckFinding]:
@@ -34,7 +52,10 @@ def check_talk(case: Case) -> Iterator[CheckFinding]:
     for sheet in case.sheets:
         for blank in sheet.template.blanks:
             says = sheet.says(blank.id)
-            if not blank.must or not sheet.is_filled(blank.id):
+            if not sheet.is_filled(blank.id) or not (blank.must or _waits(blank, says)):
+                continue
+            # A line in the notary's certificate is refused there.
+            if is_certificate(blank) and is_line(says):
                 continue
             if says and is_talk(blank, says) and not _is_fact(case, blank, says):
                 sentence = f"`{blank.label}` says `{says}`, which is no answer to it."

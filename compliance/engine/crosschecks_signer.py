@@ -7,6 +7,7 @@ from compliance.engine.check_model import CheckFinding, Severity
 from compliance.engine.check_sheets import Case, Crosscheck, Sheet, find_envelope
 from compliance.engine.check_words import is_company_name, is_near_name, split_words
 from compliance.engine.crosschecks_documents import is_left_out
+from compliance.engine.crosschecks_said import is_talk
 from compliance.facts.answers import Status
 from compliance.facts.basis import Confidence
 from compliance.facts.model import EntityType, ManagedBy, Operation
@@ -155,8 +156,10 @@ def check_one_person(case: Case) -> Iterator[CheckFinding]:
     for sheet in case.sheets:
         for blank in sheet.of_kind(BlankKind.PRINTED_NAME):
             name = sheet.says(blank.id)
-            if blank.filled_by is not FilledBy.OWNER or not name or "printed-name" not in blank.id:
+            if blank.filled_by is not FilledBy.OWNER or "printed-name" not in blank.id:
                 continue
+            if not name or is_talk(blank, name):
+                continue  # asked by another cross-check
             if first is None:
                 first = sheet, name
             other, said = first

@@ -233,7 +233,8 @@ class _Clock:
                 return add_days(occasion.began_on, -days_before_any_hour(count)), None
             # Without an hour the careful reading is the day itself and no more than whole days.
             return add_days(occasion.began_on, count // 24), None
-        start = occasion.ended_on if row.kind in RESTING else occasion.began_on
+        from_end = row.from_end or row.kind in RESTING
+        start = occasion.ended_on if from_end else occasion.began_on
         due = compute_duty_due(replace(row, count=count), start, self.federal)
         if row.before and row.kind is DutyKind.FILE:
             # Counted backward onto a closed day: the working day before is the last one.

@@ -25,7 +25,8 @@ _FLIGHT = "flight-"
 class FlightRecord:
     """The record of a flight: its number, the day it was first written, what it lacks by rule.
 
-    A record thrown away when its time was over lacks nothing and has no day.
+    A record thrown away when its time was over lacks nothing and has no day; one read from a table
+    that does not say has none either.
     """
 
     number: int
@@ -96,7 +97,7 @@ def find_records_of_flights(log: FlightLog) -> dict[int, FlightRecord]:
             continue
         one = FlightRecord(
             number=record.number,
-            written_on=versions[0].written_on,
+            written_on=versions[0].written_on if versions[0].written_known else None,
             lacking=find_lacking(record, log.rules.find(record)),
         )
         for number in numbers:

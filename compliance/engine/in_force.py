@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from compliance.engine.applies import Verdict, compute_verdicts
 from compliance.engine.packets import Cover, compute_covers, packet_id
-from compliance.engine.unknowns import find_unknowns
+from compliance.engine.unknowns import find_unknowns, find_unread
 from compliance.engine.validity import compute_mark
 from compliance.facts.conditions import Finding
 from compliance.facts.log import EventKind, LogEntry, find_standing
@@ -53,6 +53,10 @@ class PaperStanding:
     ``last_logged`` is the last thing logged on the way to a paper that is not in force: sent,
     received, returned and the like, None when nothing was. ``file_by`` is the last day on which a
     renewal keeps it alive, where the row says that one does.
+    ``held_through`` is the last day of ``held`` alone; ``follower`` the paper that lasts through
+    ``through`` when that is another one. ``numbered`` tells that a paper of the kind has a number.
+    ``renewal_missed`` is the rule's last day to file the renewal of a paper that ends in the job,
+    when it is past and none is logged by then.
     """
 
     paper: PaperRow
@@ -64,6 +68,10 @@ class PaperStanding:
     filed_on: date | None = None
     last_logged: LogEntry | None = None
     file_by: date | None = None
+    held_through: date | None = None
+    follower: HeldPaper | None = None
+    numbered: bool = False
+    renewal_missed: date | None = None
 
     @property
     def id(self) -> str:
@@ -93,6 +101,7 @@ class JobStanding:
     paper stands against flying already. ``pairings`` are there when the answer is no plain GO and
     the job names several aircraft or pilots. ``unknown`` says what the table has no rule for in the
     job's state, so that nobody could ask about it; ``state_known`` is False when it has none.
+    ``labels_unread`` names the products of which nobody has said what their label says of the air.
     """
 
     job: Job
@@ -103,6 +112,7 @@ class JobStanding:
     pairings: tuple[Pairing, ...] = ()
     unknown: tuple[str, ...] = ()
     state_known: bool = True
+    labels_unread: tuple[str, ...] = ()
 
 
 def compute_job_standing(
@@ -151,6 +161,7 @@ def _stand(
         ends_on=_ends_on(papers),
         unknown=tuple(find_unknowns(alone, table, min(on, job.last_day))),
         state_known=job.state in table.states,
+        labels_unread=tuple(one.name for one in find_unread(operation, job)),
     )
 
 
@@ -187,9 +198,8 @@ def _stand_paper(
     covers = compute_covers(operation, own, paper, holder)
     standing = _judge(covers, job, on)
     cover = _pick(covers, on)
-    through = cover.through if cover is not None else None
-    if cover is not None and _holds(cover, on):
-        through = _follow(covers, cover)
+    last = _follow(covers, cover) if cover is not None and _holds(cover, on) else cover
+    through = last.through if last is not None else None
     filed_on = file_by = None
     office = next((row for row in table.offices if row.id == paper.office), None)
     lapsed = _find_lapsed(covers, on) if standing in GROUNDING else None
@@ -198,7 +208,7 @@ def _stand_paper(
         filed_on = find_timely_filing(paper, office, own, lapsed.through)
     if filed_on is not None and lapsed is not None:
         # Also when another paper is held whose last day nobody wrote down.
-        standing, cover, through = Standing.KEPT_ALIVE, lapsed, lapsed.through
+        standing, cover, last, through = Standing.KEPT_ALIVE, lapsed, lapsed, lapsed.through
     return PaperStanding(
         paper=paper,
         holder=holder,
@@ -209,6 +219,14 @@ def _stand_paper(
         filed_on=filed_on,
         last_logged=_last_logged(own) if standing is not Standing.IN_FORCE else None,
         file_by=file_by,
+        held_through=cover.through if cover is not None else None,
+        follower=last.held if last is not None and last is not cover else None,
+        numbered=any(one.held.number for one in covers),
+        renewal_missed=(
+            find_missed_renewal(paper, office, own, through, on)
+            if standing is Standing.ENDS_IN_JOB and through is not None
+            else None
+        ),
     )
 
 
@@ -234,7 +252,7 @@ def _judge(covers: Sequence[Cover], job: Job, on: date) -> Standing:
         return Standing.NOT_HELD
     now = [cover for cover in covers if _holds(cover, on)]
     if now:
-        ends = [_follow(covers, cover) for cover in now]
+        ends = [_follow(covers, cover).through for cover in now]
         if any(end is None or end >= max(job.last_day, on) for end in ends):
             return Standing.IN_FORCE
         return Standing.ENDS_IN_JOB
@@ -252,19 +270,19 @@ def _holds(cover: Cover, on: date) -> bool:
     return begun and (cover.through is None or on <= cover.through)
 
 
-def _follow(covers: Sequence[Cover], first: Cover) -> date | None:
-    """Give the last day that papers cover one after another without a day between."""
-    end = first.through
+def _follow(covers: Sequence[Cover], first: Cover) -> Cover:
+    """Give the last of the papers that cover one after another without a day between."""
+    last = first
     grown = True
-    while end is not None and grown:
+    while last.through is not None and grown:
         grown = False
         for cover in covers:
-            if cover.end_unknown or (cover.through is not None and cover.through <= end):
+            if cover.end_unknown or (cover.through is not None and cover.through <= last.through):
                 continue
-            if cover.begins is None or cover.begins <= end + timedelta(days=1):
-                end, grown = cover.through, True
+            if cover.begins is None or cover.begins <= last.through + timedelta(days=1):
+                last, grown = cover, True
                 break
-    return end
+    return last
 
 
 def _pick(covers: Sequence[Cover], on: date) -> Cover | None:
@@ -292,6 +310,10 @@ def find_timely_filing(
     limit = find_filing_limit(paper, through)
     if limit is None:
         return None
+    return _find_filing(office, own, limit)
+
+
+def _find_filing(office: OfficeRow | None, own: Sequence[LogEntry], limit: date) -> date | None:
     since = _since_grant(own)
     back = [at for at, entry in enumerate(since, 1) if entry.kind is EventKind.RETURNED]
     since = since[max(back, default=0) :]
@@ -299,6 +321,20 @@ def find_timely_filing(
     wanted = EventKind.RECEIVED if counts is CountsOn.RECEIVED else EventKind.MAILED
     days = [entry.happened_on for entry in since if entry.kind is wanted]
     return next((day for day in days if day <= limit), None)
+
+
+def find_missed_renewal(
+    paper: PaperRow, office: OfficeRow | None, own: Sequence[LogEntry], through: date, on: date
+) -> date | None:
+    """Find the row's last day to file a renewal, when it is before *on* and none is logged by then.
+
+    None too where the row names no such day. A filing counts as `find_timely_filing` counts it.
+    """
+    renewal = paper.renewal
+    if renewal is None or renewal.renew_by is None:
+        return None
+    limit = compute_mark(renewal.renew_by, through)
+    return limit if limit < on and _find_filing(office, own, limit) is None else None
 
 
 def find_filing_limit(paper: PaperRow, through: date) -> date | None:

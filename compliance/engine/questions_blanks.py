@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from compliance.base.dates import list_readings
 from compliance.engine.check_facts import find_fact, find_fee
 from compliance.engine.check_model import CheckContext
 from compliance.engine.check_sheets import Case, Sheet, is_bill_of_sale
@@ -12,12 +13,18 @@ from compliance.engine.crosschecks_blanks import is_certificate
 from compliance.engine.crosschecks_dates import NEVER_COMPARED
 from compliance.engine.crosschecks_envelope import is_left_to_form
 from compliance.engine.crosschecks_evidence import COMPANY_STATEMENT, find_signer
-from compliance.engine.crosschecks_facts import find_equals, is_street_only, needs_street
+from compliance.engine.crosschecks_facts import (
+    WEIGHT,
+    find_equals,
+    is_street_only,
+    needs_street,
+)
 from compliance.engine.crosschecks_notary import WORDS_OF_ACT, is_waived
 from compliance.engine.crosschecks_said import find_seller_signer, is_talk, lacks_name
 from compliance.engine.crosschecks_signer import CO_OWNERS
 from compliance.engine.number_words import LEAST_TOO_LARGE, say_dollars
 from compliance.engine.question_model import Question, QuestionKind
+from compliance.engine.weights import read_weights
 from compliance.facts.answers import ENCLOSED, Status
 from compliance.facts.model import EntityType, ManagedBy
 from compliance.forms.model import Blank, BlankKind, FilledBy
@@ -143,7 +150,7 @@ def _want_company(case: Case, blank: Blank) -> _Wanted:
         return _compared(str(managed))
     if blank.id == ("members" if managed is ManagedBy.MEMBERS else "managers"):
         return _compared(find_signer(case))
-    if blank.kind is BlankKind.TITLE:
+    if blank.kind is BlankKind.TITLE or blank.one_of:
         return _compared("")
     return _Wanted(asks_text=blank.kind is BlankKind.PRINTED_NAME)
 
@@ -172,6 +179,8 @@ def _is_known(sheet: Sheet, blank: Blank, wanted: _Wanted) -> bool:
     says = sheet.says(blank.id)
     if blank.must and is_talk(blank, says) and says != wanted.expected:
         return False
+    if find_equals(blank) == WEIGHT and says and not read_weights(says):
+        return False
     return bool(says) or not wanted.compared
 
 
@@ -180,8 +189,7 @@ def _ask_blank(case: Case, sheet: Sheet, blank: Blank) -> Iterator[Question]:
     if _is_known(sheet, blank, wanted):
         return
     if blank.kind in DATES:
-        text = f"Which date stands under `{blank.label}`?"
-        yield _question(sheet, blank, text, QuestionKind.DATE)
+        yield _ask_date(sheet, blank)
     elif wanted.expected:
         text = f"`{blank.label}`: {_ask_for(blank)} `{wanted.expected}`?"
         yield _question(sheet, blank, text, QuestionKind.YES_NO, expected=wanted.expected)
@@ -197,6 +205,17 @@ def _ask_blank(case: Case, sheet: Sheet, blank: Blank) -> Iterator[Question]:
     else:
         text = f"Is `{blank.label}` filled in?"
         yield _question(sheet, blank, text, QuestionKind.YES_NO)
+
+
+def _ask_date(sheet: Sheet, blank: Blank) -> Question:
+    """Ask for a date; what a file says of it is shown, and offered where it can mean one day."""
+    says = sheet.says(blank.id)
+    days = list_readings(says)
+    text = f"Which date stands under `{blank.label}`?"
+    if says:
+        text = f"Which date stands under `{blank.label}`? Read was `{says}`."
+    default = str(days[0]) if len(days) == 1 else ""
+    return _question(sheet, blank, text, QuestionKind.DATE, default=default)
 
 
 def _ask_for(blank: Blank) -> str:

@@ -4,17 +4,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
-from functools import lru_cache
 
-from compliance.base.dates import add_days, add_months
+from compliance.base.dates import add_days
+from compliance.engine.record_keep import KeepDuty, Kept, compute_kept, find_keep_duties
 from compliance.facts.catalog import Subject
 from compliance.facts.conditions import evaluate_condition
+from compliance.facts.events import JobEvent
 from compliance.facts.model import Acquired, Aircraft, Job, Operation, Pilot
 from compliance.facts.records import Application
-from compliance.rules.model import DueUnit, GapAbout, GapRow, KeptFrom, RecordRow, RulesTable
-
-# Many records are of one day; moving a day by months is the dearest part of asking about them.
-_move = lru_cache(maxsize=10_000)(add_months)
+from compliance.rules.model import DueUnit, GapAbout, GapRow, RecordRow, RulesTable
 
 # A record row asks nothing about the machine or the person; the check of the table holds that.
 _ANY_AIRCRAFT = Aircraft(
@@ -37,19 +35,6 @@ class Late:
 
     row: RecordRow
     by: date
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kept:
-    """Until when a record is kept: through a day, inclusive, by one of its rules.
-
-    ``through`` is None when no rule says. ``state_known`` tells whether a rule of the record's own
-    state says how long.
-    """
-
-    through: date | None
-    row: RecordRow | None
-    state_known: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,12 +61,17 @@ class RecordPage:
 
 @dataclass(slots=True)
 class RecordRules:
-    """Finds the rules of records; answers for equal kinds of work are kept, since there are few."""
+    """Finds the rules of records; answers for equal kinds of work are kept, since there are few.
+
+    ``flights`` are the logged ones that stand: a duty to keep begins with the end of its flight.
+    """
 
     table: RulesTable
     operation: Operation
+    flights: tuple[JobEvent, ...] = ()
     _known: dict[tuple[object, ...], tuple[RecordRow, ...]] = field(default_factory=dict)
     _gaps: dict[tuple[object, ...], tuple[GapRow, ...]] = field(default_factory=dict)
+    _keeping: dict[tuple[object, ...], tuple[KeepDuty, ...]] = field(default_factory=dict)
 
     def find(self, record: Application) -> tuple[RecordRow, ...]:
         """Give the rules a record falls under: the state's first, then the federal ones."""
@@ -102,6 +92,36 @@ class RecordRules:
                 if gap.state == record.state and evaluate_condition(gap.when, subject)[0]
             )
         return self._gaps[key]
+
+    def find_kept(self, record: Application) -> Kept:
+        """Compute until when a record is kept, by every rule and duty that applies to it."""
+        key = (*_key(record), record.job, record.aircraft, record.pilot)
+        if key not in self._keeping:
+            subjects = self._make_subjects(record)
+            self._keeping[key] = find_keep_duties(self.table, self.operation, subjects)
+        return compute_kept(record, self.find(record), self._keeping[key], self.flights)
+
+    def _make_subjects(self, record: Application) -> tuple[Subject, ...]:
+        """Give the work as the record and as its job say it, with every machine it may have been.
+
+        A machine or person that is in the file no more may have been any of those that are.
+        """
+        asked = self._make_subject(record)
+        jobs = [asked.job]
+        jobs += [replace(one, state=record.state) for one in self._list_jobs(record)]
+        machine = self.operation.find_aircraft(record.aircraft)
+        pilot = self.operation.find_pilot(record.pilot)
+        machines = (machine,) if machine is not None else self.operation.aircraft
+        pilots = (pilot,) if pilot is not None else self.operation.pilots
+        return tuple(
+            Subject(operation=self.operation, job=job, aircraft=one, pilot=person)
+            for job in jobs
+            for one in machines or (_ANY_AIRCRAFT,)
+            for person in pilots or (_ANY_PILOT,)
+        )
+
+    def _list_jobs(self, record: Application) -> list[Job]:
+        return [one for one in self.operation.jobs if one.id == record.job]
 
     def _ask(self, record: Application) -> tuple[RecordRow, ...]:
         subject = self._make_subject(record)
@@ -168,51 +188,22 @@ def find_late(record: Application, rows: Iterable[RecordRow], first: date) -> tu
     return tuple(Late(row=row, by=by) for row, by in limits if by is not None and first > by)
 
 
-def compute_kept(record: Application, rows: Iterable[RecordRow]) -> Kept:
-    """Compute until when a record is kept: the longest time of all rules wins.
-
-    Units: whole months from the day of the application, or from the day the restricted-entry
-    interval ends; the day itself is still kept. From 29 February it is through the last of
-    February.
-    """
-    days = [
-        (_move(_find_start(record, row), row.keep_months), row)
-        for row in rows
-        if row.keep_months is not None
-    ]
-    state_known = any(row.state == record.state for _, row in days)
-    if not days:
-        return Kept(through=None, row=None, state_known=False)
-    through, row = max(days, key=lambda one: (one[0], bool(one[1].state)))
-    return Kept(through=through, row=row, state_known=state_known)
-
-
-def _find_start(record: Application, row: RecordRow) -> date:
-    if row.kept_from is not KeptFrom.RE_ENTRY_ENDS:
-        return record.on
-    hours = record.find("re-entry")
-    if not hours:
-        return record.on
-    clock = record.end or "23:59"
-    end = datetime.combine(record.on, time.fromisoformat(clock))
-    return (end + timedelta(hours=int(hours))).date()
-
-
 def look_at(rules: RecordRules, versions: tuple[Application, ...]) -> RecordPage:
     """Ask the rules about a record; it is kept as long as any of its versions asks for.
 
-    It was written on the day of its first version, since later ones only correct it.
+    It was written on the day of its first version, since later ones only correct it; when that day
+    is not known, it is not called late.
     """
     record = versions[-1]
     rows = rules.find(record)
-    kept = [compute_kept(one, rules.find(one)) for one in versions]
+    kept = [rules.find_kept(one) for one in versions]
     longest = max(kept, key=lambda one: one.through or date.min)
     return RecordPage(
         record=record,
         versions=versions,
         rules=rows,
         lacking=find_lacking(record, rows),
-        late=find_late(record, rows, versions[0].written_on),
+        late=find_late(record, rows, versions[0].written_on) if versions[0].written_known else (),
         kept=replace(longest, state_known=kept[-1].state_known),
         gaps=rules.find_gaps(record),
     )

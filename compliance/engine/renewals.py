@@ -29,7 +29,8 @@ class Sending:
 
     ``last`` rests on usual times, ``safe`` on slow ones and one return. ``in_force_by`` is the last
     day on which it may come in hand; ``job`` the job that needs it, as `name_job` says it.
-    ``under_way`` tells that it was sent off already.
+    ``under_way`` tells that it was sent off already. ``missed`` is the rule's last day to file it,
+    when that is or was not met.
     """
 
     last: date | None
@@ -38,6 +39,7 @@ class Sending:
     job: str
     is_mailed: bool
     under_way: bool
+    missed: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -247,7 +249,17 @@ def _sending(plan: Plan, paper: PaperPlan) -> Sending | None:
         job=name_job(first),
         is_mailed=paper.is_mailed,
         under_way=paper.mailed_on is not None,
+        missed=paper.renewal_missed or _find_late_filing(paper),
     )
+
+
+def _find_late_filing(paper: PaperPlan) -> date | None:
+    """Find the rule's last day to file a renewal that was sent off after it."""
+    renewal, through = paper.packet.paper.renewal, paper.packet.valid_through
+    if renewal is None or renewal.renew_by is None or through is None or paper.mailed_on is None:
+        return None
+    limit = compute_mark(renewal.renew_by, through)
+    return limit if paper.mailed_on > limit else None
 
 
 def _end(paper: PaperRow, term: _Term, sending: Sending | None) -> PaperEnd:

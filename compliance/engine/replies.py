@@ -120,7 +120,8 @@ def _read_blank(
     if meaning in STATUS_OF_MEANING:
         return STATUS_OF_MEANING[meaning], "", None
     if question.kind is QuestionKind.DATE:
-        return Status.FILLED, "", _read_day(words)
+        takes_default = question.default and meaning in _AGREES
+        return Status.FILLED, "", _read_day(question.default if takes_default else words)
     return Status.FILLED, _read_words(question, words, meaning), None
 
 
@@ -149,6 +150,8 @@ def _read_presence(question: Question, words: str, meaning: Meaning) -> Status:
 def _say_too_little(words: str, meaning: Meaning) -> str:
     if meaning is Meaning.THERE:
         return f"{words!r} says that something stands there, not what"
+    if meaning is Meaning.WAITING:
+        return f"{words!r} only keeps the place of what is still to come"
     return f"{words!r} does not say enough"
 
 

@@ -10,14 +10,16 @@ from compliance.rules.model import Row, RulesTable
 from compliance.rules.packs import OF_ROWS
 
 # Where a row stands and who keeps it says nothing about the rule.
-_NOT_COMPARED = ("place", "overrides", "pack", "replaces", "because")
+_NOT_COMPARED = ("place", "overrides", "pack", "replaces", "because", "keeps")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RowChange:
     """A row that is added, gone or changed; ``fields`` are names with the old and the new value.
 
-    ``how`` is one of ``added``, ``gone``, ``changed``; only a changed row has fields.
+    ``how`` is one of ``added``, ``gone``, ``changed``. ``first`` is the first day of an edition,
+    None of a row that always held. A changed row has fields; so has an edition that is added after
+    another one, ``after`` the one in force before, which its fields are compared with.
     """
 
     kind: str
@@ -25,6 +27,8 @@ class RowChange:
     title: str
     how: str
     fields: tuple[tuple[str, object, object], ...] = ()
+    first: date | None = None
+    after: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,23 +51,53 @@ def compare_tables(old: RulesTable, new: RulesTable) -> tuple[RowChange, ...]:
         before = {(row.id, row.applies_from): row for row in getattr(old, kind)}
         after = {(row.id, row.applies_from): row for row in getattr(new, kind)}
         for key in dict.fromkeys((*before, *after)):
-            change = _compare(kind, before.get(key), after.get(key))
+            change = _compare(kind, before.get(key), after.get(key), tuple(after.values()))
             if change is not None:
                 found.append(change)
     return tuple(found)
 
 
-def _compare(kind: str, old: Row | None, new: Row | None) -> RowChange | None:
+def _compare(
+    kind: str, old: Row | None, new: Row | None, all_new: tuple[Row, ...]
+) -> RowChange | None:
     row = new if new is not None else old
     if row is None:
         return None
     if old is None or new is None:
         how = "added" if old is None else "gone"
-        return RowChange(kind=kind, id=row.id, title=row.title, how=how)
+        earlier = _find_earlier(new, all_new) if new is not None else None
+        return RowChange(
+            kind=kind,
+            id=row.id,
+            title=row.title,
+            how=how,
+            fields=() if earlier is None else tuple(_differ_but_days(earlier, row)),
+            first=row.applies_from,
+            after=earlier is not None,
+        )
     differ = tuple(_differ(old, new))
     if not differ:
         return None
-    return RowChange(kind=kind, id=row.id, title=row.title, how="changed", fields=differ)
+    return RowChange(
+        kind=kind,
+        id=row.id,
+        title=row.title,
+        how="changed",
+        fields=differ,
+        first=row.applies_from,
+    )
+
+
+def _differ_but_days(old: Row, new: Row) -> Iterator[tuple[str, object, object]]:
+    days = ("applies_from", "applies_until")
+    return (one for one in _differ(old, new) if one[0] not in days)
+
+
+def _find_earlier(row: Row, rows: tuple[Row, ...]) -> Row | None:
+    """Find the edition of a row that is in force before it."""
+    begins = row.applies_from or date.min
+    earlier = [one for one in rows if one.id == row.id and (one.applies_from or date.min) < begins]
+    return max(earlier, key=lambda one: one.applies_from or date.min, default=None)
 
 
 def _differ(old: Row, new: Row) -> Iterator[tuple[str, object, object]]:

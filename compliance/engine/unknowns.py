@@ -5,10 +5,10 @@ from datetime import date
 
 from compliance.engine.applies import find_subjects, row_holds_for
 from compliance.engine.reviews import find_old_reviews
-from compliance.facts.model import Material, Operation
-from compliance.facts.products import LABEL_UNREAD, READ_THE_LABEL, ByAir
+from compliance.facts.model import Job, Material, Operation
+from compliance.facts.products import LABEL_UNREAD, READ_THE_LABEL, ByAir, Product
 from compliance.facts.states import STATES
-from compliance.facts.zones import say_zone_missing
+from compliance.facts.zones import say_first_flight_faults
 from compliance.rules.model import GapRow, RulesTable
 
 
@@ -22,8 +22,9 @@ def find_unknowns(operation: Operation, table: RulesTable, as_of: date) -> Itera
         )
     yield from _find_gaps(operation, table, as_of)
     yield from _find_unread_labels(operation, as_of)
-    ahead = (job for job in operation.jobs if job.last_day >= as_of)
-    yield from filter(None, (say_zone_missing(operation, job) for job in ahead))
+    for job in operation.jobs:
+        if job.last_day >= as_of:
+            yield from say_first_flight_faults(operation, job, as_of)
     yield from find_plan_reviews(operation, table, as_of)
 
 
@@ -36,11 +37,18 @@ def find_plan_reviews(operation: Operation, table: RulesTable, as_of: date) -> t
 def _find_unread_labels(operation: Operation, as_of: date) -> Iterator[str]:
     """Name products of jobs of which nobody has said what their label says of the air."""
     for job in operation.jobs:
-        for product in map(operation.find_product, job.products):
-            if product is None or product.by_air is not ByAir.UNKNOWN or job.last_day < as_of:
-                continue
-            if job.material is Material.PESTICIDE:
+        if job.last_day >= as_of:
+            for product in find_unread(operation, job):
                 yield f"{job.id} names {product.name}, but {LABEL_UNREAD}: {READ_THE_LABEL}"
+
+
+def find_unread(operation: Operation, job: Job) -> Iterator[Product]:
+    """Find the products of a job of which nobody has said what their label says of the air."""
+    if job.material is not Material.PESTICIDE:
+        return
+    for product in map(operation.find_product, job.products):
+        if product is not None and product.by_air is ByAir.UNKNOWN:
+            yield product
 
 
 def _find_gaps(operation: Operation, table: RulesTable, as_of: date) -> Iterator[str]:

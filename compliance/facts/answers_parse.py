@@ -19,12 +19,14 @@ from compliance.facts.answers import (
     Status,
 )
 from compliance.facts.answers_short import (
+    HINT_OF_DATE,
     HINT_OF_MARK,
     HINT_OF_TEXT,
     is_open,
     is_text,
     read_enclosed_word,
     read_status,
+    say_too_little,
 )
 from compliance.facts.parse_parts import parse_line
 from compliance.facts.states import STATES
@@ -216,7 +218,7 @@ def _parse_short(
     None when it leaves the blank open, or says too little, which is noted.
     """
     text = _plain_text(node)
-    what = f"blank `{name}` of `{asked.name}`"
+    what = f"`{name}` of `{asked.name}`"
     if is_open(text):
         return None
     answer = Answer(document=asked.name, blank=name, status=Status.FILLED, sheet=number)
@@ -225,7 +227,8 @@ def _parse_short(
         return _with(answer, status=status)
     if name in asked.marks or not is_text(text):
         hint = HINT_OF_MARK if name in asked.marks else HINT_OF_TEXT
-        _add(problems, "17", node.place, f"{what} is {text!r}, which does not say enough", hint)
+        hint = HINT_OF_DATE if name in asked.dates else hint
+        _add(problems, "17", node.place, f"{what} is {text!r}, {say_too_little(text)}", hint)
         return None
     if name not in asked.dates:
         return _with(answer, says=text)
@@ -305,7 +308,7 @@ def _take_said(reader: Reader, key: str, text: str) -> str:
     if not text or is_text(text):
         return text
     if read_status(text) in {None, Status.FILLED}:
-        sentence = f"`{key}` of {reader.what} is {text!r}, which does not say enough"
+        sentence = f"`{key}` of {reader.what} is {text!r}, {say_too_little(text)}"
         reader.note("17", reader.place_of(key), sentence, "write what it is, or leave it open")
     return ""
 

@@ -1,7 +1,7 @@
 """A short answer about a blank, read by the same words as a typed reply."""
 
 from compliance.facts.answers import Status
-from compliance.facts.reply_words import Meaning, read_meaning
+from compliance.facts.reply_words import Meaning, is_waiting, read_meaning
 
 STATUS_OF_MEANING = {
     Meaning.NOTHING: Status.EMPTY,
@@ -32,8 +32,12 @@ HINT_OF_MARK = (
     "{status: filled, says: ...}"
 )
 HINT_OF_TEXT = (
-    "write what stands there, or empty, struck or unclear; a text to be taken as it is "
-    "written is written as {status: filled, says: ...}"
+    "write what stands there, or empty, struck or unclear, or leave the line without a value; a "
+    "text to be taken as it is written is written as {status: filled, says: ...}"
+)
+HINT_OF_DATE = (
+    "write the date as year-month-day, for example 2027-01-12, or empty, struck or unclear; or "
+    "leave the line without a value"
 )
 
 
@@ -56,3 +60,10 @@ def is_text(text: str) -> bool:
 def read_enclosed_word(text: str) -> str:
     """Give the word of the answers file for what is said of a document in the envelope."""
     return _ENCLOSED.get(read_meaning(text), text)
+
+
+def say_too_little(text: str) -> str:
+    """Say why a short answer is not taken."""
+    if is_waiting(text):
+        return "which only keeps the place of what is still to come"
+    return "which does not say enough"

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from compliance.base.dates import WEEKDAYS
 from compliance.base.ids import DOTTED_FORM, NAME_FORM, is_dotted_id, is_name
 from compliance.base.reading import Reader, suggest
+from compliance.base.sources import find_unkeepable, say_unkeepable
 from compliance.facts.model import Holder, HolderKind, Operation
 
 OPERATION_WORD = str(HolderKind.OPERATION)
@@ -46,6 +47,11 @@ def parse_line(reader: Reader, key: str, *, required: bool = True) -> str:
     if len(text.splitlines()) > 1:
         sentence = f"`{key}` of {reader.what} runs over several lines"
         reader.note("25", reader.place_of(key), sentence, "write it on one line")
+        return text
+    bad = find_unkeepable(text)
+    if bad is not None:
+        sentence = f"`{key}` of {reader.what} holds {say_unkeepable(bad)}"
+        reader.note("25", reader.place_of(key), sentence, "type it anew, on one line")
     return text
 
 

@@ -11,7 +11,7 @@ from compliance.base.yaml_text import Tree, render_yaml
 from compliance.facts.model import Material
 from compliance.facts.products import ByAir
 from compliance.facts.record_elements import ELEMENTS, PRODUCT_KEYS, RECORD_KEYS, Element
-from compliance.facts.record_parse import FAMILY
+from compliance.facts.record_raw import FAMILY
 from compliance.facts.record_values import Unread, read_value
 from compliance.facts.records import Application, Disposed, RecordBook, Said, UsedProduct
 from compliance.facts.states import STATES
@@ -66,6 +66,7 @@ def _tree(record: Application) -> dict[str, Tree]:
         "number": record.number,
         "version": record.version,
         "written_on": record.written_on,
+        "written_known": "" if record.written_known else False,
         "job": record.job,
         "state": record.state,
         "for_hire": record.for_hire,
@@ -158,6 +159,7 @@ def _read_record(reader: Reader, today: date) -> Application:
         number=reader.whole("number", low=1, high=_MOST),
         version=reader.whole("version", low=1, high=_MOST),
         written_on=_read_past(reader, "written_on", today),
+        written_known=reader.flag("written_known", default=True),
         job=reader.text("job"),
         state=reader.choice("state", tuple(STATES)),
         for_hire=reader.flag("for_hire"),

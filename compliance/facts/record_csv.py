@@ -8,23 +8,22 @@ taken away again when the table is read. Source: OWASP, CSV Injection (cells tha
 import csv
 import io
 import re
-import unicodedata
 from collections.abc import Iterable, Sequence
 
 from compliance.base.problems import Problem, SourceRef
 from compliance.base.reading import suggest
-from compliance.base.sources import find_hidden
+from compliance.base.sources import find_unkeepable, say_unkeepable
 from compliance.facts.record_elements import PRODUCT_KEYS, RECORD_KEYS
-from compliance.facts.record_parse import FAMILY, Cell, RawRecord
+from compliance.facts.record_raw import FAMILY, Cell, RawRecord, find_keys_of
 
-HEAD = ("record", "version", "job", "state", "aircraft", "pilot")
+HEAD = ("record", "version", "first_written", "job", "state", "aircraft", "pilot")
 COLUMNS = (*HEAD, *RECORD_KEYS, *PRODUCT_KEYS, "restricted_use", "by_air", "anyway")
 _EXTRA = ("id",)
 STATE_TAIL = ("still missing", "first written on", "version")
 _SIGNS = "=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20"
 _DANGEROUS = re.compile(rf"'*[{_SIGNS}]")
 _GUARDED = re.compile(rf"'+[{_SIGNS}]")
-_IGNORED = frozenset({"record", "version", "state"})
+_IGNORED = frozenset({"record", "version"})
 _OF_PRODUCT = frozenset({*PRODUCT_KEYS, "id", "restricted_use", "by_air"})
 MOST_ROWS = 100_000
 
@@ -108,14 +107,14 @@ def _check_columns(columns: list[str], file: str, line: int) -> Iterable[Problem
         return
     for at, name in enumerate(columns, 1):
         if name not in known:
-            hint = suggest(name, known) or f"known: {', '.join(known)}"
+            hint = find_keys_of(name) or suggest(name, known) or f"known: {', '.join(known)}"
             sentence = f"column {at} is called {name!r}, which is not known"
             yield _problem(file, line, at, "36", sentence, hint)
         elif name in columns[: at - 1]:
             sentence = f"the column `{name}` stands twice"
             yield _problem(file, line, at, "36", sentence, "keep one of them")
     if "day" not in columns:
-        hint = f"the first line names the columns, such as {', '.join(COLUMNS[2:9])}"
+        hint = f"the first line names the columns, such as {', '.join(COLUMNS[3:10])}"
         yield _problem(file, line, 1, "36", "there is no column `day`", hint)
 
 
@@ -129,10 +128,9 @@ def _read_row(
     cells: dict[str, Cell] = {}
     for at, (name, raw) in enumerate(zip(columns, row, strict=False), 1):
         text = unguard_cell(raw).strip()
-        control = (sign for sign in text if unicodedata.category(sign) in {"Cc", "Cs"})
-        bad = next(control, find_hidden(text))
+        bad = find_unkeepable(text)
         if bad is not None:
-            sentence = f"`{name}` holds a character that cannot be kept (U+{ord(bad):04X})"
+            sentence = f"`{name}` holds {say_unkeepable(bad)}"
             hint = "type the cell anew, on one line"
             problems.append(_problem(file, line, at, "22", sentence, hint))
         cells[name] = Cell(text=text, place=SourceRef(file=file, line=line, column=at))
@@ -163,4 +161,5 @@ def _join(
         place=SourceRef(file=file, line=line),
         cells=own,
         products=tuple(cells for cells in products if cells),
+        from_table=True,
     )

@@ -7,7 +7,7 @@ from compliance.base.dates import say_date
 from compliance.base.problems import Problem
 from compliance.facts.events import JobEvent
 from compliance.facts.model import Operation
-from compliance.facts.record_parse import FAMILY, Cell, RawRecord
+from compliance.facts.record_raw import FAMILY, Cell, RawRecord
 from compliance.facts.records import Application
 from compliance.facts.zones import say_clock
 

@@ -1,14 +1,12 @@
 """Records of applications: from texts with places to values, or all that is wrong with them."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from datetime import date
 
-from compliance.base.dates import parse_iso_date, say_date
-from compliance.base.problems import Problem, SourceRef
+from compliance.base.dates import parse_iso_date, say_date, say_how_to_write
+from compliance.base.problems import Problem
 from compliance.base.reading import MAX_TEXT, suggest
-from compliance.base.sources import Mapping as MappingNode
-from compliance.base.sources import Scalar, Sequence, parse_yaml
+from compliance.base.sources import find_unkeepable, say_unkeepable
 from compliance.facts.model import Job, Material, Operation
 from compliance.facts.products import (
     LABEL_BARS,
@@ -19,100 +17,14 @@ from compliance.facts.products import (
     Product,
 )
 from compliance.facts.record_elements import PRODUCT_KEYS, RECORD_KEYS, Element
-from compliance.facts.record_values import Unread, read_value
+from compliance.facts.record_raw import Cell, Cells, Faults, RawRecord
+from compliance.facts.record_values import TYPE_ANEW, Unread, read_value
 from compliance.facts.records import Application, UsedProduct
-from compliance.facts.zones import find_zone
+from compliance.facts.zones import find_skipped, find_zone
 
-FAMILY = "W"
-_OWN_KEYS = ("job", "aircraft", "pilot", "anyway")
-_PRODUCT_OWN = ("id", "name", "restricted_use", "by_air")
 _KEPT_WITH = 'if it was flown all the same, keep the truth with `anyway: why` or --anyway "why"'
 _CORE = ("day", "start", "end")
 _YES = {"yes": True, "true": True, "no": False, "false": False}
-
-ALL_RECORD_KEYS = (*_OWN_KEYS, *RECORD_KEYS)
-ALL_PRODUCT_KEYS = (*_PRODUCT_OWN, *PRODUCT_KEYS)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cell:
-    """One text and where it stands."""
-
-    text: str
-    place: SourceRef
-
-
-Cells = Mapping[str, Cell]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RawRecord:
-    """One record as it was written: its cells by key, and those of each product.
-
-    ``flight`` is the number of the logged flight it is of, None when nobody said; with
-    ``log_flight`` the flight is to be logged from it.
-    """
-
-    what: str
-    place: SourceRef
-    cells: Cells
-    products: tuple[Cells, ...] = ()
-    flight: int | None = None
-    log_flight: bool = False
-
-
-@dataclass(slots=True)
-class _Faults:
-    """Problems found so far."""
-
-    found: list[Problem] = field(default_factory=list)
-
-    def note(self, number: str, place: SourceRef, sentence: str, hint: str = "") -> None:
-        problem = Problem(place=place, code=f"{FAMILY}{number}", sentence=sentence, hint=hint)
-        self.found.append(problem)
-
-
-def read_record_file(text: str, file: str) -> tuple[RawRecord | None, tuple[Problem, ...]]:
-    """Read a file with one record: its keys, and a list ``products``.
-
-    Shape: the texts as they stand and no problems, or None and all problems of the file's form.
-    """
-    root, problems = parse_yaml(text, file)
-    if root is None:
-        return None, problems
-    faults = _Faults(list(problems))
-    if not isinstance(root, MappingNode):
-        faults.note("01", root.place, "the file must be a set of `key: value` lines")
-        return None, tuple(faults.found)
-    cells = _read_cells(root, "the record", (*ALL_RECORD_KEYS, "products"), faults)
-    products: list[Cells] = []
-    node = root.entries["products"][1] if "products" in root.entries else None
-    if isinstance(node, Sequence):
-        for number, item in enumerate(node.items, 1):
-            what = f"product {number}"
-            if isinstance(item, MappingNode):
-                products.append(_read_cells(item, what, ALL_PRODUCT_KEYS, faults))
-            else:
-                faults.note("01", item.place, f"{what} must be a set of `key: value` lines")
-    elif node is not None:
-        faults.note("04", node.place, "`products` must be a list", "begin lines with -")
-    raw = RawRecord(what="the record", place=root.place, cells=cells, products=tuple(products))
-    return (None if faults.found else raw), tuple(sorted(faults.found))
-
-
-def _read_cells(
-    node: MappingNode, what: str, known: tuple[str, ...], faults: _Faults
-) -> dict[str, Cell]:
-    cells: dict[str, Cell] = {}
-    for key, (place, value) in node.entries.items():
-        if key not in known:
-            hint = suggest(key, known) or f"known here: {', '.join(known)}"
-            faults.note("02", place, f"{what} has an unknown key `{key}`", hint)
-        elif isinstance(value, Scalar):
-            cells[key] = Cell(text=value.text.strip(), place=value.place)
-        elif key != "products":
-            faults.note("04", value.place, f"`{key}` of {what} must be a single value")
-    return cells
 
 
 def parse_record(
@@ -123,11 +35,15 @@ def parse_record(
     Shape: the record and no problems, or None and all problems. *job* is used when the record
     names none. Products of the operation's list are filled in from there.
     """
-    faults = _Faults()
+    faults = Faults()
     chosen = _find_job(raw, operation, job, faults)
     values = dict(_read_values(raw.cells, RECORD_KEYS, raw.what, faults))
     on = _find_day(raw, values, today, faults)
     _check_times(raw, values, faults)
+    zone = "" if chosen is None else find_zone(operation, chosen)
+    if on is not None:
+        _check_clock(raw, values, on, zone, faults)
+    written_on = _find_written(raw, today, faults)
     aircraft = _find_holder(raw, "aircraft", operation, chosen, faults)
     pilot = _find_holder(raw, "pilot", operation, chosen, faults)
     products = tuple(
@@ -143,7 +59,8 @@ def parse_record(
         return None, tuple(sorted(faults.found))
     return Application(
         number=0,
-        written_on=today,
+        written_on=written_on or today,
+        written_known=written_on is not None or not raw.from_table,
         job=chosen.id,
         state=chosen.state,
         for_hire=chosen.for_hire,
@@ -151,7 +68,7 @@ def parse_record(
         on=on,
         start=values.get("start", ""),
         end=values.get("end", ""),
-        zone=find_zone(operation, chosen),
+        zone=zone,
         aircraft=aircraft,
         pilot=pilot,
         said=tuple((name, text) for name, text in values.items() if name not in _CORE),
@@ -160,7 +77,7 @@ def parse_record(
     ), ()
 
 
-def _read_anyway(raw: RawRecord, faults: _Faults) -> str:
+def _read_anyway(raw: RawRecord, faults: Faults) -> str:
     """Read why a record is kept though a label does not allow what was done."""
     cell = raw.cells.get("anyway")
     if cell is None or not cell.text:
@@ -168,10 +85,15 @@ def _read_anyway(raw: RawRecord, faults: _Faults) -> str:
     if len(cell.text) > MAX_TEXT or len(cell.text.splitlines()) > 1:
         sentence = f"`anyway` of {raw.what} is longer than one line of {MAX_TEXT:,} characters"
         faults.note("22", cell.place, sentence, "say it in fewer words, on one line")
+        return cell.text
+    bad = find_unkeepable(cell.text)
+    if bad is not None:
+        sentence = f"`anyway` of {raw.what} holds {say_unkeepable(bad)}"
+        faults.note("22", cell.place, sentence, TYPE_ANEW)
     return cell.text
 
 
-def _check_repeats(raw: RawRecord, products: tuple[UsedProduct, ...], faults: _Faults) -> None:
+def _check_repeats(raw: RawRecord, products: tuple[UsedProduct, ...], faults: Faults) -> None:
     names = [product.name.casefold() for product in products]
     for number, name in enumerate(names):
         if name and name in names[:number]:
@@ -180,7 +102,7 @@ def _check_repeats(raw: RawRecord, products: tuple[UsedProduct, ...], faults: _F
             faults.note("12", place, sentence, "write it once, with its whole amount")
 
 
-def _find_job(raw: RawRecord, operation: Operation, job: str, faults: _Faults) -> Job | None:
+def _find_job(raw: RawRecord, operation: Operation, job: str, faults: Faults) -> Job | None:
     cell = raw.cells.get("job")
     name = cell.text if cell is not None and cell.text else job
     place = cell.place if cell is not None else raw.place
@@ -190,15 +112,43 @@ def _find_job(raw: RawRecord, operation: Operation, job: str, faults: _Faults) -
         faults.note("13", place, sentence, "name the same job in both, or leave it out of the file")
         return None
     if name in known:
-        return next(one for one in operation.jobs if one.id == name)
+        found = next(one for one in operation.jobs if one.id == name)
+        _check_state(raw, found, faults)
+        return found
     sentence = f"{raw.what} names no job" if not name else f"{raw.what} names {name!r} as its job, "
     sentence += "which the operation does not have" if name else ""
     faults.note("13", place, sentence, suggest(name, known) or f"known: {', '.join(known)}")
     return None
 
 
+def _check_state(raw: RawRecord, job: Job, faults: Faults) -> None:
+    """Refuse another state than that of the job (W42); only tables name one."""
+    cell = raw.cells.get("state")
+    if cell is None or not cell.text or cell.text.upper() == job.state:
+        return
+    sentence = f"{raw.what} says the state {cell.text!r}, but its job {job.id} is in {job.state}"
+    hint = "correct it, name the job it belongs to, or leave the cell empty"
+    faults.note("42", cell.place, sentence, hint)
+
+
+def _find_written(raw: RawRecord, today: date, faults: Faults) -> date | None:
+    """Read on which day a record of a table was first written, None when it does not say."""
+    cell = raw.cells.get("first_written")
+    if cell is None or not cell.text:
+        return None
+    on = parse_iso_date(cell.text)
+    if on is None:
+        sentence = f"`first_written` of {raw.what} is {cell.text!r}, which is no date"
+        hint = f"{say_how_to_write(cell.text, '2027-05-24')}; leave it empty if nobody knows"
+        faults.note("22", cell.place, sentence, hint)
+    elif on > today:
+        sentence = f"`first_written` of {raw.what} is {say_date(on)}, which is still to come"
+        faults.note("31", cell.place, sentence, "correct it; leave it empty if nobody knows")
+    return on
+
+
 def _read_values(
-    cells: Cells, keys: Mapping[str, Element], what: str, faults: _Faults
+    cells: Cells, keys: Mapping[str, Element], what: str, faults: Faults
 ) -> Iterator[tuple[str, str]]:
     """Read the elements among some cells, in the order of the closed list; empty cells are not."""
     for key, element in keys.items():
@@ -213,7 +163,7 @@ def _read_values(
 
 
 def _find_day(
-    raw: RawRecord, values: Mapping[str, str], today: date, faults: _Faults
+    raw: RawRecord, values: Mapping[str, str], today: date, faults: Faults
 ) -> date | None:
     cell = raw.cells.get("day")
     if cell is None or not cell.text:
@@ -227,7 +177,7 @@ def _find_day(
     return on
 
 
-def _check_times(raw: RawRecord, values: Mapping[str, str], faults: _Faults) -> None:
+def _check_times(raw: RawRecord, values: Mapping[str, str], faults: Faults) -> None:
     start, end = values.get("start", ""), values.get("end", "")
     if start and end and end < start:
         sentence = f"{raw.what} ends at {end}, before it begins at {start}"
@@ -239,8 +189,18 @@ def _check_times(raw: RawRecord, values: Mapping[str, str], faults: _Faults) -> 
         faults.note("32", raw.cells["end"].place, sentence, hint)
 
 
+def _check_clock(
+    raw: RawRecord, values: Mapping[str, str], on: date, zone: str, faults: Faults
+) -> None:
+    """Refuse a time that the clocks of the place never showed (W22)."""
+    for key in ("start", "end"):
+        found = find_skipped(on, values[key], zone) if key in values else None
+        if found is not None:
+            faults.note("22", raw.cells[key].place, f"{raw.what}: {found.sentence}", found.hint)
+
+
 def _find_holder(
-    raw: RawRecord, key: str, operation: Operation, job: Job | None, faults: _Faults
+    raw: RawRecord, key: str, operation: Operation, job: Job | None, faults: Faults
 ) -> str:
     """Read an aircraft or a pilot; the job's only one without."""
     people = key == "pilot"
@@ -267,7 +227,7 @@ def _parse_product(
     raw: RawRecord,
     operation: Operation,
     job: Job | None,
-    faults: _Faults,
+    faults: Faults,
 ) -> UsedProduct:
     what = f"product {number} of {raw.what}"
     cells = _read_name(cells, what, faults)
@@ -299,7 +259,7 @@ def _parse_product(
     )
 
 
-def _read_name(cells: Cells, what: str, faults: _Faults) -> Cells:
+def _read_name(cells: Cells, what: str, faults: Faults) -> Cells:
     """Take `name`, as the facts have it, for `product`."""
     if "name" not in cells:
         return cells
@@ -313,7 +273,7 @@ def _product_order() -> tuple[str, ...]:
     return tuple(element.name for element in PRODUCT_KEYS.values() if element.name != "product")
 
 
-def _find_known(cells: Cells, what: str, operation: Operation, faults: _Faults) -> Product | None:
+def _find_known(cells: Cells, what: str, operation: Operation, faults: Faults) -> Product | None:
     """Find the product of the operation's list, by its id or its name, whichever key has it."""
     cell = cells.get("id")
     if cell is None or not cell.text:
@@ -338,7 +298,7 @@ def _fill_from(known: Product) -> dict[str, str]:
     return {name: text for name, text in found.items() if text}
 
 
-def _read_by_air(cells: Cells, what: str, known: Product | None, faults: _Faults) -> ByAir:
+def _read_by_air(cells: Cells, what: str, known: Product | None, faults: Faults) -> ByAir:
     listed = known.by_air if known is not None else ByAir.UNKNOWN
     cell = cells.get("by_air")
     if cell is None or not cell.text:
@@ -352,7 +312,7 @@ def _read_by_air(cells: Cells, what: str, known: Product | None, faults: _Faults
     return ByAir.NO if ByAir.NO in {listed, ByAir(word)} else ByAir(word)
 
 
-def _read_flag(cells: Cells, key: str, what: str, faults: _Faults, *, default: bool) -> bool:
+def _read_flag(cells: Cells, key: str, what: str, faults: Faults, *, default: bool) -> bool:
     cell = cells.get(key)
     if cell is None or not cell.text:
         return default

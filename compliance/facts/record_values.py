@@ -7,11 +7,13 @@ from decimal import Decimal
 
 from compliance.base.dates import parse_iso_date, say_how_to_write
 from compliance.base.reading import MAX_TEXT, suggest
+from compliance.base.sources import find_unkeepable, say_unkeepable
 from compliance.facts.record_elements import Element, ElementKind
 from compliance.facts.zones import is_clock
 
 UNITS = ("fl oz", "oz", "pt", "qt", "gal", "lb", "g", "kg", "ml", "l", "seeds", "units")
 EXEMPT = "exempt"
+TYPE_ANEW = "type it anew, on one line; what was copied may hold signs that cannot be seen"
 
 _NUMBER = re.compile(r"-?\d{1,9}(\.\d{1,6})?", re.ASCII)
 _AMOUNT = re.compile(r"(\d{1,9}(?:\.\d{1,6})?) ?([a-z ]+)\.?", re.ASCII)
@@ -52,6 +54,10 @@ def _find_fault(element: Element, text: str) -> Unread | None:
     if len(text.splitlines()) > 1:
         sentence = f"the {element.words} runs over several lines"
         return Unread(sentence=sentence, hint="write it on one line")
+    bad = find_unkeepable(text)
+    if bad is not None:
+        sentence = f"the {element.words} holds {say_unkeepable(bad)}"
+        return Unread(sentence=sentence, hint=TYPE_ANEW)
     return None
 
 

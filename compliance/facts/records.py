@@ -35,13 +35,15 @@ class Application:
     the ``zone``, empty when not said. What the job said is copied, so that the record stands by
     itself. ``said`` are the other elements; ``why`` says why a version took another's place,
     ``anyway`` why it is kept though a label does not allow what was done, or was not read for it.
-    ``flights`` are the numbers of the flights in the log that it tells of, as far as they were
-    logged when it was written.
+    ``written_known`` is false of a record read from a table that does not say when it was written;
+    ``written_on`` is then the day it was read in. ``flights`` are the numbers of the flights in the
+    log that it tells of, as far as they were logged when it was written.
     """
 
     number: int
     version: int = 1
     written_on: date
+    written_known: bool = True
     job: str
     state: str
     for_hire: bool

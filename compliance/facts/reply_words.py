@@ -1,4 +1,4 @@
-"""What people type when they mean yes, no, nothing there, I do not know, or later.
+"""What people type when they mean yes, no, nothing there, I do not know, later, or to be done.
 
 The lists are common practice, no source. A reply that is on no list is taken as the text that
 stands on the paper, where a text is asked for; so whatever is plainly talk must be on a list, or
@@ -13,7 +13,8 @@ class Meaning(StrEnum):
     """What a typed reply means, before the question is looked at.
 
     ``there``: something stands there, not what. ``half``: partly so. ``other``: begins like yes or
-    no and says more. ``text``: none of these.
+    no and says more. ``waiting``: keeps the place of a text that is still to come, such as ``TBD``,
+    a line to write on, or ``see attached``. ``text``: none of these.
     """
 
     YES = "yes"
@@ -26,6 +27,7 @@ class Meaning(StrEnum):
     UNSURE = "unsure"
     HALF = "half"
     OTHER = "other"
+    WAITING = "waiting"
     LATER = "later"
     STOP = "stop"
     HELP = "help"
@@ -54,7 +56,7 @@ _WORDS: dict[Meaning, str] = {
     ),
     Meaning.SAME: (
         "same|the same|exactly|exactly that|just that|just so|that's it|thats it|matches|"
-        "it matches|match|identical|as it should|as above|as shown|ditto"
+        "it matches|match|identical|as it should|as above|same as above|as shown|ditto"
     ),
     Meaning.NOT_YET: (
         "not yet|not done|not done yet|not filled|not filled in|not filled out|not signed|"
@@ -64,11 +66,11 @@ _WORDS: dict[Meaning, str] = {
     ),
     Meaning.NOTHING: (
         "empty|it is empty|it's empty|its empty|is empty|blank|it is blank|it's blank|left blank|"
-        "left empty|nothing|nothing there|nothing yet|none|no date|no name|no text|no title|"
-        "no signature|missing|it is missing|it's missing|is missing|void"
+        "left empty|nothing|nothing there|nothing yet|none|none yet|no date|no name|no text|"
+        "no title|no signature|missing|it is missing|it's missing|is missing|void"
     ),
     Meaning.STRUCK: (
-        "struck|struck out|struck through|crossed out|n/a|na|not applicable|does not apply|"
+        "struck|struck out|struck through|crossed out|n/a|na|n.a|not applicable|does not apply|"
         "doesn't apply|doesnt apply|not needed|not required"
     ),
     Meaning.UNSURE: (
@@ -80,13 +82,20 @@ _WORDS: dict[Meaning, str] = {
         "i think|i think so|think so|i guess|i guess so|guess so|i hope so|hope so|should be|"
         "it should be|it should|who knows|unknown|hm|hmm|er|um|i don't think so|i dont think so|"
         "don't think so|i suppose|i suppose so|not that i know|don't remember|dont remember|"
-        "i don't remember|can't remember|i forgot|forgot"
+        "i don't remember|can't remember|i forgot|forgot|not known|not known yet|not yet known"
     ),
     Meaning.HALF: (
         "almost|nearly|not quite|kind of|kinda|sort of|partly|partially|half|half of it|some|"
         "some of it|some of them|most|mostly|most of it|most of them|more or less|close|"
         "close enough|not all|not all of them|not everything|one is missing|one missing|"
         "two are missing|all but one|yes and no|both|depends|it depends|either"
+    ),
+    Meaning.WAITING: (
+        "tbd|t.b.d|tba|t.b.a|tbc|tbf|to come|coming|to follow|follows|will follow|pending|"
+        "in progress|in process|on order|applied for|awaiting|waiting|open|draft|placeholder|"
+        "dummy|sample|example|lorem ipsum|asdf|leave blank|leave empty|leave open|keep blank|"
+        "office use|office use only|for office use|for office use only|for notary use|"
+        "for notary use only|notary use only"
     ),
     Meaning.LATER: "later|skip|skip it|not now|ask later|ask me later|next|next question",
     Meaning.STOP: "stop|quit|exit|stop it|enough",
@@ -100,6 +109,40 @@ _BEGINS = frozenset(
     | {"cannot", "can't", "cant", "almost", "nearly"}
 )
 _HEADS = {"yes": Meaning.YES, "yeah": Meaning.YES, "yep": Meaning.YES, "no": Meaning.NO}
+# Nothing but a line, dots, brackets or crosses to be written over.
+_LINE = re.compile(r"[\s_.\-\u2013\u2014\[\]()<>{}/x*=~#]+", re.IGNORECASE)
+# Whole texts only: `Pending Creek` and `Attachment Road` are names.
+_WAITING = (
+    re.compile(r"[(\[<{][^()\[\]<>{}0-9]*[)\]>}]"),
+    re.compile(
+        r"(is |still |yet |it is |it's )?(to|will|shall|must|should|can|has to) be "
+        r"(\w+ )?(filled|completed|determined|decided|announced|advised|assigned|added|confirmed|"
+        r"done|entered|given|inserted|issued|named|provided|signed|stamped|supplied|told|typed|"
+        r"written|printed|agreed|arranged|settled|chosen)( .*)?"
+    ),
+    re.compile(
+        r"(please )?(see|refer to|as per|as in|as on|on) (the |my |our |an )?"
+        r"(attached|attachment|enclosed|enclosure|above|below|overleaf|reverse|back|other side|"
+        r"other page|next page|extra sheet|separate sheet|letter|cover letter)( .*)?"
+    ),
+    re.compile(
+        r"(please )?(fill|fill me|fill it|fill this|fill that) (in|out)( .*)?|"
+        r"(please )?(enter|insert|type|print|write)( (in|it|your|the|a|name|date|county|state|"
+        r"title|text|value|number|here|later|this|model|serial|owner|address))+|"
+        r"(your|the|my) (name|title|county|address|number|text|date|company)( here)?|"
+        r"(name|title|county|address|number|text|date) (here|goes here)"
+    ),
+    re.compile(
+        r"(tbd|tba|tbc) ?[-:(\u2013].*|((the|by|by the) )?"
+        r"(notary|seller|maker|insurer|clerk|office|agency|bank) "
+        r"(will|fills|writes|does|has to|must|to fill|to write|to add|to do)( .*)?|"
+        r"(the|by|by the) (notary|seller|maker|insurer|clerk|office|agency|bank)"
+    ),
+    re.compile(
+        r"(filled|completed|written|entered|added|left)( \w+)* (by|for) the "
+        r"(notary|seller|maker|insurer|clerk|office|agency|bank)"
+    ),
+)
 # Straight or curved, as phones and word processors type them.
 _QUOTED = re.compile("([\"'\u201c\u2018`])(.+)([\"'\u201d\u2019`])")
 _PLAIN = str.maketrans({"\u2019": "'", "\u2018": "'", ",": " ", "!": " ", ";": " ", "_": " "})
@@ -113,15 +156,16 @@ def read_meaning(reply: str) -> Meaning:
         ['yes', 'there', 'other']
         >>> [read_meaning(one).value for one in ("Maybe not.", "Noble Farms", '"Maybe"')]
         ['unsure', 'text', 'text']
+        >>> [read_meaning(one).value for one in ("T.B.D.", "____", "(county)", "Pending Creek")]
+        ['waiting', 'waiting', 'waiting', 'text']
     """
     if _QUOTED.fullmatch(reply.strip()):
         return Meaning.TEXT
     words = reply.casefold().translate(_PLAIN).split()
     text = " ".join(words).rstrip(". ")
-    if text in _BY_WORD:
-        return _BY_WORD[text]
-    if not text:
-        return Meaning.TEXT
+    found = _BY_WORD.get(text) or (Meaning.WAITING if is_waiting(reply) else None)
+    if found is not None or not text:
+        return found or Meaning.TEXT
     first, _, rest = text.partition(" ")
     head, tail = _HEADS.get(first), _BY_WORD.get(rest)
     if head is not None and tail is not None:
@@ -129,6 +173,18 @@ def read_meaning(reply: str) -> Meaning:
     if first in _BEGINS and not any(letter.isdigit() for letter in text):
         return Meaning.OTHER
     return Meaning.TEXT
+
+
+def is_line(text: str) -> bool:
+    """Tell whether a text is only a line, dots, brackets or crosses to be written over."""
+    return bool(text.strip()) and _LINE.fullmatch(text) is not None
+
+
+def is_waiting(text: str) -> bool:
+    """Tell whether a whole text only keeps the place of one that is still to come."""
+    words = " ".join(text.casefold().translate(_PLAIN).split()).rstrip(". ")
+    is_word = _BY_WORD.get(words) is Meaning.WAITING
+    return is_word or is_line(text) or any(one.fullmatch(words) for one in _WAITING)
 
 
 def _join(head: Meaning, tail: Meaning) -> Meaning:

@@ -4,6 +4,7 @@ Only duties that count clock hours need them; everything else works in whole day
 """
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
@@ -147,7 +148,7 @@ def parse_moment(text: str, zone: str, day: date | None = None) -> datetime | Un
 def _place(wall: datetime, zone: str, letters: str) -> datetime | Unclear:
     """Find the one instant at which the clock of a zone shows a time."""
     both = [_at(wall, zone, fold) for fold in (0, 1)]
-    if both[0].astimezone(UTC).astimezone(ZoneInfo(zone)).replace(tzinfo=None) != wall:
+    if _is_skipped(wall, both[0], zone):
         return _skipped(wall, both)
     if letters:
         fitting = [moment for moment in both if moment.tzname() == letters]
@@ -163,6 +164,22 @@ def _place(wall: datetime, zone: str, letters: str) -> datetime | Unclear:
             sentence=sentence, hint=f"write {first} for the first, {second} for the second"
         )
     return both[0]
+
+
+def _is_skipped(wall: datetime, moment: datetime, zone: str) -> bool:
+    return moment.astimezone(UTC).astimezone(ZoneInfo(zone)).replace(tzinfo=None) != wall
+
+
+def find_skipped(day: date, clock: str, zone: str) -> Unclear | None:
+    """Say that the clocks of a zone never showed a time, ``HH:MM``, on a day; None when they did.
+
+    Shape: None too without a zone. A time that comes twice was shown.
+    """
+    if not zone:
+        return None
+    wall = datetime.combine(day, time.fromisoformat(clock))
+    both = [_at(wall, zone, fold) for fold in (0, 1)]
+    return _skipped(wall, both) if _is_skipped(wall, both[0], zone) else None
 
 
 def _at(wall: datetime, zone: str, fold: int) -> datetime:
@@ -184,6 +201,29 @@ def say_clock(moment: datetime) -> str:
 def say_moment(moment: datetime) -> str:
     """Write a moment in words, with the letters of its zone."""
     return f"{say_date(moment.date())} {moment:%H:%M} {moment.tzname()}"
+
+
+def say_first_flight_faults(operation: Operation, job: Job, as_of: date) -> Iterator[str]:
+    """Say why the hour of a job's first flight is not used: no time zone, or clocks that change.
+
+    Shape: one sentence for the zone, or one for each day of the job from *as_of* on, both its ends
+    inclusive, on which clocks skip the hour or show it twice.
+    """
+    missing = say_zone_missing(operation, job)
+    if missing:
+        yield missing
+    zone = find_zone(operation, job)
+    if missing or not job.first_flight or not zone:
+        return
+    day = max(job.first_day, as_of)
+    while day <= job.last_day:
+        found = parse_moment(job.first_flight, zone, day)
+        if isinstance(found, Unclear):
+            yield (
+                f"{job.id}: {found.sentence}, so its `first_flight` is not used for that day; "
+                "count from the hour you mean"
+            )
+        day += timedelta(days=1)
 
 
 def add_hours(moment: datetime, hours: int) -> datetime:

@@ -11,6 +11,7 @@ from compliance.facts.model import HeldPaper, HolderKind
 from compliance.outputs.binder_ground import Ground, OtherPaper
 from compliance.outputs.binder_model import Block, Entry, Fact, Grid, Section, Words
 from compliance.outputs.duty_words import say_pack, say_rule
+from compliance.outputs.paper_words import say_numbers
 from compliance.rules.model import PaperRow
 
 INSURANCE = "ins."
@@ -149,10 +150,9 @@ def _say_through(standing: PaperStanding) -> str:
 
 
 def _row(ground: Ground, one: PaperStanding) -> tuple[str, ...]:
-    number = one.held.number if one.held is not None else ""
     who = ground.operation.say_holder(one.holder)
     title = f"{one.paper.title}{say_pack(one.paper)}"
-    return title, who, number, _say_through(one), say_stand(one)
+    return title, who, say_numbers(one), _say_through(one), say_stand(one)
 
 
 def _other_row(ground: Ground, one: OtherPaper) -> tuple[str, ...]:
@@ -171,7 +171,7 @@ def _is_of_pilot(one: PaperStanding | OtherPaper, pilot: str) -> bool:
 def _tell_paper(ground: Ground, one: PaperStanding, jobs: tuple[str, ...]) -> Entry:
     blocks = (
         Fact(label="How it stands", lines=(say_stand(one),)),
-        *_tell_held(one.held, _say_through(one)),
+        *_tell_standing(one),
         Fact(label="Needed for", lines=(", ".join(jobs),)),
         *_tell_source(ground, one.paper),
     )
@@ -187,6 +187,20 @@ def _tell_other(ground: Ground, one: OtherPaper) -> Entry:
         *_tell_source(ground, one.paper),
     )
     return _with_copies(ground, one.id, blocks)
+
+
+def _tell_standing(one: PaperStanding) -> Iterator[Block]:
+    """Tell the paper that counts on the day, and the one that follows it without a gap."""
+    if one.follower is None:
+        yield from _tell_held(one.held, _say_through(one))
+        return
+    end = say_date(one.held_through) if one.held_through is not None else NO_END
+    yield from _tell_held(one.held, end)
+    begins = one.follower.issued_on
+    issued = f"issued {say_date(begins)}, " if begins is not None else ""
+    number = one.follower.number or "not written down"
+    line = f"number {number}, {issued}through {_say_through(one)}"
+    yield Fact(label="Then", lines=(line,))
 
 
 def _tell_held(held: HeldPaper | None, through: str) -> Iterator[Block]:

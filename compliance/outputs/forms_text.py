@@ -68,7 +68,7 @@ def render_learned(
     """
     lines = [wrap(f"{template.title}: {len(places)} places found")]
     lines.extend(
-        wrap(f"{name} ({label or 'no words'}): {blank or 'NOT TIED'}", indent=2, hang=4)
+        wrap(f"{name} ({label or 'no words'}): {blank or 'no blank of the form'}", indent=2, hang=4)
         for name, label, blank in places
     )
     tied = {blank for _, _, blank in places}

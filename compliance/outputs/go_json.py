@@ -37,6 +37,7 @@ def _job(standing: JobStanding, duties: tuple[DueDuty, ...]) -> dict[str, Any]:
         "last_day": standing.job.last_day.isoformat(),
         "answer": str(standing.answer),
         "notice_missing": is_notice_missing(standing, duties),
+        "labels_unread": list(standing.labels_unread),
         "state_known": standing.state_known,
         "unknown": list(standing.unknown),
         "ends_on": standing.ends_on.isoformat() if standing.ends_on is not None else None,
@@ -62,11 +63,24 @@ def _paper(paper: PaperStanding) -> dict[str, Any]:
         "number": held.number if held is not None else "",
         "issued_on": held.issued_on.isoformat() if held and held.issued_on else None,
         "through": paper.through.isoformat() if paper.through is not None else None,
+        "held_through": paper.held_through.isoformat() if paper.held_through is not None else None,
+        "followed_by": _follower(paper),
+        "renewal_missed": paper.renewal_missed.isoformat() if paper.renewal_missed else None,
         "filed_on": paper.filed_on.isoformat() if paper.filed_on is not None else None,
         "last_logged": _logged(paper),
         "file_by": paper.file_by.isoformat() if paper.file_by is not None else None,
         "citation": paper.paper.basis.citation,
         "confidence": str(paper.paper.basis.confidence),
+    }
+
+
+def _follower(paper: PaperStanding) -> dict[str, str | None] | None:
+    after = paper.follower
+    if after is None:
+        return None
+    return {
+        "number": after.number,
+        "issued_on": after.issued_on.isoformat() if after.issued_on is not None else None,
     }
 
 

@@ -19,8 +19,10 @@ from compliance.outputs.duty_words import (
     say_pack,
     say_short_source,
 )
+from compliance.outputs.paper_words import ASK_LATE, say_terms
 from compliance.outputs.words import list_job_cautions, say_relative, wrap
 from compliance.rules.model import DutyKind
+from compliance.rules.validity_model import ValidityKind
 
 DAYS_AHEAD = 7
 """How many days ahead duties are shown; records and reports of the season stay in `duties`."""
@@ -97,11 +99,17 @@ def _say_answer(standing: JobStanding, duties: tuple[DueDuty, ...]) -> str:
     words = _say_days(standing)
     if standing.answer is Answer.NO_GO:
         return f"{words}:"
-    if not is_notice_missing(standing, duties):
+    open_ends = []
+    if standing.labels_unread:
+        names = " and ".join(standing.labels_unread)
+        open_ends.append(f"nobody has said whether the label of {names} allows it by air")
+    if is_notice_missing(standing, duties):
+        open_ends.append("a notice was not given in time, or is not ticked off")
+    if not open_ends:
         return f"{words}:" if standing.state_known else f"{words}, by the federal papers alone:"
     papers = "papers" if standing.state_known else "the federal papers alone"
     days = words.removeprefix("GO")
-    return f"GO on {papers}{days}; a notice was not given in time, or is not ticked off:"
+    return f"GO on {papers}{days}; {'; '.join(open_ends)}:"
 
 
 def is_notice_missing(standing: JobStanding, duties: tuple[DueDuty, ...]) -> bool:
@@ -133,14 +141,9 @@ def say_standing(operation: Operation, paper: PaperStanding) -> str:
         Standing.LAPSED: f"ran out on {end}",
         Standing.ENDS_IN_JOB: f"runs out on {end}, before the job ends",
         Standing.KEPT_ALIVE: f"ran out on {end}; its renewal, filed {filed}, keeps it alive",
-        Standing.IN_FORCE: f"{_number(paper)}{f'through {end}' if end else 'no last day'}",
+        Standing.IN_FORCE: say_terms(paper),
     }
     return f"{name}: {words[paper.standing]}"
-
-
-def _number(paper: PaperStanding) -> str:
-    number = paper.held.number if paper.held is not None else ""
-    return f"no. {number}, " if number else ""
 
 
 def _what_to_do(paper: PaperStanding) -> str:
@@ -154,10 +157,39 @@ def _what_to_do(paper: PaperStanding) -> str:
         stop = say_date(paper.through + timedelta(days=1))
         whom = {HolderKind.AIRCRAFT: "this aircraft", HolderKind.PILOT: "this pilot"}
         stays = f"{whom.get(paper.holder.kind, 'everybody')} stays on the ground"
-        return f"From {stop} on {stays} until its renewal is in hand; {ask}."
+        return f"{_say_missed(paper)}From {stop} on {stays} until its renewal is in hand; {ask}."
     if paper.standing is Standing.NOT_YET:
         return f"Wait for that day; {ask}."
-    return f"{_say_way(paper)}If it has come, `mailby log granted {paper.id}` says so; {ask}."
+    return f"{_say_way(paper)}{_say_come(paper)}; {ask}."
+
+
+def _say_missed(paper: PaperStanding) -> str:
+    """Say that the rule's last day to file the renewal is past, and what to do; else nothing."""
+    if paper.renewal_missed is None:
+        return ""
+    return (
+        f"LATE: the last day to file its renewal was {say_date(paper.renewal_missed)}, and none is "
+        f"logged by then; {ASK_LATE}. "
+    )
+
+
+def _say_come(paper: PaperStanding) -> str:
+    """Say how to tell that a paper has come: in the log once it was sent, else in the file."""
+    last = paper.last_logged
+    if last is not None and last.kind in {EventKind.MAILED, EventKind.RECEIVED, EventKind.HEARD}:
+        return f"If it has come, `mailby log granted {paper.id}` says so"
+    return (
+        f"If you have it, write it under `papers:` in your file as `- {{{_say_line(paper)}}}` and "
+        f"load that again"
+    )
+
+
+def _say_line(paper: PaperStanding) -> str:
+    """Give the line of the facts file for a paper, with the days that its row does not count."""
+    line = f"paper: {paper.paper.id}, holder: {paper.holder.ref or 'operation'}, issued_on: DATE"
+    ends = {ValidityKind.FROM_DOCUMENT: "DATE", ValidityKind.OPEN_ENDED: "open"}
+    end = ends.get(paper.paper.validity.kind)
+    return f"{line}, valid_through: {end}" if end is not None else line
 
 
 def _say_way(paper: PaperStanding) -> str:

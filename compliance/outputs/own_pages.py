@@ -130,7 +130,7 @@ def make_boxes(choices: tuple[OwnChoice, ...], spot: OwnSpot | None = None) -> T
     for at, one in enumerate(choices):
         mark = None
         if spot is not None and one.ticked >= bool(settled):
-            mark = replace(spot, way=f"box {at}", printed=settled)
+            mark = replace(spot, label=one.text, way=f"box {at}", printed=settled)
         cells[0] += [CheckBox(ticked=one.ticked, spot=mark), _box_text(one)]
     style = [*_TABLE, ("VALIGN", (0, 0), (-1, -1), "TOP"), ("TOPPADDING", (0, 0), (-1, -1), 4)]
     each = WIDTH / len(choices)

@@ -240,6 +240,8 @@ def _slack(paper: PaperPlan) -> str:
     slack = paper.slack_days or 0
     if slack < 0:
         return f"{say_days(-slack)} TOO LATE"
+    if paper.renewal_missed is not None:
+        return "but only if the office takes a late renewal"
     return f"{say_days(slack)} to spare"
 
 

@@ -12,7 +12,6 @@ from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, S
 from compliance.base.dates import say_date
 from compliance.engine.records import RecordPage
 from compliance.facts.record_elements import ELEMENTS
-from compliance.facts.records import Application
 from compliance.facts.states import STATES
 from compliance.outputs.pdf_kit import (
     BODY,
@@ -28,7 +27,7 @@ from compliance.outputs.pdf_kit import (
     make_text,
     measure_text,
 )
-from compliance.outputs.records_table import find_asked
+from compliance.outputs.records_table import find_asked, find_others
 from compliance.outputs.records_words import (
     LABEL_CAUTION,
     RECORD_CAUTION,
@@ -39,6 +38,7 @@ from compliance.outputs.records_words import (
     say_late,
     say_value,
     say_when,
+    say_written,
 )
 
 _BOTTOM = 84.0
@@ -110,22 +110,34 @@ def _build(document: RecordsDocument) -> list[Flowable]:
 
 def _build_record(page: RecordPage, state: str) -> list[Flowable]:
     record = page.record
-    names = find_asked((page,), state or record.state) or tuple(name for name, _ in record.said)
+    names = find_asked((page,), state or record.state)
+    # What one state asks for is all that goes to it; else nothing that was recorded is left out.
+    whole = not (state and names)
+    names = (*names, *find_others(record, names)) if whole else names
     own = [name for name in names if not ELEMENTS[name].of_product]
-    rows = tuple(
-        (
-            ELEMENTS[name].words,
-            say_value(record, name) or ("missing" if name in page.missing else "-"),
-        )
-        for name in own
+    hire = "for hire" if record.for_hire else "own land"
+    head = (
+        ("job", f"{record.job}, {record.state}, {hire}, {record.material}"),
+        ("aircraft and pilot", f"{record.aircraft or '-'}, {record.pilot or '-'}"),
+    )
+    rows = (
+        *(head if whole else ()),
+        *(
+            (
+                ELEMENTS[name].words,
+                say_value(record, name) or ("missing" if name in page.missing else "-"),
+            )
+            for name in own
+        ),
     )
     story = make_heading(f"Record {record.number}: {say_when(record)}, {record.job}")
     story.append(make_table(("Element", "As recorded"), rows, (_LABEL, TEXT_WIDTH - _LABEL)))
     asked = [name for name in names if ELEMENTS[name].of_product]
     if record.products and asked:
         for begin in range(0, len(record.products), _ABREAST):
-            story.extend([Spacer(0, 6), _make_products(record, asked, begin)])
-    written = f"First written {say_date(page.versions[0].written_on)}"
+            story.extend([Spacer(0, 6), _make_products(page, asked, begin)])
+    first = page.versions[0]
+    written = ("First " if first.written_known else "The ") + say_written(first)
     if record.version > 1:
         written += f"; version {record.version}, written {say_date(record.written_on)}: "
         written += record.why
@@ -139,16 +151,20 @@ def _build_record(page: RecordPage, state: str) -> list[Flowable]:
     return story
 
 
-def _make_products(record: Application, asked: Sequence[str], begin: int) -> Flowable:
+def _make_products(page: RecordPage, asked: Sequence[str], begin: int) -> Flowable:
     """Make a table with a column for each of some products, the first at *begin*."""
-    products = record.products[begin : begin + _ABREAST]
+    products = page.record.products[begin : begin + _ABREAST]
     width = (TEXT_WIDTH - _LABEL) / len(products)
     heads = (
         "Of each product",
         *(f"Product {at}" for at in range(begin + 1, begin + len(products) + 1)),
     )
     rows = [
-        (ELEMENTS[name].words, *(one.find(name) or "missing" for one in products)) for name in asked
+        (
+            ELEMENTS[name].words,
+            *(one.find(name) or ("missing" if name in page.missing else "-") for one in products),
+        )
+        for name in asked
     ]
     rows.append(
         (

@@ -12,13 +12,15 @@ from compliance.rules.model import RecordRow
 Row = tuple[str, ...]
 
 
-def list_whole_rows(records: Sequence[Application]) -> Iterator[Row]:
+def list_whole_rows(pages: Sequence[RecordPage]) -> Iterator[Row]:
     """Give the columns, then one row for each product of each record; read back they are equal."""
     yield COLUMNS
-    for record in records:
+    for page in pages:
+        record = page.record
         head = (
             str(record.number),
             str(record.version),
+            _say_written(page.versions[0]),
             record.job,
             record.state,
             record.aircraft,
@@ -26,7 +28,14 @@ def list_whole_rows(records: Sequence[Application]) -> Iterator[Row]:
         )
         own = tuple(record.find(element.name) for element in RECORD_KEYS.values())
         for product in record.products or (None,):
-            yield (*head, *own, *_list_product(product), record.anyway)
+            row = (*head, *own, *_list_product(product), record.anyway)
+            # A tab, which older records may hold, would not be read back.
+            yield tuple(cell.replace("\t", " ") for cell in row)
+
+
+def _say_written(first: Application) -> str:
+    """Give the day a record was first written, empty when nobody knows."""
+    return first.written_on.isoformat() if first.written_known else ""
 
 
 def _list_product(product: UsedProduct | None) -> Row:
@@ -52,6 +61,19 @@ def find_asked(pages: Sequence[RecordPage], state: str) -> tuple[str, ...]:
     return tuple(listed)
 
 
+def find_others(record: Application, names: Sequence[str]) -> tuple[str, ...]:
+    """Give the elements that a record holds beside those named, in the order of the closed list.
+
+    Shape: one of two is not said again where *names* has the element that is either of them.
+    """
+    known = {*names, *(other for name in names for other in ELEMENTS[name].either)}
+    return tuple(
+        name
+        for name, element in ELEMENTS.items()
+        if name not in known and not element.either and record.find(name)
+    )
+
+
 def list_state_rows(pages: Sequence[RecordPage], state: str) -> Iterator[Row]:
     """Give the headings in words, then one row for each product of each record.
 
@@ -64,7 +86,7 @@ def list_state_rows(pages: Sequence[RecordPage], state: str) -> Iterator[Row]:
         record = page.record
         tail = (
             say_elements(page.missing),
-            page.versions[0].written_on.isoformat(),
+            _say_written(page.versions[0]) or "not known",
             str(record.version),
         )
         for product in record.products or (None,):

@@ -20,6 +20,7 @@ from compliance.outputs.records_words import (
     say_products,
     say_source,
     say_when,
+    say_written,
 )
 from compliance.outputs.words import CHEMICAL_CAUTION, wrap
 
@@ -77,7 +78,7 @@ def _judge(page: RecordPage) -> Iterator[str]:
     if page.lacking:
         yield "\nSTILL MISSING"
         for one in page.lacking:
-            yield wrap(say_lacking(one), indent=2, hang=4)
+            yield wrap(say_lacking(one, keys=True), indent=2, hang=4)
     elif page.rules:
         yield "\nEVERYTHING THAT IS ASKED FOR HERE IS THERE"
     if page.late:
@@ -96,6 +97,12 @@ def _say_unknown(page: RecordPage) -> Iterator[str]:
     """Say what the state may ask for that no text was found about."""
     state = page.record.state
     own = [row for row in page.rules if row.state == state]
+    if not page.versions[0].written_known:
+        day = say_date(page.versions[0].written_on)
+        yield (
+            f"the day it was first written: it was read in on {day} from a table that does not "
+            "say; whether it was written in time is not known"
+        )
     for gap in page.gaps:
         yield f"{STATES[state]}: ask the agency {gap.what} ({gap.basis.citation})"
     if own and not any(row.elements for row in own):
@@ -120,7 +127,8 @@ def render_list(name: str, pages: Sequence[RecordPage], as_of: date) -> str:
         lines.append(wrap(f"{text}{say_products(record)}{area}{again}", indent=2, hang=6))
         lines.extend(wrap(f"! {line}", indent=6, hang=8) for line in say_against_label(record))
         if page.missing:
-            lines.append(wrap(f"! missing: {say_elements(page.missing)}", indent=6, hang=8))
+            words = say_elements(page.missing, keys=True)
+            lines.append(wrap(f"! missing: {words}", indent=6, hang=8))
         if page.late:
             by = min(late.by for late in page.late)
             first = page.versions[0].written_on
@@ -144,13 +152,14 @@ def render_record(page: RecordPage, as_of: date) -> str:
     ]
     if page.kept.through is not None:
         over = page.kept.through < as_of
-        text = "its time is over" if over else f"still to be kept on {say_date(as_of)}"
+        ended = "its time is over" if page.kept.state_known else "that time is over; ask first"
+        text = ended if over else f"still to be kept on {say_date(as_of)}"
         lines.append(wrap(text, indent=2))
     if len(page.versions) > 1:
         lines.append("\nVERSIONS")
     for old in page.versions if len(page.versions) > 1 else ():
         why = f": {old.why}" if old.why else ""
-        lines.append(wrap(f"{old.version}, written {say_date(old.written_on)}{why}", indent=2))
+        lines.append(wrap(f"{old.version}, {say_written(old)}{why}", indent=2))
         if old is not record:
             lines.extend(wrap(line, indent=4, hang=40) for line in _list_changes(old, record))
     lines.extend(_cautions())
@@ -183,20 +192,40 @@ def _list_changes(old: Application, new: Application) -> Iterator[str]:
 
 
 def render_due(pages: Sequence[RecordPage], on: date) -> str:
-    """Render the records whose time is over."""
+    """Render the records whose time is over, apart those whose state's own rule nobody read."""
+    known = [page for page in pages if page.kept.state_known]
+    unsure = [page for page in pages if not page.kept.state_known]
     lines = [wrap(f"Records whose time is over, as of {say_date(on)}"), ""]
+    lines.extend(_list_due(known) or ["  none"])
+    if known:
+        lines.extend(["", wrap(f"Next: mailby records dispose {_list_first(known)}")])
+        lines.append("Nothing has to be thrown away; a customer, insurer or court may want it yet.")
+    if unsure:
+        lines.extend(["", wrap("NOT TO GO YET: the state's own rule was not read")])
+        lines.append(wrap("What is known here is over, but the state may ask for longer:"))
+        lines.extend(_list_due(unsure))
+        lines.append("")
+        lines.append(
+            wrap(
+                "Ask the state's pesticide office first. When it says that they may go: "
+                f'mailby records dispose {_list_first(unsure)} --anyway "who said what"'
+            )
+        )
+    lines.extend(_cautions())
+    return "\n".join(lines) + "\n"
+
+
+def _list_due(pages: Sequence[RecordPage]) -> list[str]:
+    lines = []
     for page in pages:
         record = page.record
         head = f"{record.number}. {say_when(record)}, {record.job}, {record.state}: kept "
         lines.append(wrap(f"{head}{say_kept(page.kept)}", indent=2, hang=6))
-    if pages:
-        numbers = " ".join(str(page.record.number) for page in pages[:10])
-        lines.extend(["", wrap(f"Next: mailby records dispose {numbers}")])
-        lines.append("Nothing has to be thrown away; a customer, insurer or court may want it yet.")
-    else:
-        lines.append("  none")
-    lines.extend(_cautions())
-    return "\n".join(lines) + "\n"
+    return lines
+
+
+def _list_first(pages: Sequence[RecordPage]) -> str:
+    return " ".join(str(page.record.number) for page in pages[:_MOST_NAMED])
 
 
 def render_exported(name: str, pages: Sequence[RecordPage], unknown: str) -> str:
@@ -212,7 +241,13 @@ def render_exported(name: str, pages: Sequence[RecordPage], unknown: str) -> str
     return "\n".join(lines) + "\n"
 
 
-def render_imported(first: int, last: int, incomplete: Sequence[int], late: Sequence[int]) -> str:
+def render_imported(
+    first: int,
+    last: int,
+    incomplete: Sequence[int],
+    late: Sequence[int],
+    undated: Sequence[int] = (),
+) -> str:
     """Render what was read in."""
     if last < first:
         return "the table holds no record; nothing was changed\n"
@@ -222,6 +257,10 @@ def render_imported(first: int, last: int, incomplete: Sequence[int], late: Sequ
         lines.append(wrap(text, indent=2, hang=4))
     if late:
         text = f"! written after the time a rule gives: {_list_numbers(late)}"
+        lines.append(wrap(text, indent=2, hang=4))
+    if undated:
+        text = f"! day of writing not known: {_list_numbers(undated)}; whether they were written "
+        text += "in time is not known either. A column `first_written` in the table says the day"
         lines.append(wrap(text, indent=2, hang=4))
     lines.extend(_cautions())
     return "\n".join(lines) + "\n"

@@ -3,13 +3,14 @@
 from collections.abc import Sequence
 
 from compliance.base.dates import say_date
-from compliance.engine.records import Kept, Lacking, Late
+from compliance.engine.record_keep import Kept
+from compliance.engine.records import Lacking, Late
 from compliance.facts.basis import WORDS_OF_CONFIDENCE, Confidence
 from compliance.facts.products import LABEL_BARS, LABEL_UNREAD, NOT_TO_BE_FLOWN, ByAir
 from compliance.facts.record_elements import ELEMENTS, ElementKind
 from compliance.facts.records import Application, UsedProduct
 from compliance.facts.states import STATES
-from compliance.rules.model import RecordRow
+from compliance.rules.model import DutyRow, RecordRow
 
 FEDERAL = "The federal government"
 
@@ -28,21 +29,29 @@ def say_authority(row: RecordRow) -> str:
     return STATES[row.state] if row.state else FEDERAL
 
 
-def say_source(row: RecordRow) -> str:
+def say_source(row: RecordRow | DutyRow) -> str:
     """Give a rule's citation, its edition, and its confidence where it was not read."""
     sure = row.basis.confidence is Confidence.READ
-    doubt = "" if sure else f"; {WORDS_OF_CONFIDENCE[row.basis.confidence]}"
-    return f"{row.basis.citation} ({row.basis.edition}{doubt})"
+    doubt = "" if sure else WORDS_OF_CONFIDENCE[row.basis.confidence]
+    return f"{row.basis.citation} ({'; '.join(filter(None, (row.basis.edition, doubt)))})"
 
 
-def say_elements(names: Sequence[str]) -> str:
-    """Name elements in a row."""
-    return ", ".join(ELEMENTS[name].words for name in names)
+def say_elements(names: Sequence[str], *, keys: bool = False) -> str:
+    """Name elements in a row; with *keys* each with the key a file or table has for it."""
+    return ", ".join(
+        f"{ELEMENTS[name].words} ({_say_key(name)})" if keys else ELEMENTS[name].words
+        for name in names
+    )
 
 
-def say_lacking(lacking: Lacking) -> str:
+def _say_key(name: str) -> str:
+    either = ELEMENTS[name].either or (name,)
+    return " or ".join(f"`{ELEMENTS[one].key}`" for one in either)
+
+
+def say_lacking(lacking: Lacking, *, keys: bool = False) -> str:
     """Say what a rule asks for that is not there."""
-    words = say_elements(lacking.elements)
+    words = say_elements(lacking.elements, keys=keys)
     return f"{say_authority(lacking.row)} asks for {words}: {say_source(lacking.row)}"
 
 
@@ -59,11 +68,11 @@ def say_late(late: Late) -> str:
 
 
 def say_kept(kept: Kept) -> str:
-    """Say until when a record is kept, and by which rule."""
+    """Say until when a record is kept, and by which rule; and when the state's own was not read."""
     if kept.through is None or kept.row is None:
         return "no rule known here says how long; keep it and ask the agency"
     rule = f"{kept.row.title}, {say_source(kept.row)}"
-    asked = "" if kept.state_known else "; the state's own rule is not known here, ask the agency"
+    asked = "" if kept.state_known else "; the state's own rule was not read, ask the agency"
     return f"through {say_date(kept.through)}: {rule}{asked}"
 
 
@@ -71,6 +80,13 @@ def say_when(record: Application) -> str:
     """Say the day and the times of an application."""
     times = say_times(record)
     return f"{say_date(record.on)}{f' {times}' if times else ''}"
+
+
+def say_written(version: Application) -> str:
+    """Say when a version was written, or that nobody knows."""
+    if version.written_known:
+        return f"written {say_date(version.written_on)}"
+    return f"day of writing not known, read in {say_date(version.written_on)}"
 
 
 def say_flights(record: Application) -> str:

@@ -33,7 +33,9 @@ def compute_renewal_entries(plan: Plan, ahead: YearsAhead) -> tuple[Entry, ...]:
             if day < plan.as_of or (is_plans and kind in {"send", "send-last"}):
                 continue
             key = ("renewal", plan.operation.id, end.id, period, kind)
-            entries.append(Entry(key=key, on=day, title=title, text=_text(end), alarms=ALARMS))
+            entries.append(
+                Entry(key=key, on=day, title=title, text=_text(end, plan.as_of), alarms=ALARMS)
+            )
     return tuple(sorted(entries, key=lambda entry: (entry.on, entry.key)))
 
 
@@ -60,8 +62,8 @@ def _days(plan: Plan, end: PaperEnd) -> Iterator[tuple[str, date, str]]:
         yield "reexam", end.reexam_from, f"Examination again from today: {subject}"
 
 
-def _text(end: PaperEnd) -> str:
-    lines = [f"Last day: {say_date(end.ends_on)}", say_reckoned(end), say_sending(end)]
-    lines.extend(list_marks(end))
+def _text(end: PaperEnd, as_of: date) -> str:
+    lines = [f"Last day: {say_date(end.ends_on)}", say_reckoned(end), say_sending(end, as_of)]
+    lines.extend(list_marks(end, as_of))
     lines.extend((f"Packet: {end.id}", f"Source: {end.paper.basis.citation}", CAUTION))
     return "\n".join(line for line in lines if line)

@@ -38,6 +38,7 @@ def _end(end: PaperEnd) -> dict[str, Any]:
         "length_guessed": end.guessed,
         "opens_on": _day(end.opens_on),
         "renew_by": _day(end.renew_by),
+        "renew_by_missed": _day(sending.missed) if sending is not None else None,
         "late_fee_from": _day(end.late_fee_from),
         "reexam_from": _day(end.reexam_from),
         "send_by_last": _day(sending.last) if sending is not None else None,

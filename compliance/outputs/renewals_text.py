@@ -1,11 +1,13 @@
 """The years ahead as text: what ends when, and by when its renewal must be on its way."""
 
 from collections.abc import Iterator
+from datetime import date
 
 from compliance.base.dates import say_date
 from compliance.engine.renewals import PaperEnd, Sending, YearsAhead
 from compliance.facts.basis import WORDS_OF_CONFIDENCE
 from compliance.facts.model import Operation
+from compliance.outputs.paper_words import ASK_LATE
 from compliance.outputs.words import CAUTION, say_relative, wrap
 
 
@@ -58,8 +60,8 @@ def _end(operation: Operation, ahead: YearsAhead, end: PaperEnd) -> Iterator[str
     reckoned = say_reckoned(end)
     if reckoned:
         yield wrap(reckoned, indent=6, hang=8)
-    yield wrap(say_sending(end), indent=6, hang=8)
-    for words in list_marks(end):
+    yield wrap(say_sending(end, ahead.as_of), indent=6, hang=8)
+    for words in list_marks(end, ahead.as_of):
         yield wrap(words, indent=6, hang=8)
     basis = end.paper.basis
     source = f"{basis.citation}; {WORDS_OF_CONFIDENCE[basis.confidence]}"
@@ -78,16 +80,33 @@ def say_reckoned(end: PaperEnd) -> str:
     return f"reckoned as if issued on {say_date(end.issued_on)}; the real day decides"
 
 
-def say_sending(end: PaperEnd) -> str:
-    """Say by when the renewal must be sent off or done, and for which job."""
+def say_sending(end: PaperEnd, as_of: date) -> str:
+    """Say by when the renewal must be sent off or done, and for which job; LATE when it is."""
     sending = end.sending
     if sending is None:
         return "no job needs it afterwards"
     need = f"to be in hand by {say_date(sending.in_force_by)} for {sending.job}"
+    if sending.missed is not None:
+        missed = _say_missed(sending, sending.missed, as_of)
+        gone = "without it nothing that needs it flies once the old one has run out"
+        return f"LATE: {missed}; it is {need}; {gone}"
     if sending.under_way:
         return f"the renewal is on its way, {need}"
+    if sending.last is not None and sending.last < as_of:
+        word = "mail it" if sending.is_mailed else "file or do it"
+        return f"LATE: the last day at usual pace was {say_date(sending.last)}; {word} now, {need}"
     days = _say_days(sending)
     return f"{'mail it' if sending.is_mailed else 'file or do it'} {days}, {need}"
+
+
+def _say_missed(sending: Sending, missed: date, as_of: date) -> str:
+    """Say that the rule's last day to renew is not met, and what to do."""
+    day = say_date(missed)
+    if sending.under_way:
+        return f"sent off, but not by {day}, the last day to file the renewal; {ASK_LATE}"
+    verb = "is" if missed >= as_of else "was"
+    said = f"the last day to file the renewal {verb} {day}, and it cannot be met any more"
+    return f"{said}; {ASK_LATE}"
 
 
 def _say_days(sending: Sending) -> str:
@@ -97,11 +116,13 @@ def _say_days(sending: Sending) -> str:
     return f"by {say_date(sending.safe)} to be safe, by {last} at the last"
 
 
-def list_marks(end: PaperEnd) -> tuple[str, ...]:
-    """Say the row's own days of a renewal, one a line."""
+def list_marks(end: PaperEnd, as_of: date) -> tuple[str, ...]:
+    """Say the row's own days of a renewal, one a line; one that is past is said to be."""
+    past = end.renew_by is not None and end.renew_by < as_of
+    wants = "the rule wanted it by" if past else "the rule wants it by"
     marks = (
         ("may be filed from", end.opens_on, " on, not before"),
-        ("the rule wants it by", end.renew_by, ""),
+        (wants, end.renew_by, ", which is past" if past else ""),
         ("late fee from", end.late_fee_from, " on"),
         ("examination again from", end.reexam_from, " on"),
     )

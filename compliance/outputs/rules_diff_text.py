@@ -45,10 +45,17 @@ def _rows(rows: tuple[RowChange, ...]) -> Iterator[str]:
         if some:
             yield f"RULES {heading}"
         for row in some:
-            yield wrap(f"{row.id}  {row.title}", indent=2, hang=4)
+            same = " (as the edition before it)" if row.after and not row.fields else ""
+            yield wrap(f"{row.id}{_say_edition(row)}  {row.title}{same}", indent=2, hang=4)
+            if row.after and row.fields:
+                yield wrap("a new edition; against the one before it:", indent=6, hang=8)
             for name, old, new in row.fields:
                 label = name.replace("_", " ")
                 yield wrap(f"{label}: {_say(old)} -> {_say(new)}", indent=6, hang=8)
+
+
+def _say_edition(row: RowChange) -> str:
+    return f" from {say_date(row.first)}" if row.first is not None else ""
 
 
 def _day(day: date | None) -> str:
@@ -101,6 +108,8 @@ def render_diff_json(
                 "id": row.id,
                 "title": row.title,
                 "how": row.how,
+                "applies_from": row.first.isoformat() if row.first is not None else None,
+                "after_another_edition": row.after,
                 "fields": [
                     {"name": name, "old": _say(old), "new": _say(new)}
                     for name, old, new in row.fields

@@ -204,7 +204,8 @@ def _duty(row: DutyRow) -> Iterator[str]:
     if row.year_day:
         year = "the year that follows" if row.next_year else "the same year"
         yield f"day of year  {row.year_day} of {year}"
-    yield f"clock starts {', '.join(row.events)}"
+    ended = ", on the day it ends" if row.from_end else ""
+    yield f"clock starts {', '.join(row.events)}{ended}"
     yield f"kind of work {row.kind}"
     if row.what:
         yield f"what         {row.what}"

@@ -10,7 +10,7 @@ from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Address, Operation
 from compliance.facts.places import describe_place
 from compliance.facts.products import LABEL_BARS, ByAir
-from compliance.facts.zones import say_zone, say_zone_missing
+from compliance.facts.zones import say_first_flight_faults, say_zone
 from compliance.outputs.events_text import say_event
 from compliance.outputs.office_words import say_moved
 from compliance.outputs.words import AT_USUAL_PACE, CAUTION, say_waiting, wrap
@@ -49,11 +49,10 @@ def render_facts(
 
 
 def _clocks(operation: Operation) -> Iterator[str]:
-    """Ask for the time zone of each job whose first flight needs it."""
+    """Say of each job why the hour of its first flight is not used."""
     for job in operation.jobs:
-        missing = say_zone_missing(operation, job)
-        if missing:
-            yield wrap(f"! {missing}", hang=2)
+        for fault in say_first_flight_faults(operation, job, job.first_day):
+            yield wrap(f"! {fault}", hang=2)
 
 
 def _head(operation: Operation) -> Iterator[str]:

@@ -1,16 +1,16 @@
 """Checks of the rules table that look at more than one value; one function, one kind of fault."""
 
 from collections.abc import Callable, Iterator
-from datetime import date, timedelta
+from datetime import date
 
 from compliance.base.dates import say_date
 from compliance.base.problems import Problem, SourceRef
 from compliance.base.reading import suggest
 from compliance.facts.model import MailService
 from compliance.rules.checks_duties import check_duties
+from compliance.rules.checks_editions import check_ids
 from compliance.rules.checks_parts import (
     can_hold,
-    can_share_days,
     find_alternatives,
     find_circles,
     problem_at,
@@ -29,7 +29,6 @@ from compliance.rules.checks_steps import (
     check_step_days,
     check_step_names,
 )
-from compliance.rules.editions import list_holes
 from compliance.rules.model import (
     DocumentRow,
     DutyRow,
@@ -59,51 +58,6 @@ def check_table(table: RulesTable, templates: frozenset[str]) -> tuple[Problem, 
     problems = [problem for check in CHECKS for problem in check(table)]
     problems.extend(check_templates(table, templates))
     return tuple(sorted(problems))
-
-
-def check_ids(table: RulesTable) -> Iterator[Problem]:
-    """Editions of a row share no day and leave none out; their days make sense (R31, R32, R95)."""
-    kinds: tuple[tuple[str, tuple[Row, ...]], ...] = (
-        ("office", table.offices),
-        ("mail service", table.services),
-        ("paper", table.papers),
-        ("step", table.steps),
-        ("document", table.documents),
-        ("duty", table.duties),
-        ("record row", table.records),
-        ("gap", table.gaps),
-    )
-    for kind, rows in kinds:
-        earlier: dict[str, list[Row]] = {}
-        for row in rows:
-            same = earlier.setdefault(row.id, [])
-            twice = next((other for other in same if can_share_days(row, other)), None)
-            if twice is not None and row.id:
-                sentence = f"the {kind} `{row.id}` stands twice for the same days; "
-                sentence += f"first at {say_place(twice.place)}"
-                hint = "give it another id, or `applies_from` and `applies_until` of its own"
-                yield problem_at(row.place, "31", sentence, hint)
-            same.append(row)
-        for same in earlier.values():
-            yield from _check_holes(kind, same)
-    for row in table.rows:
-        start, end = row.applies_from, row.applies_until
-        if start is not None and end is not None and start > end:
-            sentence = f"`{row.id}` applies until {say_date(end)}, "
-            sentence += f"before it begins to apply on {say_date(start)}"
-            yield problem_at(row.place, "32", sentence, "swap the two days, or correct the year")
-
-
-def _check_holes(kind: str, same: list[Row]) -> Iterator[Problem]:
-    """No day lies between two editions of a row without one in force (R95)."""
-    for first, last in list_holes(same):
-        row = next(one for one in same if one.applies_from == last + timedelta(days=1))
-        span = f"on {say_date(first)}"
-        if last > first:
-            span = f"from {say_date(first)} to {say_date(last)}"
-        sentence = f"no edition of the {kind} `{row.id}` applies {span}, between two others"
-        hint = "let one of them apply then; if the rule did not hold, give the later one another id"
-        yield problem_at(row.place, "95", sentence, hint)
 
 
 def check_shared_ids(table: RulesTable) -> Iterator[Problem]:
@@ -304,8 +258,10 @@ def _packets_of(paper: PaperRow) -> tuple[StepUse, ...]:
 def check_no_replacing(table: RulesTable) -> Iterator[Problem]:
     """Only rows of packs replace others (R94)."""
     for row in table.rows:
-        if (row.replaces or row.because) and not row.pack:
-            sentence = f"`{row.id}` says `replaces` or `because` in a file that is no pack"
+        keeps = isinstance(row, PaperRow) and row.keeps
+        if (row.replaces or row.because or keeps) and not row.pack:
+            words = "`replaces` or `because`" if row.replaces or row.because else "`keeps`"
+            sentence = f"`{row.id}` says {words} in a file that is no pack"
             hint = "change the row itself, or add the file with `mailby rules add`"
             yield problem_at(row.place, "94", sentence, hint)
 

@@ -22,6 +22,8 @@ AHEAD = frozenset(
         DutyEvent.OTHER,
     }
 )
+# What lasts, so that it can end on another day than it began.
+HAS_AN_END = frozenset({DutyEvent.FLIGHT, DutyEvent.RE_ENTRY_ENDS})
 OF_A_PAPER = frozenset({DutyEvent.PAPER_ISSUED, DutyEvent.PAPER_ENDS, DutyEvent.PACKET_FILED})
 
 
@@ -55,6 +57,11 @@ def find_misfits(duty: DutyRow) -> Iterator[tuple[str, str]]:
         yield (
             "needs `event: season-year` and `year_day` together",
             "write both, or neither",
+        )
+    if duty.from_end and (duty.before or not HAS_AN_END & set(duty.events)):
+        yield (
+            "counts `from_end`, but before its event or from one without an end of its own",
+            "write `direction: after` and `event: flight`, or leave it out",
         )
     if duty.opens and not (duty.before and duty.opens > duty.count):
         yield (

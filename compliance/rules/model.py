@@ -120,7 +120,8 @@ class ServiceRow(Row):
 class PaperRow(Row):
     """Something that must be in force to do a job.
 
-    ``carry``: what must lie within reach of the pilot while flying.
+    ``carry``: what must lie within reach of the pilot while flying. ``keeps``: in a pack, duties of
+    the paper it replaces that stand on, each by its name without the paper's.
     """
 
     holder: HolderKind
@@ -133,6 +134,7 @@ class PaperRow(Row):
     notes: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     carry: tuple[str, ...] = ()
+    keeps: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -283,7 +285,8 @@ class DutyRow(Row):
     ``trigger`` says in words what one of the ``events`` means here. ``opens``: not earlier than so
     many units before the event, 0 when any earlier time will do. ``year_day``: the day of the year
     of a ``season-year`` duty, of the following year with ``next_year``. ``carry``: what must lie
-    within reach on the day.
+    within reach on the day. ``from_end``: days count from the day the flight ended, which is
+    another one than that it began on when it goes past midnight; for what is due once work is done.
     """
 
     paper: str
@@ -296,6 +299,7 @@ class DutyRow(Row):
     opens: int = 0
     year_day: str = ""
     next_year: bool = False
+    from_end: bool = False
     counts_on: CountsOn = CountsOn.SENT
     what: str = ""
     carry: tuple[str, ...] = ()

@@ -7,7 +7,7 @@ from typing import TypeVar
 from compliance.base.problems import Problem
 from compliance.base.reading import suggest
 from compliance.rules.checks_parts import problem_at
-from compliance.rules.model import DocumentRow, DutyRow, Row, RulesTable, StepRow
+from compliance.rules.model import DocumentRow, DutyRow, PaperRow, Row, RulesTable, StepRow
 
 AnyRow = TypeVar("AnyRow", bound=Row)
 
@@ -30,12 +30,12 @@ def merge_pack(
     """Put the rows of a pack into a table, and take out the rows that they replace.
 
     A row that replaces has the id of the one it replaces and says why; a paper replaces the paper
-    with all its steps, documents and duties.
-    Shape: the rows of the pack stand last, each with ``pack``; problems R91 to R93, sorted. A row
+    with all its steps, documents and duties, but for the duties that it names under ``keeps``.
+    Shape: the rows of the pack stand last, each with ``pack``; problems R91 to R96, sorted. A row
     with the id of another that does not say ``replaces`` is left beside it, for ``check_table``.
     """
     problems = tuple(sorted(find_pack_faults(table, pack)))
-    papers = {row.id for row in pack.papers if row.replaces}
+    papers = _list_kept(pack)
     merged = {
         kind: (
             *_keep(getattr(table, kind), getattr(pack, kind), papers),
@@ -48,12 +48,44 @@ def merge_pack(
     return replace(table, **merged, states=states, authorities=authorities), problems
 
 
-def _keep(rows: tuple[AnyRow, ...], own: tuple[AnyRow, ...], papers: set[str]) -> Iterator[AnyRow]:
+def _keep(
+    rows: tuple[AnyRow, ...], own: tuple[AnyRow, ...], papers: Mapping[str, tuple[str, ...]]
+) -> Iterator[AnyRow]:
     gone = {row.replaces for row in own if row.replaces}
     for row in rows:
         of_paper = row.paper if isinstance(row, StepRow | DocumentRow | DutyRow) else ""
-        if row.id not in gone and (not of_paper or of_paper not in papers):
+        stays = isinstance(row, DutyRow) and name_duty(row) in papers.get(of_paper, ())
+        if row.id not in gone and (not of_paper or of_paper not in papers or stays):
             yield row
+
+
+def name_duty(duty: DutyRow) -> str:
+    """Give the name of a duty without that of its paper."""
+    return duty.id.removeprefix(f"{duty.paper}.")
+
+
+def find_left_out(table: RulesTable, pack: RulesTable) -> tuple[DutyRow | DocumentRow, ...]:
+    """Find the duties, then the documents, that go with the papers a pack replaces.
+
+    Shape: those of the table of which the pack has none of the same id, and keeps none.
+    """
+    keeps = _list_kept(pack)
+    own = {row.id for row in (*pack.duties, *pack.documents)}
+    gone: dict[str, DutyRow | DocumentRow] = {}
+    for duty in table.duties:
+        if duty.paper in keeps and name_duty(duty) not in keeps[duty.paper]:
+            gone[duty.id] = duty
+    gone.update({row.id: row for row in table.documents if row.paper in keeps})
+    return tuple(row for name, row in gone.items() if name not in own)
+
+
+def _list_kept(pack: RulesTable) -> dict[str, tuple[str, ...]]:
+    """List the duties that each paper of a pack keeps of the one it replaces, by any edition."""
+    keeps: dict[str, tuple[str, ...]] = {}
+    for row in pack.papers:
+        if row.replaces:
+            keeps[row.id] = (*keeps.get(row.id, ()), *row.keeps)
+    return keeps
 
 
 def find_pack_faults(table: RulesTable, pack: RulesTable) -> Iterator[Problem]:
@@ -63,6 +95,23 @@ def find_pack_faults(table: RulesTable, pack: RulesTable) -> Iterator[Problem]:
         known = {row.id: row.pack for row in getattr(table, kind)}
         for row in getattr(pack, kind):
             yield from _check(row, known, papers)
+    for paper in pack.papers:
+        yield from _check_kept(paper, table)
+
+
+def _check_kept(paper: PaperRow, table: RulesTable) -> Iterator[Problem]:
+    """Only duties of the paper it replaces are kept (R96)."""
+    known = [name_duty(row) for row in table.duties if row.paper == paper.replaces]
+    for name in paper.keeps:
+        if not paper.replaces:
+            sentence = f"paper `{paper.id}` keeps the duty `{name}`, but replaces no paper"
+            hint = "add `replaces` and `because`, or write the duty under `duties`"
+            yield problem_at(paper.place, "96", sentence, hint)
+        elif name not in known:
+            sentence = f"paper `{paper.id}` keeps `{name}`, "
+            sentence += "which is no duty of the paper it replaces"
+            hint = suggest(name, known) or f"it has: {', '.join(known) or 'none'}"
+            yield problem_at(paper.place, "96", sentence, hint)
 
 
 def _check(row: Row, known: Mapping[str, str], papers: set[str]) -> Iterator[Problem]:

@@ -201,6 +201,7 @@ def _parse_paper(
         notes=reader.words("notes"),
         cautions=reader.words("cautions"),
         carry=reader.words("carry"),
+        keeps=reader.words("keeps"),
     )
     own = Inherited(
         edition=row.basis.edition,

@@ -30,6 +30,7 @@ def parse_duty(node: Node, parent: Reader, paper: str, inherited: Inherited) -> 
         opens=reader.whole("opens", low=0, high=MAX_COUNT, default=0),
         year_day=year_day,
         next_year=next_year,
+        from_end=reader.flag("from_end", default=False),
         counts_on=CountsOn(reader.choice("counts_on", tuple(CountsOn), default=CountsOn.SENT)),
         what=reader.text("what", required=False),
         carry=reader.words("carry"),

@@ -102,7 +102,11 @@ def parse_validity(reader: Reader) -> Validity:
     part = reader.part("validity", f"`validity` of {reader.what}", required=True)
     if part is None:
         return Validity(kind=ValidityKind.FROM_DOCUMENT)
+    before = len(part.problems)
     kind = ValidityKind(part.choice("kind", tuple(ValidityKind)))
+    if len(part.problems) > before:
+        # Which other keys it needs is not known without its kind.
+        return Validity(kind=ValidityKind.FROM_DOCUMENT)
     by_months = kind in {ValidityKind.MONTHS, ValidityKind.MONTHS_TO_MONTH_END}
     fixed = kind is ValidityKind.FIXED_DAY
     validity = Validity(

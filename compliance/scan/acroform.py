@@ -35,6 +35,7 @@ def read_fields(data: bytes) -> FieldsRead:
         ),
         has_xfa=answer["has_xfa"],
         heading=answer["heading"],
+        printed=tuple(Place(**place) for place in answer["printed"]),
     )
 
 

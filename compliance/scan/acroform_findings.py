@@ -47,6 +47,11 @@ class BlankFinding:
     places: tuple[Place, ...] = ()
 
 
+def is_placeholder(text: str) -> bool:
+    """Tell whether a text is what a blank form puts into its own fields as a hint."""
+    return _PLACEHOLDER.fullmatch(text.strip()) is not None
+
+
 def compute_findings(
     read: FieldsRead, mapping: Sequence[FieldMatch], blanks: Sequence[BlankWanted]
 ) -> tuple[BlankFinding, ...]:
@@ -123,7 +128,7 @@ def _judge_field(blank: BlankWanted, field: Field, marks: Sequence[Mark]) -> Ver
 
 def _judge_text(blank: BlankWanted, field: Field) -> Verdict:
     shown = field.value if len(field.value) <= _SHOWN else f"{field.value[:_SHOWN]}..."
-    if _PLACEHOLDER.fullmatch(field.value.strip()):
+    if is_placeholder(field.value):
         return Seen.CANNOT_TELL, f"“{shown}” looks like the form's own hint."
     if blank.kind in _PENS:
         return Seen.CANNOT_TELL, f"A name is typed (“{shown}”); an office may not take it."

@@ -13,11 +13,13 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from compliance.scan.acroform_pens import cannot_hold, is_at_odds
 from compliance.scan.pdf_model import Field, FieldKind
 
 LEAST_SCORE = 0.45
 _NOTED_SCORE = 0.6
 _FAR_SCORE = 0.25
+_DOUBTFUL_SCORE = 0.5
 # Two blanks that fit a field this nearly as well are both named to the person.
 CLOSE_SCORE = 0.08
 _SEVERAL = ("check", "address", "date", "amount", "text")
@@ -142,12 +144,16 @@ class BlankWanted:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FieldMatch:
-    """A field that seems to hold a blank; ``score`` is 0 to 1, ``why`` says what agreed."""
+    """A field that seems to hold a blank; ``score`` is 0 to 1, ``why`` says what agreed.
+
+    ``doubt`` says in a clause why a person should look twice, empty when nothing speaks against it.
+    """
 
     field: str
     blank: str
     score: float
     why: str
+    doubt: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -199,13 +205,20 @@ def _match(
         and other.blank != pair.blank
         and other.score >= pair.score - CLOSE_SCORE
     ]
+    doubt = ""
     if rivals:
         why += f" It would also fit “{rivals[0]}”."
+        doubt = f"it may also be `{rivals[0]}`"
+    elif is_at_odds(fields[pair.field]):
+        doubt = f"its own name in the PDF, `{fields[pair.field].name}`, says something else"
+    elif pair.score < _DOUBTFUL_SCORE:
+        doubt = "its words agree only in part"
     return FieldMatch(
         field=fields[pair.field].name,
         blank=blanks[pair.blank].id,
         score=round(pair.score, 2),
         why=why,
+        doubt=doubt,
     )
 
 
@@ -244,6 +257,8 @@ def _pair(
     number: int, field: Field, at: int, blank: BlankWanted, weights: Mapping[str, float]
 ) -> _Pair:
     holds = _HOLDERS.get(blank.kind, _WORDS).get(field.kind, 0.0)
+    if cannot_hold(field, blank.label, blank.kind):
+        holds = 0.0
     wanted = _words_wanted(blank)
     texts = (field.tooltip, field.label_nearby, _last_part(field.name))
     scores = []

@@ -1,6 +1,6 @@
 """Read the fields of a PDF and say what sort of PDF it is; in the child process only."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from io import BytesIO
 from typing import Any
@@ -10,7 +10,7 @@ from pypdf.errors import PyPdfError
 
 from compliance.scan.acroform_seals import add_seals, read_marks
 from compliance.scan.acroform_walk import MAX_FIELDS, Sheet, grouped, read_field
-from compliance.scan.pdf_model import Field, FieldKind, FieldsRead, Mark, PdfKind
+from compliance.scan.pdf_model import Field, FieldKind, FieldsRead, Mark, PdfKind, Place
 from compliance.scan.pdf_objects import MAX_DEPTH
 from compliance.scan.pdfium_reading import (
     MAX_PAGES,
@@ -56,6 +56,7 @@ _LINE = 6.0
 
 _UPPER = 2 / 3
 _MOST_HEADING = 2000
+_MOST_PHRASES = 2000
 KIND_WORDS = {
     PdfKind.FILLABLE: "The fields of this PDF were read.",
     PdfKind.FLATTENED: "This PDF has print but no fields: it was printed to PDF or flattened. "
@@ -108,7 +109,17 @@ def read_fields_here(data: bytes) -> FieldsRead:
         marks=marks,
         has_xfa=xfa,
         heading=_read_heading(sheets),
+        printed=tuple(_list_printed(sheets)),
     )
+
+
+def _list_printed(sheets: list[Sheet]) -> Iterator[Place]:
+    for page, sheet in enumerate(sheets):
+        for phrase in sheet.phrases[:_MOST_PHRASES]:
+            left, bottom, right, top = phrase.box
+            yield Place(
+                page=page, left=left, bottom=bottom, right=right, top=top, label=phrase.text
+            )
 
 
 def _read_heading(sheets: list[Sheet]) -> str:

@@ -165,6 +165,10 @@ def _judge_missing(ink: Ink, kind: str, score: float, *, two_level: bool) -> Ver
     return Verdict(seen=Seen.MISSING, why=_say_missing(kind), score=score)
 
 
+NOTHING_FILLED_IN = "Nothing seen here. Fill it in, and take the picture again before you mail it."
+"""Said of an empty place of which only its kind is known, not whose it is."""
+
+
 def _say_missing(kind: str) -> str:
     if kind == "notary-stamp":
         return (
@@ -177,7 +181,7 @@ def _say_missing(kind: str) -> str:
         return "No signature seen here. Sign, and take the picture again before you mail it."
     if kind.startswith("notary-"):
         return "Nothing seen here. Have the notary fill it in before you mail it."
-    return "Nothing seen here. Fill it in, and take the picture again before you mail it."
+    return NOTHING_FILLED_IN
 
 
 def _ask_about(ink: Ink, kind: str) -> str:

@@ -142,7 +142,8 @@ class FieldsRead:
 
     Shape: fields in reading order of their first boxes, those on no page last. ``has_xfa`` is
     True when the file also carries the form in the other form language, whose values may differ.
-    ``heading`` holds the words printed on the upper third of the first page.
+    ``heading`` holds the words printed on the upper third of the first page, ``printed`` all words
+    on the pages, a run of words with its place each, fields left out.
     """
 
     kind: PdfKind
@@ -151,3 +152,4 @@ class FieldsRead:
     marks: tuple[Mark, ...] = ()
     has_xfa: bool = False
     heading: str = ""
+    printed: tuple[Place, ...] = ()

@@ -103,6 +103,7 @@ def _to_record(row: Row) -> Application:
             for one in held["products"]
         ),
         flights=tuple(held.get("flights", ())),
+        written_known=held.get("written_known", True),
         **{name: held.get(name, "") for name in _IN_CONTENT},
     )
 
@@ -156,6 +157,7 @@ def _write(record: Application) -> str:
     held["material"] = str(record.material)
     held["said"] = record.said
     held["flights"] = record.flights
+    held["written_known"] = record.written_known
     held["products"] = [
         {
             "name": one.name,

@@ -43,6 +43,15 @@ def load_check(session: Session, operation_id: str, packet: str, turn: int) -> S
     return StoredCheck(**{name: getattr(row, name) for name in StoredCheck.__slots__})
 
 
+@refuse_unreadable("the checks of a packet")
+def has_check(session: Session, operation_id: str, packet: str) -> bool:
+    """Tell whether any mailing of a packet was ever checked."""
+    query = select(PacketCheckRow.packet).where(
+        PacketCheckRow.operation_id == operation_id, PacketCheckRow.packet == packet
+    )
+    return session.exec(query).first() is not None
+
+
 def save_check(session: Session, operation_id: str, check: StoredCheck) -> None:
     """Keep a check in place of the one before it."""
     fields = {name: getattr(check, name) for name in StoredCheck.__slots__}

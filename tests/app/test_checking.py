@@ -16,14 +16,13 @@ from compliance.app.checking import (
     Checking,
     SeenFile,
     keep_checking,
-    load_results,
     merge_answers,
     open_checking,
-    refuse_unready,
     take_answers,
     write_answers,
 )
 from compliance.app.planning import Planned, make_plan
+from compliance.app.verdicts import load_results, refuse_unready
 from compliance.base.problems import DataProblemsError, NotFoundError, RefusedError
 from compliance.facts.answers import ENCLOSED, Answer, EnvelopeAnswers, Source, Status
 from compliance.facts.answers_parse import AskedDocument
@@ -327,6 +326,20 @@ def test_merge_answers_a_blank_seen_filled_leaves_what_was_read(said: dict[str, 
     assert merge_answers((person,), (PHOTO,)) == (person,)
 
 
+@pytest.mark.parametrize(
+    ("says", "agrees"),
+    [("2027-01-11", True), ("1/11/2027", True), ("1/13/2027", False), ("soon", False)],
+)
+def test_merge_answers_a_date_in_a_file_counts_where_it_is_another(
+    says: str, *, agrees: bool
+) -> None:
+    """A person's day stays only where the file's can mean it."""
+    person = replace(SIGNED, on=date(2027, 1, 11))
+    file = replace(PHOTO, source=Source.PDF, says=says)
+
+    assert merge_answers((person,), (file,)) == ((person,) if agrees else (file,))
+
+
 @pytest.mark.parametrize("status", [Status.EMPTY, Status.UNCLEAR, Status.STRUCK, Status.FILLED])
 def test_merge_answers_seen_filled_replaces_a_word_without_text(status: Status) -> None:
     assert merge_answers((replace(SIGNED, status=status),), (PHOTO,)) == (PHOTO,)
@@ -440,6 +453,24 @@ def test_refuse_unready_when_a_file_has_changed_since(
     assert caught.value.message == f"{photo} has changed since it was checked"
     photo.unlink()  # what is gone cannot have been mailed instead; the copy is kept
     refuse_unready(session, planned, PACKET, DAY)
+
+
+def test_load_results_of_a_changed_file_is_not_ready(
+    session: Session, planned: Planned, whole: str, tmp_path: Path
+) -> None:
+    """A verdict holds for the file it saw; what the file showed is open again."""
+    photo = tmp_path / "application.jpg"
+    photo.write_bytes(b"as it was")
+    checking = see(check(session, planned, whole), photo)
+    shown = replace(checking.files[0], blanks=("signature",))
+    keep_checking(session, replace(checking, files=(shown,)))
+    before = load_results(session, planned, (PACKET,))[PACKET]
+    photo.write_bytes(b"as it is now")
+
+    after = load_results(session, planned, (PACKET,))[PACKET]
+
+    assert (before.ready, after.ready) == (True, False)
+    assert [one.blank for one in after.findings if one.severity.value == "open"] == ["signature"]
 
 
 def test_refuse_unready_when_the_facts_have_changed_since(

@@ -21,7 +21,7 @@ from compliance.app.evidence import take_pictures
 from compliance.app.known_forms import KnownForm, load_known
 from compliance.app.learned import learn_form
 from compliance.app.sightings import settle_with_earlier
-from compliance.app.ticked import read_marks
+from compliance.app.ticked import has_both_marked, read_marks
 from compliance.engine.check import compute_check
 from compliance.engine.check_model import CheckContext
 from compliance.engine.plan_model import Plan
@@ -208,8 +208,11 @@ def test_the_wrong_mark_contradicts_the_facts(shown: Shown, checking: Checking) 
         ("LLC", "+", ""),  # one place for the whole choice
         ("LLC|LLC", "++", ""),  # two places of one box
         ("here|there", "+-", ""),  # nobody knows which it is
-        ("LLC|there", "++", "llc; box 2 of 2"),
-        ("here|there", "++", "box 1 of 2; box 2 of 2"),
+        ("LLC|there", "++", "llc; there"),
+        ("here|there", "++", "here; there"),
+        ("LLC|", "++", "llc; box 2 of 2"),
+        ("LLC|LLC or corporation", "++", "llc; box 2 of 2"),  # its words would be two boxes
+        ("LLC|yes; " + "no " * 30, "++", "llc; yes " + "no " * 18 + "..."),
     ],
 )
 def test_read_marks(templates: dict[str, FormTemplate], labels: str, signs: str, says: str) -> None:
@@ -230,6 +233,33 @@ def test_read_marks(templates: dict[str, FormTemplate], labels: str, signs: str,
 
     assert read_marks(boxes, wanted) == says
     assert read_marks(boxes, None) == ""
+
+
+@pytest.mark.parametrize(
+    ("labels", "signs", "both"),
+    [
+        ("Yes|No", "++", True),
+        ("Yes|No", "+-", False),
+        ("Yes|No", "+?", False),
+        ("Yes|LLC", "++", False),
+    ],
+)
+def test_has_both_marked(labels: str, signs: str, both: bool) -> None:
+    """Yes and no both marked say nothing."""
+    states = {"+": Seen.PRESENT, "-": Seen.MISSING, "?": Seen.CANNOT_TELL}
+    boxes = [
+        RegionFinding(
+            region=Region(
+                id=label, label=label, kind="check", page=0, left=0, bottom=0, right=9, top=9
+            ),
+            seen=states[sign],
+            why="",
+            score=0.5,
+        )
+        for label, sign in zip(labels.split("|"), signs, strict=True)
+    ]
+
+    assert has_both_marked(boxes) is both
 
 
 def test_a_picture_that_does_not_tell_the_box_leaves_the_one_that_did() -> None:

@@ -4,10 +4,11 @@ The forms are made of the shipped templates' own words; no agency's form was at 
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import pytest
 
-from compliance.app.form_guess import refuse_other_form, say_proposal
+from compliance.app.form_guess import list_doubtful, refuse_other_form, say_proposal
 from compliance.app.learned import wanted_blanks
 from compliance.base.problems import RefusedError
 from compliance.forms.model import FormTemplate
@@ -121,6 +122,22 @@ def test_a_pdf_of_no_known_form_is_refused_without_a_guess(
         "give the right file; if this is the right one, answer the questions, or show its pages"
         " with --scan"
     )
+
+
+def test_proposal_marks_what_is_in_doubt(named: dict[str, FormTemplate]) -> None:
+    """Put a word before a line in doubt and the reason behind it, and give these lines apart."""
+    template = named["fee"]
+    read = read_of(template)
+    sure, *others = propose_mapping(read.fields, wanted_blanks(template))
+    matches = (sure, replace(others[0], doubt="it may also be `Memo`"), *others[1:])
+    lines = say_proposal(read, matches, template)
+    one, two = template.blanks[0].label, template.blanks[1].label
+
+    assert lines[:2] == (
+        f"{one}: the field at `{one}`",
+        f"LOOK TWICE: {two}: the field at `{two}` (it may also be `Memo`)",
+    )
+    assert list_doubtful(read, matches, template) == lines[1:2]
 
 
 def test_proposal_has_a_line_a_blank_and_names_what_is_left(

@@ -23,6 +23,7 @@ from compliance.app.own_papers import OwnPaper, keep_own_papers
 from compliance.app.packet_files import write_packet
 from compliance.app.planning import Planned
 from compliance.base.problems import RefusedError
+from compliance.engine.check import compute_check
 from compliance.engine.plan import compute_plan
 from compliance.facts.answers import Answer, Source, Status
 from compliance.facts.log import LogEntry
@@ -212,6 +213,27 @@ def test_take_pictures_filled_page_of_ours_is_all_there(printer: Printer) -> Non
     assert looked.lines == ()
     # Empty spare rows and the box that is not ticked are nobody's business.
     assert [one.region.id for page in looked.pages for one in page.findings if one.crop] == []
+
+
+def test_take_pictures_both_boxes_of_our_page_are_two(printer: Printer) -> None:
+    """What excludes each other is marked both: the check names both boxes as a fault."""
+    paper = take_out(printer.folder / STATEMENT)
+    paper.fill()
+    paper.tick("They must act together")
+
+    looked = look(printer, paper.photograph())
+    answers = {one.blank: one.says for one in looked.checking.context.answers}
+    found = [
+        (str(one.severity), one.sentence.partition(": ")[2])
+        for one in compute_check(looked.checking.context).findings
+        if one.blank == "may-act-alone"
+    ]
+
+    assert answers["may-act-alone"] == "alone; together"
+    sentence = (
+        "`Whether each may act alone`: 2 boxes are ticked (`alone`, `together`), only one may be."
+    )
+    assert found == [("stop", sentence)]
 
 
 def test_take_pictures_row_begun_and_not_finished_is_missing(printer: Printer) -> None:

@@ -257,6 +257,52 @@ def test_tie_boxes_of_a_choice_all_or_none(templates: dict[str, FormTemplate]) -
     assert tie_regions(answers, templates["faa-8050-1"]) == {}
 
 
+CITIZEN = "I certify that the owner is a citizen of the United States"
+ABROAD = "The aircraft is not registered under the laws of any foreign country"
+
+
+def test_tie_boxes_statements_under_a_choice_are_none_of_its_boxes(
+    templates: dict[str, FormTemplate],
+) -> None:
+    """Statements right under a choice are parted from it; its own boxes stay tied."""
+    places = put(
+        ("check", "Individual", 54, 600),
+        ("check", "Corporation", 154, 600),
+        ("check", "Limited liability company", 254, 600),
+        ("check", CITIZEN, 54, 575),
+        ("check", ABROAD, 54, 553),
+        wide=10,
+        high=10,
+    )
+    ties = tie_regions(places, templates["faa-8050-1"])
+
+    assert {place: ties.get(place) for place in "abcd"} == {
+        **dict.fromkeys("abc", "registration-type"),
+        "d": None,
+    }
+    assert ties.get("e") in {None, "not-registered-abroad"}
+
+
+@pytest.mark.parametrize(
+    ("labels", "tied"),
+    [
+        (("Individual", "Corporation", "LLC"), "abc"),
+        (("Individual", "Government", "LLC"), "abc"),
+        (("Individual", "LLC", "Government"), ""),
+        (("New aircraft", "Individual", "LLC"), ""),
+        ((CITIZEN, "Individual", "LLC"), "bc"),
+    ],
+)
+def test_tie_boxes_one_under_the_other(
+    templates: dict[str, FormTemplate], labels: tuple[str, ...], tied: str
+) -> None:
+    """A short label before or after the choice may be one of its boxes, so none is tied."""
+    rows = [("check", label, 54.0, 600.0 - 20 * at) for at, label in enumerate(labels)]
+    ties = tie_regions(put(*rows, wide=10, high=10), templates["faa-8050-1"])
+
+    assert {place for place, blank in ties.items() if blank == "registration-type"} == set(tied)
+
+
 def test_tie_fits_two_blanks_alike_stays_untied(templates: dict[str, FormTemplate]) -> None:
     """A bare "Address" is not the mailing address where there is a physical one too."""
     assert tie(templates["ia-license-application"], ("address", "Address")) == {}

@@ -250,9 +250,9 @@ def test_finish_names_unknown_keys_with_the_nearest() -> None:
     reader.finish()
 
     assert said(reader) == [
-        "x:1:1: F02 the thing has an unknown key `serail`",
+        "x:1:1: F02 the thing has an entry `serail` that is not known here",
         "  hint: did you mean `serial`?",
-        "x:2:1: F02 the thing has an unknown key `colour`",
+        "x:2:1: F02 the thing has an entry `colour` that is not known here",
         "  hint: known here: serial",
     ]
 

@@ -375,7 +375,10 @@ def test_check_file_proposes_then_takes_the_confirmed_tie(loaded: Run, isolated:
         "  - Applicant's full name, as on the photo ID: the field at `"
     )
     assert "\n  - no field in the PDF for: " in proposed[2]
-    assert "--confirm; it is kept for this edition of the form" in proposed[2]
+    assert proposed[2].endswith(
+        "hint: if it is, run it again with --confirm, and it is kept for this edition of the"
+        " form; if not, with --write-ties FILE, mend that file, and give it with --ties FILE\n"
+    )
     assert {one["status"] for one in nothing["blanks"]} == {None}
     assert found["pilot-name"] == "filled"
     assert found["home-address"] == "empty"

@@ -26,7 +26,9 @@ def take(run: Run, folder: Path, text: str, packet: str = SIMPLE) -> tuple[int, 
     return code, " ".join(out.split()), err
 
 
-def draw(path: Path, *, ticked: tuple[str, ...], model: str = "TG-46") -> None:
+def draw(
+    path: Path, *, ticked: tuple[str, ...], model: str = "TG-46", day: str = "2027-01-11"
+) -> None:
     """Draw a form with a few fields of the application and a box for each kind of owner."""
     canvas = Canvas(str(path))
     texts = {
@@ -38,7 +40,7 @@ def draw(path: Path, *, ticked: tuple[str, ...], model: str = "TG-46") -> None:
         "PHYSICAL ADDRESS": "1 Invented Road, Burrell Crossing, NE 00000",
         "TYPED OR PRINTED NAME": "Odile Ferrant",
         "TITLE": "Member",
-        "DATE": "2027-01-11",
+        "DATE": day,
     }
     for at, (label, value) in enumerate(texts.items()):
         canvas.drawString(50, 760 - 40 * at, label)
@@ -103,7 +105,7 @@ def test_answers_unclear_word_for_a_signature_is_refused(loaded: Run, isolated: 
     )
 
     assert (code, out) == (3, "")
-    assert "a.yaml:13:18: A17 blank `signature` of `application` is 'Odile Ferrant'" in err
+    assert "a.yaml:13:18: A17 `signature` of `application` is 'Odile Ferrant'" in err
 
 
 @pytest.mark.parametrize(
@@ -139,6 +141,11 @@ def test_write_answers_is_a_start_for_every_blank(loaded: Run, isolated: Path) -
     assert "      notary-stamp:  # Notary's stamp, readable and not over print (the notary" in text
     assert "    enclosed:  # AC Form 8050-2" in text
     assert "  owners_chain:  # Who owned the aircraft" in text
+    asked = [line.split(":")[0].strip() for line in text.partition("envelope:\n")[2].splitlines()]
+    assert asked == [
+        *("notary_name", "notary_state", "id_expires", "owners_chain", "fee_method"),
+        *("address_on_envelope", "no_corrections", "signature_kind"),
+    ]
     before = loaded(["check", PACKET, "--no-ask", *DAY])
     code, _, err = take(loaded, isolated, text, PACKET)
     assert (code, err) == (3, "")
@@ -191,3 +198,90 @@ def test_check_of_a_changed_file_takes_back_what_it_showed(loaded: Run, isolated
     assert f'To look at it again: mailby check {PACKET} --document application --file "' in first
     assert "has changed" not in again
     assert "says `TG-18`, not `TG-46`" in look(loaded)[1]
+
+
+def test_check_of_a_changed_file_asks_again_where_a_person_had_agreed(
+    loaded: Run, isolated: Path
+) -> None:
+    """What a person and the file said alike is as open as the signature on the paper."""
+    answers = (
+        f"packet: {PACKET}\ndocuments:\n  application:\n    enclosed: original\n    blanks:\n"
+        "      model: TG-46\n      owner-name: Sandbur Flats Aerial LLC\n"
+        "      registration-type: llc\n      signed-on: 2027-01-11\n      signature: yes\n"
+    )
+    take(loaded, isolated, answers, PACKET)
+    draw(isolated / "form.pdf", ticked=("LLC",))
+    before = look(loaded)[1]
+    draw(isolated / "form.pdf", ticked=("LLC", "Individual"), model="TG-18")
+
+    first = " ".join(loaded(["check", PACKET, "--no-ask", *DAY])[1].split())
+
+    for label in ("Model", "Owner's full legal name", "Date of signing", "Signer's signature"):
+        assert f"`{label}`: nobody has said how it stands." not in before
+        assert f"Application: `{label}`: nobody has said how it stands." in first
+    assert "so is what is signed or stamped on the paper itself: Signer's signature" in first
+    assert "`Kind of owner, one box`: nobody has said how it stands." in first
+
+
+@pytest.mark.parametrize("day", ["2027-01-11", "1/13/2027"])
+def test_file_date_counts_where_it_can_mean_one_day(loaded: Run, isolated: Path, day: str) -> None:
+    """A date of year, month and day is read; another one is offered where it means one day."""
+    draw(isolated / "form.pdf", ticked=("LLC",), day=day)
+
+    out = look(loaded)[1]
+
+    assert ("Is it 2027-01-13? Say which date it is" in out) is (day == "1/13/2027")
+    assert "`Date of signing` says `2027-01-11`" not in out
+
+
+@pytest.mark.parametrize("word", ["TBD", "____", "see attached", "(name)"])
+def test_answers_that_keep_a_place_are_refused(loaded: Run, isolated: Path, word: str) -> None:
+    """What is still to come is no text; the place in the file is named, nothing is kept."""
+    text = WHOLE.replace("printed-name: Odile Ferrant", f"printed-name: {word}")
+
+    code, out, err = take(loaded, isolated, text)
+
+    said = f"is '{word}', which only keeps the place of what is still to come"
+    assert (code, out) == (3, "")
+    assert f"a.yaml:14:21: A17 `printed-name` of `application` {said}" in err
+
+
+def test_answers_that_keep_a_place_at_length_are_not_ready(loaded: Run, isolated: Path) -> None:
+    """Even written out such a text is asked again, and no other paper is blamed for it."""
+    text = WHOLE.replace(
+        "printed-name: Odile Ferrant", "printed-name: {status: filled, says: Pending}"
+    )
+
+    code, out, _ = take(loaded, isolated, text)
+
+    assert code == 3
+    assert "says `Pending`, which is no answer to it." in out
+
+
+def test_check_of_a_packet_no_longer_needed_says_so(loaded: Run, isolated: Path) -> None:
+    """After the jobs a packet that was checked is not called unknown."""
+    take(loaded, isolated, WHOLE)
+
+    code, out, err = loaded(["check", SIMPLE, "--no-ask", "--on", "2028-08-10"])
+
+    assert (code, out) == (4, "")
+    assert err == (
+        f"{SIMPLE} is not needed for a job on or after Thu 10 Aug 2028\n"
+        "  hint: what was answered about it is kept; name an earlier day with --on, or load new "
+        "jobs\n"
+    )
+
+
+def test_ask_after_answers_goes_on_with_questions(
+    loaded: Run, isolated: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A file of answers asks nothing by itself; told to ask it does."""
+    monkeypatch.setattr("builtins.input", lambda _: "stop")
+    text = WHOLE.replace("signature: yes", "signature:", 1)
+    (isolated / "a.yaml").write_text(text, encoding="utf-8")
+
+    silent = loaded(["check", SIMPLE, "--answers", "a.yaml", *DAY])[1]
+    asked = loaded(["check", SIMPLE, "--answers", "a.yaml", "--ask", *DAY])[1]
+
+    assert "Type stop" not in silent
+    assert "Is it signed (`Signature`)?" in asked

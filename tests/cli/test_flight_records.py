@@ -186,15 +186,17 @@ def test_flight_that_does_not_fit_is_refused(
 def test_guided_record_of_a_flight_offers_what_was_flown(
     farm: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Enter alone takes day, times, aircraft, pilot and product from the flight."""
+    """Enter alone takes day, times and product from the flight; who flew what is not asked."""
     farm(shlex.split(FLEW))
-    lines = ["", "", "", "", "", "", "5 gal", "1 pt in 3 gal", "-", "Harlan Quill", "9 Far Road"]
+    lines = ["", "", "", "", "5 gal", "1 pt in 3 gal", "-", "Harlan Quill", "9 Far Road"]
     lines += ["Section 9", "pasture", "grass", "spurge", "40", "7", "NW", "71", "SD-1"]
     lines += ["2 Near Road", "2027-03-02", "yes"]
     monkeypatch.setattr("sys.stdin", io.StringIO("".join(f"{line}\n" for line in lines)))
     code, out, _ = farm(["record", "pasture-sd", "--flight", "1", *ON])
 
     assert code == 0
+    assert "Which aircraft" not in out
+    assert "Who flew" not in out
     assert "record 1 is kept: Tue 15 Jun 2027 06:10 to 07:45, pasture-sd, SD" in out
     assert "No flight of that time is in the log" not in out
     assert look(farm, STATE)["record"] == 1

@@ -46,7 +46,8 @@ def test_missing_elements_are_named_for_each_rule(farm: Run) -> None:
     _, out, _ = write(farm, SHORT)
 
     assert (
-        "STILL MISSING South Dakota asks for wind direction, temperature in degrees Fahrenheit: "
+        "STILL MISSING South Dakota asks for wind direction (`wind_direction`), temperature in "
+        "degrees Fahrenheit (`temperature`): "
         "ARSD 12:56:07:01, 12:56:07:03, 12:56:07:04 (2024-11-12 and 2024-03-25) KEEP IT"
         in one_line(out)
     )
@@ -82,7 +83,7 @@ def test_state_without_a_rule_says_so(run: Run, demo_file: Path) -> None:
     out = one_line(write(run)[1])
 
     assert "NOT KNOWN HERE Illinois: ask the agency which items a record of an application" in out
-    assert "the state's own rule is not known here, ask the agency" in out
+    assert "the state's own rule was not read, ask the agency" in out
 
 
 def test_product_that_its_label_keeps_on_the_ground_is_not_recorded(farm: Run) -> None:
@@ -175,7 +176,8 @@ def test_list_can_be_narrowed(farm: Run) -> None:
     assert out.startswith(
         "Sandbur Flats Aerial LLC: 2 records of applications, as of Wed 16 Jun 2027\n\n"
         "  1. Tue 15 Jun 2027 06:10 to 07:45, pasture-sd, SD, Thistle-Out 4, 40 acres\n"
-        "      ! missing: wind direction, temperature in degrees Fahrenheit\n"
+        "      ! missing: wind direction (`wind_direction`), temperature in degrees\n"
+        "        Fahrenheit (`temperature`)\n"
         "  2. Wed 16 Jun 2027"
     )
     for option in (
@@ -349,9 +351,14 @@ def test_state_without_a_known_time_asks_before_disposal(run: Run, demo_file: Pa
     write(run)
 
     assert run(["records", "dispose", "1", "--on", "2031-01-01"])[2] == (
-        "no rule of Illinois known here says how long record 1 is kept\n  hint: ask the state's "
-        'pesticide office, then add --anyway "who said what"\n'
+        "no rule of Illinois that was read says how long record 1 is kept; the longest known here "
+        "is through Sun 17 Jun 2029: Application facts to post for workers, and to keep "
+        "(40 CFR 170.311(b))\n  hint: ask the state's pesticide office, then add --anyway "
+        '"who said what"\n'
     )
+    due = one_line(run(["records", "--due-for-disposal", "--on", "2031-01-01"])[1])
+    assert "Records whose time is over, as of Wed 1 Jan 2031 none NOT TO GO YET: the state's" in due
+    assert "Next: mailby records dispose" not in due
     asked = ["--anyway", "the office said two years"]
     assert run(["records", "dispose", "1", "--on", "2031-01-01", *asked])[0] == 0
 
@@ -397,6 +404,174 @@ def test_guided_record_asks_only_what_is_asked_for(
     assert "[Harlan Quill] > " in out
 
 
+def test_time_that_clocks_skip_is_not_recorded(farm: Run) -> None:
+    """Source: 15 U.S.C. 260a, 2 a.m. of the second Sunday in March; 14 March in 2027."""
+    text = RECORD.replace("2027-06-15", "2027-03-14").replace("06:10", "02:30")
+
+    assert write(farm, text) == (
+        3,
+        "",
+        (
+            "r.yaml:2:8: W22 the record: 02:30 does not exist on Sun 14 Mar 2027: clocks go "
+            "forward\n  hint: a clock showed 03:30 then\n1 problem; nothing was changed\n"
+        ),
+    )
+    assert "none; mailby record JOB writes one" in farm(["records"])[1]
+
+
+def test_time_that_clocks_show_twice_is_recorded_but_no_flight_logged_from_it(farm: Run) -> None:
+    """Source: 15 U.S.C. 260a, first Sunday in November; 7 November in 2027."""
+    text = RECORD.replace("2027-06-15", "2027-11-07").replace('"06:10"', '"01:30"')
+    later = ["--on", "2027-11-08"]
+
+    refused = write(farm, text, "--log-flight", *later)
+    assert refused[::2] == (
+        3,
+        (
+            "the flight cannot be logged from the record: 01:30 comes twice on Sun 7 Nov 2027, as "
+            "clocks go back\n  hint: log it by itself first: mailby log flew pasture-sd --from, "
+            "--to; there write `2027-11-07 01:30 CDT` for the first, `2027-11-07 01:30 CST` for "
+            "the second\n"
+        ),
+    )
+    assert write(farm, text, *later)[0] == 0
+
+
+def test_guided_record_asks_again_for_a_time_that_clocks_skip(
+    farm: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answer(monkeypatch, ["1", "1", "2027-03-14", "2:30", "3:30", "4:00", "stop"])
+
+    code, out, _ = farm(["record", "pasture-sd", *NOW])
+
+    assert code == 0
+    assert "! 02:30 does not exist on Sun 14 Mar 2027: clocks go forward" in out
+
+
+TAB = "holds a tab that cannot be kept (U+0009)"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("Section 9", '"Section\\t9"', f"8:8: W22 the record: the place of the application {TAB}"),
+        (
+            "amount: 5 gal",
+            'supplier: "a\\tb"',
+            f"20:33: W22 product 1 of the record: the supplier of the product {TAB}",
+        ),
+        ("area: 40", 'anyway: "told\\tso"', f"12:9: W22 `anyway` of the record {TAB}"),
+    ],
+)
+def test_text_with_a_tab_is_refused_as_its_table_would_be(
+    old: str, new: str, said: str, farm: Run
+) -> None:
+    code, out, err = write(farm, RECORD.replace(old, new))
+
+    assert (code, out) == (3, "")
+    assert err == (
+        f"r.yaml:{said}\n  hint: type it anew, on one line; what was copied may hold signs that "
+        "cannot be seen\n1 problem; nothing was changed\n"
+    )
+
+
+def test_element_that_is_one_of_two_names_both_keys(farm: Run) -> None:
+    _, _, err = write(farm, RECORD.replace("crop: pasture grass", "crop_or_site: grass"))
+
+    assert err == (
+        "r.yaml:10:1: W02 the record has an unknown key `crop_or_site`\n"
+        "  hint: write `crop` or `site`\n1 problem; nothing was changed\n"
+    )
+
+
+def test_pages_hold_everything_that_was_recorded(farm: Run) -> None:
+    """What no rule asks for stands after what one does, unless the pages are for one state."""
+    more = "notes: gate left open\ndisposal: rinsed twice\nmethod: low boom\n"
+    write(farm, RECORD.replace("products:", f"{more}products:"))
+
+    def read(*asked: str) -> str:
+        assert farm(["records", "--export", "r.pdf", *asked, *NOW])[0] == 0
+        return one_line(" ".join(page.extract_text() for page in PdfReader("r.pdf").pages))
+
+    text = read()
+    row = next(csv.DictReader(io.StringIO(_export(farm))))
+    shown = {key: value for key, value in row.items() if value and key not in _NOT_SAID_SO}
+    assert {key for key, value in shown.items() if one_line(value) not in text} == set()
+    assert {"notes", "disposal", "method", "temperature", "concentration"} <= shown.keys()
+    assert "gate left open" not in read("--for", "SD")
+
+
+# Said otherwise on the pages: as a heading, in words, or in the last lines.
+_NOT_SAID_SO = {"record", "version", "first_written", "by_air"}
+
+
+def _export(farm: Run) -> str:
+    assert farm(["records", "--export", "r.csv", *NOW])[0] == 0
+    return Path("r.csv").read_text(encoding="utf-8-sig")
+
+
+def test_imported_record_is_late_only_by_the_day_it_was_first_written(farm: Run) -> None:
+    """Source: 7 CFR 110.3, 14 days: from 1 May through 15 May."""
+    head = "job,day,start,aircraft,pilot,place,product,state,first_written\n"
+    line = "pasture-sd,2027-05-01,0{}:00,tg46,odile,Section 9,Thistle-Out 4,{},{}\n"
+    rows = [(5, "SD", "2027-05-01"), (6, "", ""), (7, "sd", "2027-06-01")]
+    Path("t.csv").write_text(head + "".join(line.format(*row) for row in rows), encoding="utf-8")
+
+    out = one_line(farm(["records", "import", "t.csv", "--on", "2027-06-16"])[1])
+
+    assert out.startswith(
+        "3 records kept, numbers 1 to 3 ! something is missing in records 1, 2, 3; mailby records "
+        "show NUMBER ! written after the time a rule gives: record 3 ! day of writing not known: "
+        "record 2; whether they were written in time is not known either. A column "
+        "`first_written` in the table says the day"
+    )
+    shown = one_line(farm(["records", "show", "2"])[1])
+    assert "LATE" not in shown
+    assert (
+        "NOT KNOWN HERE the day it was first written: it was read in on Wed 16 Jun 2027 from a "
+        "table that does not say; whether it was written in time is not known" in shown
+    )
+    days = [one["first_written"] for one in csv.DictReader(io.StringIO(_export(farm)))]
+    assert sorted(days) == ["", "2027-05-01", "2027-06-01"]
+
+
+def test_imported_record_of_another_state_or_day_is_a_bad_row(farm: Run) -> None:
+    Path("t.csv").write_text(
+        "job,day,state,first_written,aircraft,pilot,product\n"
+        "pasture-sd,2027-05-01,NE,2027-05-01,tg46,odile,Thistle-Out 4\n"
+        "pasture-sd,2027-05-02,SD,2027-07-01,tg46,odile,Thistle-Out 4\n"
+        "pasture-sd,2027-05-03,SD,1 May,tg46,odile,Thistle-Out 4\n",
+        encoding="utf-8",
+    )
+
+    assert farm(["records", "import", "t.csv", *NOW]) == (
+        3,
+        "",
+        (
+            "t.csv:2:3: W42 the record on line 2 says the state 'NE', but its job pasture-sd is in "
+            "SD\n  hint: correct it, name the job it belongs to, or leave the cell empty\n"
+            "t.csv:3:4: W31 `first_written` of the record on line 3 is Thu 1 Jul 2027, which is "
+            "still to come\n  hint: correct it; leave it empty if nobody knows\n"
+            "t.csv:4:4: W22 `first_written` of the record on line 4 is '1 May', which is no date\n"
+            "  hint: write year-month-day, for example 2027-05-24; leave it empty if nobody knows\n"
+            "3 problems; nothing was changed\n"
+        ),
+    )
+
+
+def test_guided_record_offers_the_aircraft_of_the_job_and_takes_another(
+    farm: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answer(monkeypatch, ["tg18", "stop"])
+    code, out, _ = farm(["record", "pasture-sd", *NOW])
+    offered, _, taken = out.partition("Which aircraft?")[2].partition(" > ")
+
+    assert code == 0
+    assert "1  tg46" in offered
+    assert "tg18" not in offered
+    assert taken.partition("Who flew?")[0].startswith("tg18\n  = Tallgrass Rotorworks TG-18\n")
+
+
 def test_guided_record_refuses_what_the_label_forbids(
     farm: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -417,3 +592,26 @@ def test_unknown_job_of_a_guided_record_is_said(farm: Run) -> None:
         "",
         "no job is called 'pasture'\n  hint: did you mean `pasture-sd`?\n",
     )
+
+
+def test_duty_to_keep_holds_a_record_back(run: Run, demo_file: Path) -> None:
+    """Kansas: no time in its rule of records, three years (from memory) in its duty to keep."""
+    text = demo_file.read_text(encoding="utf-8").replace("state: SD", "state: KS") + PRODUCTS
+    demo_file.write_text(text, encoding="utf-8")
+    run(["load", str(demo_file)])
+    write(run)
+
+    assert run(["records", "dispose", "1", "--on", "2030-06-15", "--anyway", "x"])[2] == (
+        "record 1 must be kept through Sat 15 Jun 2030: Keep your copy of the customer's statement "
+        "(K.A.R. 4-13-4)\n  hint: nothing was thrown away; no reason shortens that time\n"
+    )
+    assert "1. Tue" not in run(["records", "--due-for-disposal", "--on", "2030-06-15"])[1]
+    due = one_line(run(["records", "--due-for-disposal", "--on", "2030-06-16"])[1])
+    assert (
+        "none NOT TO GO YET: the state's own rule was not read What is known here is over, but the "
+        "state may ask for longer: 1. Tue 15 Jun 2027 06:10 to 07:45, pasture-sd, KS: kept through "
+        "Sat 15 Jun 2030: Keep your copy of the customer's statement, K.A.R. 4-13-4 (none read; "
+        "from memory, not read); the state's own rule was not read, ask the agency Ask the state's "
+        "pesticide office first."
+    ) in due
+    assert run(["records", "dispose", "1", "--on", "2030-06-16"])[0] == 3

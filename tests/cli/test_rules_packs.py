@@ -94,7 +94,7 @@ BAD = {
     "unknown key": (
         MOVED.replace("mail_to", "mial_to"),
         (
-            "bad.yaml:8:5: R02 an office has an unknown key `mial_to`\n"
+            "bad.yaml:8:5: R02 an office has an entry `mial_to` that is not known here\n"
             f"  hint: did you mean `mail_to`?\n{ONE}"
         ),
     ),
@@ -260,3 +260,186 @@ def test_fault_in_the_use_of_a_pattern_points_at_the_pack(run: Run, write: Write
         "  hint: put it in the `return_path` of the step at the office\n"
         "2 problems; nothing was changed\n"
     )
+
+
+KANSAS = """\
+authority: Our adviser
+reviewed: 2026-12-01
+papers:
+  - id: ks.business
+    title: Kansas business license
+    replaces: ks.business
+    because: the adviser called
+    holder: operation
+    why: The adviser says so.
+    when: [{job.state: KS}, {job.for_hire: yes}, {job.material: pesticide}]
+    office: ks.agriculture
+    validity: {kind: from-document}
+    fee: {amount_usd: 100, payee: the office, method: check}
+    cite: a call
+    edition: "2027"
+    confidence: second-hand
+    pattern: mailed
+    documents:
+      - {name: application, title: Form, template: ks-business-application, originals: 1,
+         cite: a call, confidence: second-hand}
+"""
+
+
+def make_editions(ends: str, begins: str) -> str:
+    """Write the paper twice: until one day, then from another on with another fee."""
+    paper = KANSAS.partition("papers:\n")[2]
+    old = paper.replace("    cite: a", f"    applies_until: {ends}\n    cite: a", 1)
+    new = paper.replace("    cite: a", f"    applies_from: {begins}\n    cite: a", 1)
+    return KANSAS.replace(paper, old + new.replace("amount_usd: 100", "amount_usd: 300"))
+
+
+def test_duties_that_would_go_with_a_replaced_paper_are_named_first(
+    loaded: Run, write: Write
+) -> None:
+    """Nothing is kept until each is kept, written anew, or left out knowingly."""
+    name = write("kansas.yaml", KANSAS)
+    go = "`ks.business` takes the place of the table's paper, and its duty"
+    hint = (
+        "  hint: write `keeps: [customer-statement, statement-keep]` at the paper to keep what "
+        "still holds, or your own under `duties:`; --without-duties takes the file as it is\n"
+    )
+
+    assert loaded(["rules", "add", name, *DAY]) == (
+        3,
+        "",
+        (
+            f"kansas.yaml:4:5: R97 {go} `customer-statement` would go with it: Give the customer "
+            f"the written statement (K.S.A. 2-2455; K.A.R. 4-13-4)\n{hint}"
+            f"kansas.yaml:4:5: R97 {go} `statement-keep` would go with it: Keep your copy of the "
+            f"customer's statement (K.A.R. 4-13-4)\n{hint}"
+            "2 problems; nothing was changed\n"
+        ),
+    )
+    assert loaded(["rules", "packs"])[1].startswith("no pack of your own was added")
+
+
+def test_duties_of_a_replaced_paper_are_kept_by_name(loaded: Run, write: Write) -> None:
+    before = loaded(["rules", "show", "ks.business.statement-keep"])[1]
+    kept = "    keeps: [customer-statement, statement-keep]\n    holder:"
+    name = write("kansas.yaml", KANSAS.replace("    holder:", kept))
+
+    code, out, _ = loaded(["rules", "add", name, *DAY])
+
+    assert code == 0
+    assert "the table's duty" not in out
+    assert "! the table's document ks.business.insurance does not count any more" in out
+    assert loaded(["rules", "show", "ks.business.statement-keep"])[1] == before
+
+
+def test_duties_left_out_knowingly_are_said_ever_after(loaded: Run, write: Write) -> None:
+    name = write("kansas.yaml", KANSAS)
+    said = "! the table's duty ks.business.statement-keep does not count any more: Keep your copy"
+
+    code, out, _ = loaded(["rules", "add", name, "--without-duties", *DAY])
+
+    assert code == 0
+    assert said in " ".join(out.split())
+    assert said in " ".join(loaded(["rules", "packs"])[1].split())
+    assert loaded(["rules", "show", "ks.business.statement-keep"])[0] == 4
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        (
+            "    holder:",
+            "    keeps: [statment-keep]\n    holder:",
+            (
+                "R96 paper `ks.business` keeps `statment-keep`, which is no duty of the paper it "
+                "replaces\n  hint: did you mean `statement-keep`?\n"
+            ),
+        ),
+        (
+            "    replaces: ks.business\n    because: the adviser called\n",
+            "    keeps: [statement-keep]\n",
+            (
+                "R96 paper `ks.business` keeps the duty `statement-keep`, but replaces no paper\n"
+                "  hint: add `replaces` and `because`, or write the duty under `duties`\n"
+            ),
+        ),
+    ],
+)
+def test_only_duties_of_the_replaced_paper_can_be_kept(
+    old: str, new: str, message: str, run: Run, write: Write
+) -> None:
+    error = run(["rules", "add", write("k.yaml", KANSAS.replace(old, new)), *DAY])
+
+    assert error == (3, "", f"k.yaml:4:5: {message}{ONE}")
+
+
+@pytest.mark.parametrize(
+    ("ends", "begins", "message"),
+    [
+        (
+            "2028-01-14",
+            "2028-01-10",
+            (
+                "R31 the paper `ks.business` stands twice for the same days; first at k.yaml:4\n"
+                "  hint: end the earlier one the day before: `applies_until: 2028-01-09`; or begin "
+                "the later one the day after: `applies_from: 2028-01-15`\n"
+            ),
+        ),
+        (
+            "2028-01-14",
+            "2028-02-10",
+            (
+                "R95 no edition of the paper `ks.business` applies from Sat 15 Jan 2028 to Wed 9 "
+                "Feb 2028, between two others\n  hint: let one of them apply then; if the rule "
+                "did not hold, give the later one another id\n"
+            ),
+        ),
+    ],
+)
+def test_days_of_editions_at_fault_are_one_problem(
+    ends: str, begins: str, message: str, run: Run, write: Write
+) -> None:
+    """A paper's steps and documents have its days, so that they are not named beside it."""
+    text = make_editions(ends, begins)
+
+    error = run(["rules", "add", write("k.yaml", text), *DAY])
+
+    assert error == (3, "", f"k.yaml:22:5: {message}{ONE}")
+
+
+def test_kind_of_validity_that_is_none_is_one_problem(run: Run, write: Write) -> None:
+    text = KANSAS.replace("kind: from-document", "kind: forever")
+
+    error = run(["rules", "add", write("k.yaml", text), *DAY])
+
+    assert error == (
+        3,
+        "",
+        (
+            "k.yaml:12:22: R05 `kind` of `validity` of paper `ks.business` is 'forever'; allowed: "
+            f"months, months-to-month-end, fixed-day, from-document, open-ended\n{ONE}"
+        ),
+    )
+
+
+def test_diff_says_when_a_new_edition_begins_and_what_it_changes(loaded: Run, write: Write) -> None:
+    name = write("k.yaml", make_editions("2028-01-14", "2028-01-15"))
+    asked = ["rules", "diff", "--shipped", name, *DAY]
+
+    out = loaded(asked)[1]
+    rows = json.loads(loaded([*asked, "--format", "json"])[1])["rows"]
+
+    assert (
+        "RULES ADDED\n  ks.business from Sat 15 Jan 2028  Kansas business license\n"
+        "      a new edition; against the one before it:\n"
+        "      fee: $100.00, check, to the office -> $300.00, check, to the office\n"
+        "  ks.business.prepare from Sat 15 Jan 2028  " in out
+    )
+    assert "(as the edition before it)" in out
+    added = next(row for row in rows if row["how"] == "added")
+    assert (added["id"], added["applies_from"], added["after_another_edition"]) == (
+        "ks.business",
+        "2028-01-15",
+        True,
+    )
+    assert [field["name"] for field in added["fields"]] == ["fee"]

@@ -103,7 +103,7 @@ def find_text(context: CheckContext, blank: Blank) -> str:
         "aircraft.registration_number": machine.registration_number or "N-INVENTED",
         "aircraft.takeoff_weight_lb": f"{machine.takeoff_weight_lb} pounds",
         "pilot.name": pilot.name,
-        "payee": fee.payee if fee else "the office",
+        "payee": fee.payee if fee else "Invented Treasurer",
         "amount": f"{fee.amount_usd}" if fee else "1",
         "amount-words": say_dollars(fee.amount_usd if fee else Decimal(1)),
         "operation.entity": str(operation.entity),

@@ -5,7 +5,6 @@ from decimal import Decimal
 import pytest
 
 from compliance.engine.check_words import (
-    find_number,
     is_company_name,
     is_near_name,
     is_placeholder,
@@ -54,14 +53,6 @@ def test_say_difference_names_a_mark_in_place_of_another() -> None:
 )
 def test_parse_amount(text: str, amount: Decimal | None) -> None:
     assert parse_amount(text) == amount
-
-
-@pytest.mark.parametrize(
-    ("text", "number"),
-    [("118 lb", 118), ("about 1,118.5", Decimal("1118.5")), ("118.", 118), ("heavy", None)],
-)
-def test_find_number(text: str, number: Decimal | int | None) -> None:
-    assert find_number(text) == number
 
 
 @pytest.mark.parametrize(

@@ -35,6 +35,7 @@ DAY = date(2027, 1, 11)
 REGISTRATION = "faa.registration-n:tg46"
 REPLIES = {
     "notary-state": "Nebraska",
+    "may-act-alone": "Each of them may act alone",
     "notary-act": "sworn to before me",
     "notary-expiry": "2029-01-31",
     "notary_name": "Ida Quillfeather",
@@ -345,6 +346,14 @@ CASES = (
     ),
     Case("one-box", put("application", "registration-type"), "open", "which box it is"),
     Case("one-box", put("application", "registration-type", "Yes"), "open", "which box it is"),
+    # Boxes of the statement's own page.
+    Case(
+        "one-box",
+        put("llc-statement", "may-act-alone", "alone; together"),
+        "stop",
+        "2 boxes are ticked (`alone`, `together`)",
+    ),
+    Case("one-box", put("llc-statement", "may-act-alone"), "open", "which box it is"),
     Case("one-box", put("application", "registration-type", "co-owner"), "note", "say only `llc`"),
     Case("signatures", same, ""),
     Case("signatures", put("bill-of-sale", "signature", **EMPTY), "stop", "Seller's signature"),
@@ -380,6 +389,10 @@ CASES = (
     Case("machine", put("affidavit", "max-weight", "118.0"), ""),
     Case("machine", put("affidavit", "max-weight", "54 lb"), "stop", "the facts say `118 lb`"),
     Case("machine", put("affidavit", "max-weight"), "open", "nobody has said what it says"),
+    # One pound is 0.45359237 kg (24 FR 5348, 1959; from memory).
+    Case("machine", put("affidavit", "max-weight", "53.5 kg"), ""),
+    Case("machine", put("affidavit", "max-weight", "118 kg"), "stop", "`118 kg` (260.1 lb), the"),
+    Case("machine", put("affidavit", "max-weight", "118 stone"), "open", "not be read as a weight"),
     Case("machine", put("affidavit", "serial", "46-00017"), "stop", "the Remote ID one is asked"),
     Case("machine", put("application", "model", "TG46"), "stop", "a hyphen is missing"),
     Case("machine", put("application", "model"), "open", "nobody has said what it says"),

@@ -533,3 +533,35 @@ def test_yearly_summary_of_north_dakota_is_due_on_the_first_of_december(
 
     assert (one.occasion, one.due_on) == ("2027", date(2027, 12, 1))
     assert one.about == "the work of 2027: pasture-ne"
+
+
+def test_what_is_due_once_the_job_is_done_counts_from_the_end_of_the_flight(
+    demo_operation: Operation, table: RulesTable
+) -> None:
+    """K.S.A. 2-2455: the customer's statement before or when the job is finished, past midnight.
+
+    A record is one of a day, so what is due on the day of the application keeps its day
+    (7 CFR 110.3(a): the date of the application); that reading is our own, the careful one.
+    """
+    jobs = tuple(
+        replace(job, state="KS", for_hire=True) if job.id == "pasture-ne" else job
+        for job in demo_operation.jobs
+    )
+    operation = replace(demo_operation, jobs=jobs)
+    night = flight(
+        1,
+        31,
+        start=datetime(2027, 5, 31, 22, 30, tzinfo=ZONE),
+        end=datetime(2027, 6, 1, 0, 40, tzinfo=ZONE),
+    )
+
+    made = book(operation, table, night, on=date(2027, 6, 1))
+    statement = find(made, "ks.business.customer-statement", "flight-1")
+
+    assert (statement.due_on, statement.state) == (date(2027, 6, 1), DutyState.OPEN)
+    later = book(operation, table, night, on=date(2027, 6, 2))
+    assert find(later, "ks.business.customer-statement", "flight-1").state is DutyState.OVERDUE
+    kept = find(made, "ks.business.statement-keep", "flight-1")
+    assert kept.due_on == date(2030, 6, 1)
+    record = find(made, "epa.restricted-use-record", "flight-1")
+    assert record.due_on == date(2027, 6, 14)

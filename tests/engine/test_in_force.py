@@ -321,3 +321,52 @@ def test_leap_day_and_the_end_of_february(
     (after,) = stand(operation, table, date.fromordinal(last.toordinal() + 1)).papers
 
     assert (on_last.standing, after.standing) == (Standing.ENDS_IN_JOB, Standing.LAPSED)
+
+
+def test_paper_that_follows_keeps_its_own_number(
+    make_table: MakeTable, make_operation: MakeOperation, make_log: MakeLog
+) -> None:
+    """A grant without a number follows the paper in the file without a day between."""
+    operation = make_operation(more=held("holder: operation, number: A1, issued_on: 2026-05-30"))
+    granted = SENT.replace("mailed", "granted").replace("@day", "2027-05-20")
+    log = make_log(operation, granted.replace("}", ", issued_on: 2027-05-31}"))
+    table = rules(make_table)
+
+    (before,) = stand(operation, table, FIRST, log).papers
+    (after,) = stand(operation, table, LAST, log).papers
+
+    assert before.held is not None
+    assert before.follower is not None
+    assert (before.held.number, before.held_through) == ("A1", date(2027, 5, 30))
+    assert (before.follower.number, before.through) == ("", date(2028, 5, 31))
+    assert after.held is not None
+    assert (after.held.number, after.follower, after.numbered) == ("", None, True)
+
+
+@pytest.mark.parametrize(
+    ("entries", "on", "missed"),
+    [
+        # The paper ends on 31 May 2027; its row wants the renewal ten days before.
+        ([], date(2027, 5, 21), None),
+        ([], date(2027, 5, 22), date(2027, 5, 21)),
+        ([(RECEIVED, "2027-05-21")], date(2027, 5, 24), None),
+        ([(RECEIVED, "2027-05-22")], date(2027, 5, 24), date(2027, 5, 21)),
+        ([(SENT, "2027-05-20")], date(2027, 5, 24), date(2027, 5, 21)),
+    ],
+)
+def test_renewal_that_was_not_filed_in_time_is_told(
+    make_table: MakeTable,
+    make_operation: MakeOperation,
+    make_log: MakeLog,
+    entries: list[tuple[str, str]],
+    on: date,
+    missed: date | None,
+) -> None:
+    """The office counts receipt, and the last day to file is inclusive; it grounds nobody yet."""
+    operation = make_operation(more=held("holder: operation, issued_on: 2026-05-31"))
+    text = "".join(entry.replace("@day", day) for entry, day in entries)
+    log = make_log(operation, text) if text else ()
+
+    whole = stand(operation, rules(make_table, carries="no"), on, log)
+
+    assert (whole.answer, whole.papers[0].renewal_missed) == (Answer.GO_FOR_NOW, missed)

@@ -11,6 +11,7 @@ import pytest
 
 from compliance.engine.plan import compute_plan
 from compliance.engine.renewals import PaperEnd, compute_years_ahead, name_job, repeat_jobs
+from compliance.engine.validity import compute_renewed_through
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Job, Operation
 from compliance.rules.model import RulesTable, StepUse
@@ -257,3 +258,35 @@ def test_more_years_only_add(
 
     assert [one for one in four.ends if one.ends_on <= two.through] == list(two.ends)
     assert len(four.ends) > len(two.ends)
+
+
+def test_renewal_that_cannot_be_filed_in_time_is_missed(
+    make_table: MakeTable, make_operation: MakeOperation
+) -> None:
+    """The paper ends on 31 Jan 2027 and was to be renewed 21 days before: the day before today."""
+    renewal = "{renew_by: 21 days before}"
+    table = table_of(make_table, "{kind: months, months: 12}", renewal)
+    operation = make_operation(more=held("issued_on: 2026-01-31"))
+
+    first = ends(operation, table, 1)[0]
+
+    assert first.renew_by == date(2027, 1, 10)
+    assert first.sending is not None
+    assert (first.sending.missed, first.sending.under_way) == (date(2027, 1, 10), False)
+
+
+def test_small_registration_renewed_early_loses_nothing(table: RulesTable) -> None:
+    """14 CFR 48.100(c)(2): renewed, it runs three years from the old last day.
+
+    An issue after that day counts from itself (48.100(c)). Every row that says so counts so.
+    """
+    (row,) = (one for one in table.papers if one.id == "faa.registration-small")
+
+    early = compute_renewed_through(row.validity, date(2028, 2, 21), date(2028, 3, 30))
+    late = compute_renewed_through(row.validity, date(2028, 4, 3), date(2028, 3, 30))
+
+    assert (early, late) == (date(2031, 3, 30), date(2031, 4, 3))
+    said = {one.id for one in table.papers if "from the old last day" in " ".join(one.notes)}
+    assert "faa.registration-small" in said
+    counted = {one.id for one in table.papers if one.validity.renewal_from_expiry}
+    assert said <= counted

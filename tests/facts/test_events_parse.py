@@ -142,7 +142,7 @@ HEAD = "log: []\nevents:\n  - "
         (
             "kind: moved\n    on: 2027-05-24\n    whose: wren",
             (
-                "log.yaml:5:5: E02 event 1 has an unknown key `whose`\n"
+                "log.yaml:5:5: E02 event 1 has an entry `whose` that is not known here\n"
                 "  hint: known here: kind, job, re_entry_hours, on, aircraft, pilot, product, "
                 "duty, occasion, and_before, note, withdraws"
             ),

@@ -177,7 +177,8 @@ def test_unknown_kind_of_place_and_unknown_key() -> None:
             "test-center, office, bank\n  hint: did you mean `notary`?"
         ),
         (
-            "farm.yaml:10:41: F02 place `Invented Bank` has an unknown key `open`\n"
+            "farm.yaml:10:41: F02 place `Invented Bank` has an entry `open` that is not known "
+            "here\n"
             "  hint: known here: kind, name, town, days, hours, phone"
         ),
     ]

@@ -7,7 +7,8 @@ import pytest
 
 from compliance.facts.model import Material, Operation
 from compliance.facts.products import ByAir, Product
-from compliance.facts.record_parse import parse_record, read_record_file
+from compliance.facts.record_parse import parse_record
+from compliance.facts.record_raw import read_record_file
 from compliance.facts.records import Application, UsedProduct
 
 TODAY = date(2027, 7, 2)

@@ -17,10 +17,12 @@ from compliance.facts.zones import (
     Unclear,
     add_hours,
     choose_zones,
+    find_skipped,
     find_zone,
     is_clock,
     is_zone,
     parse_moment,
+    say_first_flight_faults,
     say_moment,
 )
 
@@ -163,3 +165,57 @@ def test_add_hours_agrees_with_dateutil(minute: int, hours: int, name: str) -> N
     assert moved.replace(tzinfo=None) == other.replace(tzinfo=None)
     assert moved.timestamp() - start.timestamp() == hours * 3600
     assert add_hours(moved, -hours).timestamp() == start.timestamp()
+
+
+@pytest.mark.parametrize(
+    ("day", "clock", "zone", "skipped"),
+    [
+        (date(2028, 3, 12), "01:59", CHICAGO, False),
+        (date(2028, 3, 12), "02:00", CHICAGO, True),
+        (date(2028, 3, 12), "02:59", CHICAGO, True),
+        (date(2028, 3, 12), "03:00", CHICAGO, False),
+        (date(2028, 11, 5), "01:30", CHICAGO, False),
+        (date(2028, 3, 12), "02:30", "America/Phoenix", False),
+        (date(2028, 3, 12), "02:30", "", False),
+    ],
+)
+def test_find_skipped(day: date, clock: str, zone: str, skipped: bool) -> None:
+    """Source: 15 U.S.C. 260a, 2 a.m. of the second Sunday in March; Arizona is exempt."""
+    assert (find_skipped(day, clock, zone) is not None) == skipped
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "hour", "as_of", "days"),
+    [
+        ("2028-03-10", "2028-03-14", "02:30", "2028-01-01", ["Sun 12 Mar 2028"]),
+        ("2028-03-10", "2028-03-14", "02:30", "2028-03-12", ["Sun 12 Mar 2028"]),
+        ("2028-03-10", "2028-03-14", "02:30", "2028-03-13", []),
+        ("2028-03-10", "2028-03-14", "06:30", "2028-01-01", []),
+        ("2028-11-01", "2028-11-05", "01:30", "2028-01-01", ["Sun 5 Nov 2028"]),
+        ("2028-11-01", "2028-11-05", "", "2028-01-01", []),
+    ],
+)
+def test_say_first_flight_faults_names_each_day_clocks_change(
+    first: str, last: str, hour: str, as_of: str, days: list[str], demo_operation: Operation
+) -> None:
+    """Source: 15 U.S.C. 260a, second Sunday in March and first Sunday in November."""
+    job = replace(
+        demo_operation.jobs[0],
+        first_day=date.fromisoformat(first),
+        last_day=date.fromisoformat(last),
+        first_flight=hour,
+        time_zone=CHICAGO,
+    )
+
+    said = list(say_first_flight_faults(demo_operation, job, date.fromisoformat(as_of)))
+
+    why = (
+        "does not exist on {}: clocks go forward"
+        if "-03-" in first
+        else ("comes twice on {}, as clocks go back")
+    )
+    assert said == [
+        f"{job.id}: {hour} {why.format(day)}, so its `first_flight` is not used for that day; "
+        "count from the hour you mean"
+        for day in days
+    ]

@@ -73,7 +73,7 @@ def test_render_learned_names_what_is_not_tied_and_not_found(
     assert lines[:3] == [
         "Aircraft Bill of Sale: 2 places found",
         "  signature-1 (Signature): signature",
-        "  line-1 (no words): NOT TIED",
+        "  line-1 (no words): no blank of the form",
     ]
     assert f"! not found on the page: {', '.join(missing)} " in words("\n".join(lines))
 

@@ -17,10 +17,15 @@ from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import HeldPaper, Holder, HolderKind, Operation
 from compliance.outputs.go_text import render_go_text
 from compliance.rules.model import PaperRow, RulesTable
+from compliance.rules.validity_model import ValidityKind
 
 ON = date(2027, 5, 24)
 WREN = Holder(kind=HolderKind.PILOT, ref="wren")
 COME = "If it has come, `mailby log granted faa.pilot-recency:wren` says so; "
+HAVE = (
+    "If you have it, write it under `papers:` in your file as `- {paper: faa.pilot-recency, "
+    "holder: wren, issued_on: DATE}` and load that again; "
+)
 TAIL = (
     "`mailby why faa.pilot-recency:wren` says why it is needed (14 CFR 107.65; the text itself "
     "was read)."
@@ -74,7 +79,7 @@ def say(operation: Operation, standing: JobStanding) -> str:
             Standing.NOT_HELD,
             None,
             None,
-            f"not held If it has come, `mailby log granted faa.pilot-recency:wren` says so; {TAIL}",
+            f"not held {HAVE}{TAIL}",
         ),
         (
             Standing.NOT_HELD,
@@ -100,7 +105,7 @@ def say(operation: Operation, standing: JobStanding) -> str:
             logged(EventKind.RETURNED, "no date"),
             (
                 "ran out on Fri 30 Apr 2027 The packet came back on Mon 3 May 2027 (no date) and "
-                f"was not sent again. {COME}{TAIL}"
+                f"was not sent again. {HAVE}{TAIL}"
             ),
         ),
         (
@@ -109,7 +114,7 @@ def say(operation: Operation, standing: JobStanding) -> str:
             logged(EventKind.SIGNED),
             (
                 "ran out on Fri 30 Apr 2027 The packet has been begun and was not sent; the last "
-                f"step was logged on Mon 3 May 2027. {COME}{TAIL}"
+                f"step was logged on Mon 3 May 2027. {HAVE}{TAIL}"
             ),
         ),
         (
@@ -240,3 +245,87 @@ def test_row_of_a_pack_is_marked(demo_operation: Operation, paper: PaperRow) -> 
     text = say(demo_operation, job_of(demo_operation, stand(own, Standing.NOT_HELD)))
 
     assert "Wren Castellow (your own rule, pack adviser): not held" in text
+
+
+def test_number_belongs_to_the_paper_it_came_with(
+    demo_operation: Operation, paper: PaperRow
+) -> None:
+    """A policy with a number ends and one without follows it; neither lends the other its own."""
+    one = stand(paper, Standing.IN_FORCE, date(2028, 5, 31))
+    old = HeldPaper(paper=paper.id, holder=WREN, number="POL-1")
+    new = HeldPaper(paper=paper.id, holder=WREN, issued_on=date(2027, 5, 25))
+    both = replace(one, held=old, held_through=date(2027, 5, 24), follower=new, numbered=True)
+    alone = replace(one, held=new, numbered=True)
+
+    assert (
+        "no. POL-1, through Mon 24 May 2027; then number not written down, through Wed 31 May 2028"
+        in say(demo_operation, job_of(demo_operation, both))
+    )
+    assert f"{NAME[2:]} number not written down, through Wed 31 May 2028" in say(
+        demo_operation, job_of(demo_operation, alone)
+    )
+    assert f"{NAME[2:]} through Wed 31 May 2028" in say(demo_operation, job_of(demo_operation, one))
+
+
+@pytest.mark.parametrize(
+    ("labels", "known", "words"),
+    [
+        (
+            ("Maybe Max",),
+            True,
+            "GO on papers; nobody has said whether the label of Maybe Max allows it by air: ",
+        ),
+        (
+            ("Maybe Max", "Other"),
+            False,
+            (
+                "GO on the federal papers alone; nobody has said whether the label of Maybe Max "
+                "and Other allows it by air: "
+            ),
+        ),
+        ((), True, "GO: "),
+    ],
+)
+def test_label_nobody_read_is_told_in_the_first_words(
+    demo_operation: Operation,
+    paper: PaperRow,
+    labels: tuple[str, ...],
+    known: bool,
+    words: str,
+) -> None:
+    """A GO is about papers, and a label decides whether a product may be flown at all."""
+    one = job_of(demo_operation, stand(paper, Standing.IN_FORCE, date(2028, 5, 31)))
+    one = replace(one, labels_unread=labels, state_known=known)
+
+    assert f"{words}pasture-ne, NE," in say(demo_operation, one)
+
+
+def test_renewal_window_that_closed_is_told(demo_operation: Operation, paper: PaperRow) -> None:
+    """The rule's last day to renew is past, and the job goes on beyond the paper's end."""
+    last = date(2027, 5, 31)
+    one = replace(stand(paper, Standing.ENDS_IN_JOB, last), renewal_missed=date(2027, 4, 30))
+
+    assert (
+        "LATE: the last day to file its renewal was Fri 30 Apr 2027, and none is logged by then; "
+        "ask the office whether it takes a late one or wants a whole new paper, and what that "
+        "needs. From Tue 1 Jun 2027 on"
+    ) in say(demo_operation, job_of(demo_operation, one, last))
+
+
+@pytest.mark.parametrize(
+    ("kind", "line"),
+    [
+        (ValidityKind.FROM_DOCUMENT, "issued_on: DATE, valid_through: DATE}"),
+        (ValidityKind.OPEN_ENDED, "issued_on: DATE, valid_through: open}"),
+        (ValidityKind.MONTHS, "issued_on: DATE}"),
+    ],
+)
+def test_line_for_a_paper_in_hand_asks_for_the_days_nobody_can_count(
+    demo_operation: Operation, paper: PaperRow, kind: ValidityKind, line: str
+) -> None:
+    """A paper never sent cannot be granted in the log, so the way is the file."""
+    row = replace(paper, validity=replace(paper.validity, kind=kind))
+
+    text = say(demo_operation, job_of(demo_operation, stand(row, Standing.NOT_HELD)))
+
+    assert f"`- {{paper: faa.pilot-recency, holder: wren, {line}` and load that again;" in text

@@ -59,6 +59,7 @@ RECORDS = st.builds(
     Application,
     number=st.just(1),
     written_on=DAYS,
+    written_known=st.booleans(),
     job=TEXTS,
     state=st.sampled_from(["NE", "SD", "WY"]),
     for_hire=st.booleans(),

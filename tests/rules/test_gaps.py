@@ -4,7 +4,7 @@ import pytest
 
 from compliance.base.problems import SourceRef
 from compliance.facts.basis import Confidence
-from compliance.rules.checks import check_ids
+from compliance.rules.checks_editions import check_ids
 from compliance.rules.model import GapAbout, GapRow, RulesTable
 from compliance.rules.parse import parse_table
 
@@ -29,7 +29,7 @@ NO_SUCH_SUBJECT = (
     "renewal, insurance, records, notices, order, fees\n"
 )
 NO_SUCH_KEY = (
-    "xx.yaml:11:5: R02 a gap has an unknown key `ask`\n"
+    "xx.yaml:11:5: R02 a gap has an entry `ask` that is not known here\n"
     "  hint: known here: id, title, when, confidence, edition, reviewed, cite, note, "
     "review_by, applies_from, applies_until, replaces, because, state, about, what\n"
 )

@@ -1,0 +1,78 @@
+"""Weights as papers show them, in pounds or kilograms, held against the pounds of the facts.
+
+One pound is 0.45359237 kg exactly: the agreement of 1959 between the English-speaking national
+laboratories, in the United States 24 FR 5348 and NIST Special Publication 811, appendix B.
+"""
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+
+KG_IN_A_POUND = Decimal("0.45359237")
+_COARSEST = Decimal("0.05")
+_POUNDS = frozenset({"lb", "lbs", "pound", "pounds", "#"})
+_KILOGRAMS = frozenset({"kg", "kgs", "kilo", "kilos", "kilogram", "kilograms"})
+_WEIGHT = re.compile(r"((?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?)[\s\-]*([a-z]+|#)?\.?", re.IGNORECASE)
+_BETWEEN = re.compile(r"[\s()/=;:.]*")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weight:
+    """One weight that stands on a paper; ``unit`` is ``lb``, ``kg`` or empty."""
+
+    number: Decimal
+    unit: str
+
+    @property
+    def pounds(self) -> Decimal:
+        """Give it in pounds; one without a unit is taken as pounds."""
+        return self.number / KG_IN_A_POUND if self.unit == "kg" else self.number
+
+    def is_of(self, pounds: Decimal) -> bool:
+        """Tell whether it is a weight of so many pounds.
+
+        Pounds must be equal. Kilograms may be rounded to the last digit written, though never by
+        more than 0.05 kg.
+        """
+        if self.unit != "kg":
+            return self.number == pounds
+        exponent = self.number.as_tuple().exponent
+        half = Decimal(5).scaleb(int(exponent) - 1)
+        return abs(self.number - pounds * KG_IN_A_POUND) <= min(half, _COARSEST)
+
+
+def read_weights(text: str) -> tuple[Weight, ...]:
+    """Read every weight in a text; empty when it cannot be made out.
+
+    Words beside weights are passed over once each of them has its unit.
+
+    Example:
+        >>> [(str(one.number), one.unit) for one in read_weights("118 lb (53.5 kg)")]
+        [('118', 'lb'), ('53.5', 'kg')]
+        >>> read_weights("118 stone"), read_weights("53,5 kg")
+        ((), ())
+    """
+    found = tuple(_WEIGHT.finditer(text))
+    weights = tuple(_make(one[1], (one[2] or "").casefold()) for one in found)
+    if None in weights:
+        return ()
+    read = tuple(one for one in weights if one is not None)
+    rest = _WEIGHT.sub("", text)
+    has_units = all(one.unit for one in read)
+    is_clean = _BETWEEN.fullmatch(rest) is not None
+    has_comma = re.search(r"\d,\d", text) is not None and not _has_thousands(text)
+    return read if (is_clean or has_units) and not has_comma else ()
+
+
+def _has_thousands(text: str) -> bool:
+    """Tell whether every comma between digits parts thousands."""
+    return all(re.match(r",\d{3}(?!\d)", text[one.start() :]) for one in re.finditer(r",\d", text))
+
+
+def _make(number: str, unit: str) -> Weight | None:
+    value = Decimal(number.replace(",", ""))
+    if unit in _POUNDS:
+        return Weight(number=value, unit="lb")
+    if unit in _KILOGRAMS:
+        return Weight(number=value, unit="kg")
+    return None if unit else Weight(number=value, unit="")

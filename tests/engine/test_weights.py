@@ -1,0 +1,58 @@
+"""Weights on papers against the pounds of the facts.
+
+One pound is 0.45359237 kg exactly: 24 FR 5348 (1959), NIST Special Publication 811, appendix B
+(from memory). 118 lb are then 53.52389966 kg, worked out by hand.
+"""
+
+from decimal import Decimal
+
+import pytest
+
+from compliance.engine.weights import KG_IN_A_POUND, Weight, read_weights
+
+
+def test_a_pound_in_kilograms_is_exact() -> None:
+    """The factor of 1959, and what it makes of 118 lb."""
+    assert Decimal(118) * KG_IN_A_POUND == Decimal("53.52389966")
+    assert Weight(number=Decimal("53.52389966"), unit="kg").pounds == 118
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "118",
+        "118 lb",
+        "118lbs.",
+        "118.0 pounds",
+        "118#",
+        "53.5 kg",
+        "53.52 KG",
+        "53.524 kilograms",
+        "118 lb (53.5 kg)",
+        "118 lb, 53.5 kg",
+        "118 lb with full tank",
+    ],
+)
+def test_weights_of_118_pounds(text: str) -> None:
+    """Pounds are equal, kilograms equal as far as they are written."""
+    weights = read_weights(text)
+
+    assert weights
+    assert all(one.is_of(Decimal(118)) for one in weights)
+
+
+@pytest.mark.parametrize(
+    "text", ["118 kg", "54 kg", "53.53 kg", "53.4 kg", "118.1 lb", "1,180 lb", "118 lb (118 kg)"]
+)
+def test_weights_of_something_else(text: str) -> None:
+    """Another unit, another number, or whole kilograms that hide a pound."""
+    weights = read_weights(text)
+
+    assert weights
+    assert not all(one.is_of(Decimal(118)) for one in weights)
+
+
+@pytest.mark.parametrize("text", ["", "heavy", "118 stone", "118 lb 4 oz", "53,5 kg", "max 118"])
+def test_weights_that_cannot_be_made_out(text: str) -> None:
+    """Nothing is guessed from an unknown unit or a comma in place of a point."""
+    assert read_weights(text) == ()
