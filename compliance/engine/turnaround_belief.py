@@ -16,8 +16,7 @@ from compliance.engine.turnaround_grid import (
 )
 from compliance.rules.model import StepRow
 
-_MOST_DAYS = 2.0**20
-_HALVINGS = 60
+_MOST_DAYS = 1 << 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,16 +51,17 @@ class Belief:
             raise ValueError(f"a chance lies between 0 and 1; got {chance}")
         past = self.chance_by(after)
         wanted = past + chance * (1 - past)
-        low, high = after, _MOST_DAYS
-        for _ in range(_HALVINGS):
-            middle = (low + high) / 2
+        low = math.floor(after)
+        high = max(low + 1, math.ceil(self.prior.median))
+        while high < _MOST_DAYS and self.chance_by(high) < wanted:
+            low, high = high, min(2 * high, _MOST_DAYS)
+        while high - low > 1:
+            middle = (low + high) // 2
             if self.chance_by(middle) < wanted:
                 low = middle
             else:
                 high = middle
-            if math.ceil(low) == math.ceil(high) and low > 0:
-                break
-        return math.ceil(high)
+        return high
 
 
 def compute_beliefs(rows: tuple[StepRow, ...], seen: Seen) -> dict[str, Belief]:

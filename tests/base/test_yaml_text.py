@@ -26,7 +26,7 @@ TREES = st.recursive(
 @example({"k": ["yes", "no", "~"]})
 @example({"k": [[["a b"], []], {}]})
 @example({"k": "\U0001f33e \u2028 \x85 \ufeff \x00"})
-@settings(max_examples=300)
+@settings(max_examples=150)
 def test_render_yaml_reads_back_with_types_guessed(tree: dict[str, Tree]) -> None:
     """Even a reader that guesses types (YAML 1.1) takes every text for the same text."""
     assert yaml.safe_load(render_yaml(tree)) == tree

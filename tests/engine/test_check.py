@@ -289,7 +289,9 @@ def test_check_a_single_blank_gone_is_named(packets: Packets, status: Status | N
     unseen: list[tuple[str, str, str]] = []
     tried = 0
     done: set[tuple[str, str, str]] = set()
-    for context in packets.complete:
+    # What is struck is read as what is empty, what is unclear as what is not known: a few do.
+    every = 1 if status in {None, Status.EMPTY} else 4
+    for context in packets.complete[::every]:
         for row in context.paper.packet.documents:
             name = row.id.rpartition(".")[2]
             for blank in context.templates[row.template].blanks:
@@ -311,7 +313,7 @@ def test_check_a_single_blank_gone_is_named(packets: Packets, status: Status | N
                     unseen.append(key)
 
     assert unseen == []
-    assert tried > 500  # the shipped templates have that many, so the loop did look
+    assert tried > 500 // every  # the shipped templates have that many, so the loop did look
 
 
 def change(context: CheckContext, document: str, blank: str, status: Status | None) -> CheckContext:

@@ -14,7 +14,7 @@ from compliance.engine.turnaround_belief import Belief
 from compliance.engine.turnaround_grid import Prior, Tally, compute_cells, compute_office_grid
 from compliance.rules.model import LeadDays
 
-TRIALS = 300
+TRIALS = 150
 TRUTH = stats.lognorm(s=0.35, scale=30)
 HEAVY = stats.lognorm(s=0.7, scale=30)
 SLOWER = stats.lognorm(s=0.35, scale=60)

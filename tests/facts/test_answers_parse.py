@@ -219,7 +219,7 @@ def packet_answers(draw: st.DrawFn) -> PacketAnswers:
     return PacketAnswers(packet=PACKET, answers=tuple(found), envelope=envelope)
 
 
-@settings(deadline=None, derandomize=True, database=None, max_examples=150)
+@settings(deadline=None, derandomize=True, database=None, max_examples=80)
 @given(packet_answers())
 def test_render_answers_reads_back_the_same(said: PacketAnswers) -> None:
     assert parse_answers(render_answers(said, ASKED), "a.yaml", PACKET, ASKED) == (said, ())

@@ -183,7 +183,7 @@ def closures(draw: st.DrawFn) -> Closure:
 
 
 @given(operations())
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_render_operation_reads_back(operation: Operation) -> None:
     assert parse_operation(render_operation(operation), "written") == (operation, ())
 
@@ -310,7 +310,7 @@ def logs(draw: st.DrawFn) -> tuple[LogEntry, ...]:
 
 
 @given(logs())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_render_log_reads_back(log: tuple[LogEntry, ...]) -> None:
     assert parse_log(render_log(log), "written", read_demo()) == (log, ())
 

@@ -92,6 +92,7 @@ UNPRIVILEGED = """
 import os, sys
 from dataclasses import replace
 from compliance.base.problems import StoreError
+import compliance.store.operation_rows  # whom the program becomes may not reach its code
 from compliance.store.repository import load_operation, load_operation_ids, save_operation
 from compliance.store.session import open_session
 
