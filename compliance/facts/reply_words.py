@@ -95,7 +95,9 @@ _WORDS: dict[Meaning, str] = {
         "in progress|in process|on order|applied for|awaiting|waiting|open|draft|placeholder|"
         "dummy|sample|example|lorem ipsum|asdf|leave blank|leave empty|leave open|keep blank|"
         "office use|office use only|for office use|for office use only|for notary use|"
-        "for notary use only|notary use only"
+        "for notary use only|notary use only|unk|n.n|none given|not given|county name|mm/dd/yyyy|"
+        "dd/mm/yyyy|yyyy-mm-dd|click here to enter text|click or tap here to enter text|"
+        "pending approval|pending notary|\u2026|\u25a1"
     ),
     Meaning.LATER: "later|skip|skip it|not now|ask later|ask me later|next|next question",
     Meaning.STOP: "stop|quit|exit|stop it|enough",
@@ -135,8 +137,13 @@ _WAITING = (
     re.compile(
         r"(tbd|tba|tbc) ?[-:(\u2013].*|((the|by|by the) )?"
         r"(notary|seller|maker|insurer|clerk|office|agency|bank) "
-        r"(will|fills|writes|does|has to|must|to fill|to write|to add|to do)( .*)?|"
+        r"(will|fills|writes|does|has to|must|to fill|to write|to add|to do|to complete|to sign)"
+        r"( .*)?|"
         r"(the|by|by the) (notary|seller|maker|insurer|clerk|office|agency|bank)"
+    ),
+    re.compile(
+        r"(.*\W)?(tbd|tba|tbc)\W*|(tbd|tba|tbc) (by|from|until|later|soon|when|after|with)( .*)?|"
+        r"awaiting (the |a |my |our )?\w+"
     ),
     re.compile(
         r"(filled|completed|written|entered|added|left)( \w+)* (by|for) the "
@@ -184,7 +191,9 @@ def is_waiting(text: str) -> bool:
     """Tell whether a whole text only keeps the place of one that is still to come."""
     words = " ".join(text.casefold().translate(_PLAIN).split()).rstrip(". ")
     is_word = _BY_WORD.get(words) is Meaning.WAITING
-    return is_word or is_line(text) or any(one.fullmatch(words) for one in _WAITING)
+    # A line to write on, or a question, makes no text of the words beside it.
+    has_line = "___" in text or text.rstrip().endswith("?")
+    return is_word or has_line or is_line(text) or any(one.fullmatch(words) for one in _WAITING)
 
 
 def _join(head: Meaning, tail: Meaning) -> Meaning:

@@ -99,7 +99,9 @@ def _title(item: Item) -> str:
     if item.kind is ItemKind.LAST_DAY and item.paper is not None and item.step is not None:
         return f"LAST DAY to {_word(item.paper, item.step).lower()}: {item.subject}"
     if item.kind is ItemKind.EXPECT:
-        return f"{late}Paper due at usual pace: {item.subject}"
+        is_overdue = item.paper is not None and item.paper.overdue_since is not None
+        what = "Overdue at the office" if is_overdue else "Paper due at usual pace"
+        return f"{late}{what}: {item.subject}"
     if item.kind is ItemKind.ASK:
         return f"Ask the office: {item.subject}"
     if item.kind is ItemKind.RUNS_OUT:

@@ -104,6 +104,9 @@ def _ahead(paper: PaperPlan, frame: Frame) -> tuple[Stretch, ...]:
     begin = find_begin(paper)
     start = max(frame.as_of, begin.earliest if begin is not None else frame.as_of)
     ready, needed = paper.earliest_ready, paper.in_hand_by
+    if paper.overdue_since is not None:
+        # Nobody knows the day, so there are none to spare.
+        return ()
     stretches = [Stretch(first=start, last=ready, weight=Weight.AHEAD)]
     if needed is not None and ready < needed:
         stretches.append(Stretch(first=ready, last=needed, weight=Weight.ROOM))
@@ -135,7 +138,7 @@ def _end_marks(paper: PaperPlan, frame: Frame) -> tuple[Mark, ...]:
         marks.append(make_mark(Sign.NEEDED, needed, ("needed by", "needed"), 2))
     if through is not None and needed != through and through >= frame.first:
         marks.append(make_mark(Sign.ENDS, through, ("the one in hand runs out", "runs out"), 2))
-    if sets_ready(paper, frame):
+    if sets_ready(paper, frame) or paper.overdue_since is not None:
         return tuple(marks)
     begin = find_begin(paper)
     is_at_once = begin is not None and begin.earliest == ready == frame.as_of
@@ -153,6 +156,8 @@ def _notes(plan: Plan, paper: PaperPlan, frame: Frame) -> tuple[str, ...]:
     ]
     if paper.state is not PaperState.TO_DO:
         notes = notes or [str(paper.state)]
+    if paper.overdue_since is not None:
+        notes.append(f"OVERDUE since {say_date(paper.overdue_since)}, its day is not known")
     slack = paper.slack_days or 0
     word = "mail" if paper.is_mailed else "file"
     if slack < 0:

@@ -18,15 +18,18 @@ def compute_spreads(plan: Plan) -> dict[str, Spread]:
     When the plan has chances these are the days by which it is over with 10, 50 and 90 percent,
     all that comes before it included. Without, the fast, usual and slow days of the step's own row,
     counted on its calendar from the day it can begin; the slow day is never before the likely one.
-    Waits that take the same days always, and those that are over, have none.
+    Waits that take the same days always, and those that are over, have none; so has one that an
+    office is overdue with when the plan has no chances.
     """
     days = build_days(plan.operation, tuple(paper.packet for paper in plan.papers), plan.as_of)
     found: dict[str, Spread] = {}
     for paper in plan.papers:
         for step in paper.steps:
-            if not _is_open_wait(step, plan.as_of):
+            if not _is_open_wait(step):
                 continue
             drawn = plan.chances.spread.get(step.id) if plan.chances is not None else None
+            if drawn is None and step.earliest <= plan.as_of:
+                continue
             spread = (
                 Spread(soonest=drawn[0], likely=drawn[1], slow=drawn[2])
                 if drawn is not None
@@ -37,13 +40,12 @@ def compute_spreads(plan: Plan) -> dict[str, Spread]:
     return found
 
 
-def _is_open_wait(step: StepPlan, as_of: date) -> bool:
+def _is_open_wait(step: StepPlan) -> bool:
     lead = step.row.days
     return (
         step.kind is StepKind.WAIT
         and not step.row.mail
         and step.done_on is None
-        and step.earliest > as_of
         and lead is not None
         and lead.fast < lead.slow
     )

@@ -1,6 +1,7 @@
 """Pictures as files: whole or not at all, the ending decides, and what cannot be drawn is said."""
 
 from collections.abc import Iterator
+from datetime import date
 from dataclasses import replace
 from pathlib import Path
 
@@ -177,3 +178,16 @@ def test_a_season_without_jobs_is_a_picture_too(
 
     assert written.rows == 0
     assert "no job is planned" in PdfReader(written.path).pages[0].extract_text()
+
+
+def test_an_overdue_paper_has_odds_and_no_ready_day(session: Session, tmp_path: Path) -> None:
+    """The exemption would have come by 6 February: on the 12th nobody knows its day."""
+    out = tmp_path / "season.svg"
+
+    write_timeline(session, None, date(2027, 2, 12), out)
+
+    lines = out.read_text(encoding="utf-8").splitlines()
+    (row,) = (one for one in lines if one.startswith("Exemption for spraying with unmanned air"))
+    assert "OVERDUE since Sat 6 Feb 2027" in row
+    assert "even odds" in row
+    assert "ready" not in row

@@ -99,3 +99,13 @@ def test_is_line_and_unquote() -> None:
     """A line is marks only; quotation marks are taken off."""
     assert [is_line(one) for one in ("__ __", "", "  ", "a_")] == [True, False, False, False]
     assert unquote('"Pending"') == "Pending"
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["County TBD", "tbd by notary", "tbd?", "County of ____", "Click or tap here to enter text."],
+)
+def test_words_beside_what_keeps_a_place_are_no_text(text: str) -> None:
+    """A question, a line to write on or a TBD leaves open what stands beside it."""
+    assert read_meaning(text) is Meaning.WAITING
+    assert read_meaning(f'"{text}"') is Meaning.TEXT
