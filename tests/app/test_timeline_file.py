@@ -1,8 +1,8 @@
 """Pictures as files: whole or not at all, the ending decides, and what cannot be drawn is said."""
 
 from collections.abc import Iterator
-from datetime import date
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pytest
