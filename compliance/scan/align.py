@@ -18,7 +18,7 @@ LEAST_DPI: Final = 80.0
 _PASSES: Final = ((2, 10, 10.0), (4, 8, 6.0), (4, 5, 4.0), (4, 4, 3.0))
 """Order of the curve, how far to search, how far off a patch may be: points, ever stricter."""
 _SETTLED = 0.15
-"""A pass that moves no node farther, in points, is the last: the next ones would move it less."""
+"""A pass that moves no node as far, in points, is the last: what is left is less than a dot."""
 _ALIGN_SOURCE_DPI = 100.0
 _LEAST_ALIKE = 0.35
 _CELL_ALIKE = 0.3
@@ -107,7 +107,8 @@ def polish(
 ) -> Alignment | None:
     """Bend the map to the print and the anchors in a few passes and judge the result.
 
-    Measured on ten pictures: a pass after one that moved no node 0.15 points moved none 0.12.
+    Measured on ten drawn pictures: after a pass that moved no node 0.15 points the next one moved
+    none by more than 0.24.
     """
     current = start
     for order, search, doubt in _PASSES:

@@ -48,7 +48,7 @@ def find_quantile(values: NDArray[np.floating], share: float) -> float:
     """Give the value that a share of the values, one or more, does not exceed.
 
     Shape: between two neighbours in proportion, as ``numpy.quantile`` does by default; that one
-    loads the masked arrays first, a tenth of the time of a whole look.
+    loads the masked arrays first, which takes longer than all quantiles of a look.
     """
     flat = values.ravel()
     place = share * (len(flat) - 1)

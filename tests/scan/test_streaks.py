@@ -156,7 +156,7 @@ def test_a_line_through_an_empty_place_is_never_a_signature(
 ) -> None:
     """Look at empty places with lines of any height, slant, width and shade.
 
-    Run by hand with 21 and 8 pages, more than 300 places: none was taken for a signature.
+    Run by hand with 21 and 8 pages, at least 300 places: none was taken for a signature.
     """
     answers = look_at_streaks(signed=False, off=off, pages=pages)
 
