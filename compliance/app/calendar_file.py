@@ -17,6 +17,7 @@ from compliance.app.resources import write_file
 from compliance.app.trips import add_trip_days, make_trip_entries
 from compliance.base.problems import OutputError, RefusedError
 from compliance.engine.ledger import (
+    NO_DAY_PREFIX,
     Entry,
     EntryState,
     LedgerLine,
@@ -42,7 +43,7 @@ class CalendarWritten:
     """What a calendar file holds now and what changed since the one before.
 
     ``years`` is how many years ahead it shows renewals, ``older`` how many open reports are older
-    than what it shows.
+    than what it shows, ``without_day`` how many entries lost their day to an overdue paper.
     """
 
     path: Path
@@ -52,6 +53,7 @@ class CalendarWritten:
     cancelled: int
     years: int = 0
     older: int = 0
+    without_day: int = 0
 
 
 def write_calendar(
@@ -116,13 +118,16 @@ def _count(
     path: Path, lines: tuple[LedgerLine, ...], old: Mapping[str, LedgerLine], years: int
 ) -> CalendarWritten:
     changed = [line for line in lines if line.uid in old and line != old[line.uid]]
+    gone = [line for line in changed if line.state is LineState.CANCELLED]
+    without_day = sum(line.title.startswith(NO_DAY_PREFIX) for line in gone)
     return CalendarWritten(
         path=path,
         entries=len(lines),
         added=sum(line.uid not in old for line in lines),
         moved=sum(line.on != old[line.uid].on for line in changed),
-        cancelled=sum(line.state is LineState.CANCELLED for line in changed),
+        cancelled=len(gone) - without_day,
         years=years,
+        without_day=without_day,
     )
 
 

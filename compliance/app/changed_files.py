@@ -6,11 +6,10 @@ from dataclasses import replace
 from pathlib import Path
 
 from compliance.app.checking import Checking, SeenFile
+from compliance.app.new_print import forget_answers
 from compliance.base.problems import RefusedError
-from compliance.facts.answers import Answer
-from compliance.forms.model import Blank, BlankKind
-
-_BY_HAND = (BlankKind.SIGNATURE, BlankKind.NOTARY_SIGNATURE, BlankKind.NOTARY_STAMP)
+from compliance.facts.answers import ENCLOSED, Answer, Source
+from compliance.forms.model import Blank
 
 
 def find_changed(files: tuple[SeenFile, ...]) -> Iterator[SeenFile]:
@@ -42,8 +41,10 @@ def say_how(seen: SeenFile, packet: str) -> str:
 def drop_changed(checking: Checking) -> tuple[Checking, tuple[str, ...]]:
     """Take back what changed files had shown, whoever else had said the same.
 
-    A person who agreed with a file had that paper in mind, so those answers go too; so do
-    signatures and stamps on a paper printed from a changed PDF, unless another file shows them.
+    A person who agreed with a file had that paper in mind, so those answers go too. So does all
+    that was said of a paper printed from a changed PDF, such as its signature, its date and the
+    notary's block, and all that photos of it showed, unless another file shows it: the rule of
+    :mod:`compliance.app.new_print`.
 
     Shape: the check without those files and answers, so that they are asked again, and for each
     file one sentence with the command that looks at it again.
@@ -54,39 +55,35 @@ def drop_changed(checking: Checking) -> tuple[Checking, tuple[str, ...]]:
     changed = tuple(find_changed(checking.files))
     if not changed:
         return checking, ()
-    left = tuple(one for one in checking.files if one not in changed)
+    prints = {mark for one in changed if one.kind == Source.PDF for mark in one.prints}
+    left = tuple(
+        one for one in checking.files if one not in changed and prints.isdisjoint(one.prints)
+    )
     shown = {(one.document, one.sheet, blank) for one in left for blank in one.blanks}
     lost = {
         seen: tuple(
             one
             for one in checking.context.answers
-            if _key(one) not in shown and _rests_on(one, seen, checking)
+            if _key(one) not in shown and _rests_on(one, seen)
         )
         for seen in changed
     }
-    gone = {_key(one) for answers in lost.values() for one in answers}
-    kept = tuple(one for one in checking.context.answers if _key(one) not in gone)
     lines = tuple(_say(seen, answers, checking) for seen, answers in lost.items())
-    context = replace(checking.context, answers=kept)
-    return replace(checking, files=left, context=context), lines
+    gone = tuple(one for answers in lost.values() for one in answers)
+    return forget_answers(replace(checking, files=left), gone), lines
 
 
 def _key(answer: Answer) -> tuple[str, int, str]:
     return answer.document, answer.sheet, answer.blank
 
 
-def _rests_on(answer: Answer, seen: SeenFile, checking: Checking) -> bool:
+def _rests_on(answer: Answer, seen: SeenFile) -> bool:
     """Tell whether an answer is about what a file showed, or about the paper printed from it."""
     if (answer.document, answer.sheet) != (seen.document, seen.sheet):
         return False
     if answer.blank in seen.blanks or answer.seen_in == seen.sha256:
         return True
-    by_hand = {
-        blank.id
-        for blank in _list_blanks(seen, checking)
-        if blank.kind in _BY_HAND and seen.kind == "pdf"
-    }
-    return answer.blank in by_hand
+    return seen.kind == Source.PDF and answer.blank != ENCLOSED
 
 
 def _list_blanks(seen: SeenFile, checking: Checking) -> tuple[Blank, ...]:
@@ -103,6 +100,6 @@ def _say(seen: SeenFile, lost: tuple[Answer, ...], checking: Checking) -> str:
     signed = ", ".join(blank.label for blank in blanks if blank.id not in told)
     what = f"what it showed is asked again: {showed}" if showed else "nothing rests on it"
     if signed:
-        what += f"; so is what is signed or stamped on the paper itself: {signed}"
+        what += f"; so is what was said or seen of the paper printed from it: {signed}"
     how = say_how(seen, checking.packet)
     return f"{seen.path} has changed since it was checked; {what}. To look at it again: {how}"

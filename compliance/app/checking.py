@@ -44,6 +44,8 @@ class SeenFile:
 
     ``blanks`` are those of the sheet for which the file was the last one that told anything.
     ``form`` is the code of the edition that pictures were lined up with, empty for a filled PDF.
+    ``prints`` are the marks of the filled PDFs whose print it is or shows. ``seen_on`` is the day
+    it was looked at as an ISO date, empty for files of which nobody wrote it down.
     """
 
     path: str
@@ -54,6 +56,8 @@ class SeenFile:
     kept: str
     blanks: tuple[str, ...] = ()
     form: str = ""
+    prints: tuple[str, ...] = ()
+    seen_on: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from compliance.app.known_forms import KnownForm, find_edition, load_known
-from compliance.app.own_facts import VISIT
+from compliance.app.own_facts import VISIT, is_old_edition, says_same
 from compliance.base.dates import say_date
 from compliance.base.problems import RefusedError
 from compliance.engine.declaration import DECLARATION
@@ -117,10 +117,13 @@ def _say_remedy(session: Session, codes: Sequence[str], wanted: Wanted) -> str:
 
 
 def say_stale(form: KnownForm, facts: str, packet: str) -> list[str]:
-    """Warn of a paper of our own that was printed when the facts were different."""
-    if not form.is_own or not facts or form.facts == facts:
+    """Warn of a paper of our own that was printed when the facts or its words were different."""
+    if not form.is_own or not facts or says_same(form.facts, facts):
         return []
     when = say_date(form.kept_on)
+    if is_old_edition(form.facts, facts):
+        anew = f"print it anew and have that one filled in and signed: mailby packet {packet}"
+        return [f"this page, printed on {when}, is an old edition of our paper; {anew}"]
     how = f"hold it against a new one: mailby packet {packet}"
     return [f"this page was printed on {when} and would say something else today; {how}"]
 

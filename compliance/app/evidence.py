@@ -14,10 +14,10 @@ from compliance.app.choosing import (
     say_stale,
     want_form,
 )
+from compliance.app.field_answers import STATUS, answer_field, say_without_answer
 from compliance.app.filled_fields import (
     keep_ties,
     mark_fields,
-    read_value,
     say_seals,
     say_without_field,
     tie_fields,
@@ -26,6 +26,7 @@ from compliance.app.form_guess import list_doubtful, refuse_other_form, say_prop
 from compliance.app.known_forms import KnownForm
 from compliance.app.learned import wanted_blanks
 from compliance.app.looking import look_best, named, open_all, refuse_picture, without_fields
+from compliance.app.new_print import Print, leave_earlier, list_prints, mark_print
 from compliance.app.resources import read_binary
 from compliance.app.sightings import (
     Sighting,
@@ -34,14 +35,12 @@ from compliance.app.sightings import (
     say_seen,
     settle_with_earlier,
 )
-from compliance.app.ticked import has_both_marked, read_boxes, read_marks
+from compliance.app.ticked import has_both_marked, read_marks
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.base.reading import suggest
 from compliance.engine.check_sheets import name_of, open_case
 from compliance.engine.declaration import DECLARATION
-from compliance.engine.questions_blanks import DATES
 from compliance.facts.answers import Answer, Source, Status
-from compliance.facts.answers_parse import find_day
 from compliance.forms.model import BlankKind, FormTemplate
 from compliance.scan.acroform import read_fields
 from compliance.scan.acroform_findings import BlankFinding, compute_findings
@@ -49,12 +48,6 @@ from compliance.scan.acroform_match import FieldMatch
 from compliance.scan.model import PageFinding, RegionFinding, Seen
 from compliance.scan.pdf_model import FieldsRead, PdfKind
 from compliance.scan.ways import find_decisive
-
-_STATUS = {
-    Seen.PRESENT: Status.FILLED,
-    Seen.MISSING: Status.EMPTY,
-    Seen.CANNOT_TELL: Status.UNCLEAR,
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,19 +154,35 @@ def take_pdf(
             return Looked(checking=checking, lines=shown, unconfirmed=matches)
         keep_ties(session, read, template, matches, checking.context.as_of)
     findings = compute_findings(read, matches, wanted_blanks(template))
-    # A blank without a field was not looked at: what was said of it before stays.
-    said = tuple(
-        _answer_field(read, finding, name, sheet, data, template)
-        for finding in findings
-        if finding.fields
-    )
-    taken = _with(checking, said, ((path, data),), name, sheet)
-    lines = [*doubtful, *say_seals(read), *_say_without_answer(taken, findings, name, sheet)]
+    taken, again = _take_fields(checking, read, findings, (path, data), (name, sheet))
+    without = say_without_answer(taken.context.answers, findings, (name, sheet))
+    lines = [*again, *doubtful, *say_seals(read), *without]
     if not draw:
         return Looked(checking=taken, lines=tuple(lines))
     with named(path):
         pages = mark_fields(data, path, findings)
     return Looked(checking=taken, lines=(*lines, *say_without_field(findings)), pages=pages)
+
+
+def _take_fields(
+    checking: Checking,
+    read: FieldsRead,
+    findings: tuple[BlankFinding, ...],
+    file: tuple[str, bytes],
+    sheet: tuple[str, int],
+) -> tuple[Checking, tuple[str, ...]]:
+    """Take what the fields of a PDF say; give what of an earlier print is asked again too.
+
+    A blank without a field was not looked at: what was said of it before stays, unless that was of
+    another print.
+    """
+    _, template = choose_document(checking, sheet[0])
+    found = [finding for finding in findings if finding.fields]
+    said = tuple(answer_field(read, one, sheet, file[1], template) for one in found)
+    digest = hashlib.sha256(file[1]).hexdigest()
+    given = Print(sheet=sheet, digest=digest, mark=mark_print(read))
+    left, said, again = leave_earlier(checking, given, said, template)
+    return _with(left, said, (file,), *sheet, prints=(given.mark,)), again
 
 
 def _read_pdf(path: str, data: bytes) -> FieldsRead:
@@ -187,47 +196,6 @@ def _read_pdf(path: str, data: bytes) -> FieldsRead:
     if read.kind in {PdfKind.ENCRYPTED, PdfKind.DAMAGED, PdfKind.EMPTY, PdfKind.XFA_ONLY}:
         raise RefusedError(f"{path}: {read.why}")
     return read
-
-
-def _say_without_answer(
-    checking: Checking, findings: tuple[BlankFinding, ...], name: str, sheet: int
-) -> Iterator[str]:
-    """Name the blanks this PDF has no field for, those already answered apart."""
-    answered = {
-        one.blank for one in checking.context.answers if (one.document, one.sheet) == (name, sheet)
-    }
-    without = [one.blank for one in findings if not one.fields]
-    still = [blank.label for blank in without if blank.id not in answered]
-    kept = [blank.label for blank in without if blank.id in answered]
-    if kept:
-        yield f"no field in this PDF, so your answer stays: {', '.join(kept)}"
-    if still:
-        yield f"no field in this PDF, so it is still to be answered: {', '.join(still)}"
-
-
-def _answer_field(
-    read: FieldsRead,
-    finding: BlankFinding,
-    name: str,
-    sheet: int,
-    data: bytes,
-    template: FormTemplate,
-) -> Answer:
-    blank = template.find_blank(finding.blank.id)
-    says = read_value(read, finding.fields)
-    if blank is not None and blank.one_of:
-        says = read_boxes(read, finding.fields, blank) or says
-    is_day = finding.seen is Seen.PRESENT and finding.blank.kind in DATES
-    return Answer(
-        document=name,
-        blank=finding.blank.id,
-        status=_STATUS[finding.seen],
-        says=says if finding.seen is Seen.PRESENT else "",
-        on=find_day(says.strip()) if is_day else None,
-        sheet=sheet,
-        source=Source.PDF,
-        seen_in=hashlib.sha256(data).hexdigest(),
-    )
 
 
 def take_pictures(
@@ -314,7 +282,7 @@ def _answer(
     return Answer(
         document=document,
         blank=blank,
-        status=Status.UNCLEAR if has_both_marked(places) else _STATUS[_soften(finding)],
+        status=Status.UNCLEAR if has_both_marked(places) else STATUS[_soften(finding)],
         says=read_marks(places, template.find_blank(blank)),
         sheet=sheet,
         source=Source.PHOTO,
@@ -375,9 +343,13 @@ def _with(
     sheet: int,
     *,
     form: str = "",
+    prints: tuple[str, ...] = (),
 ) -> Checking:
-    """Put answers and files into a check; files on which nothing rests make room."""
-    kind = said[0].source if said else Source.PHOTO
+    """Put answers and files into a check; files on which nothing rests make room.
+
+    Without *prints* they are pictures, of whatever prints the sheet had so far.
+    """
+    kind = Source.PDF if prints else Source.PHOTO
     seen = tuple(
         SeenFile(
             path=str(Path(path).resolve()),
@@ -388,6 +360,8 @@ def _with(
             kept="",
             blanks=tuple(one.blank for one in said if one.seen_in == digest),
             form=form,
+            prints=prints or list_prints(checking.files, (document, sheet)),
+            seen_on=checking.context.as_of.isoformat(),
         )
         for path, data in files
         for digest in (hashlib.sha256(data).hexdigest(),)

@@ -1,5 +1,7 @@
 """A facts file: read, checked against the rules table, kept."""
 
+from datetime import date
+
 from sqlmodel import Session
 
 from compliance.app.own_terms import check_own_terms
@@ -16,9 +18,11 @@ from compliance.store.repository import load_operation, save_operation
 
 
 def load_file(
-    session: Session, path: str, table: RulesTable, *, namespace: str
+    session: Session, path: str, table: RulesTable, *, namespace: str, today: date | None = None
 ) -> tuple[Operation, tuple[Change, ...]]:
     """Read a facts file and keep it in place of what was known of that operation.
+
+    *today* is the day from which on it is known, where that counts.
 
     Shape: the operation and what changed, in the order of the file.
 
@@ -28,7 +32,7 @@ def load_file(
     """
     operation = parse_facts(read_user_text(path), path, table)
     old = load_operation(session, operation.id)
-    save_operation(session, operation, namespace=namespace)
+    save_operation(session, operation, namespace=namespace, told_on=today)
     return operation, compare_operations(old, operation)
 
 

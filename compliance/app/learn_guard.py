@@ -13,13 +13,16 @@ from numpy.typing import NDArray
 from sqlmodel import Session
 
 from compliance.app.known_forms import KnownForm, KnownPlace
+from compliance.app.learn_print import LEAST_TYPED, list_typed
 from compliance.app.learned import find_places, learn_form, wanted_blanks
 from compliance.app.tables import load_templates
-from compliance.app.tie import tie_regions
 from compliance.base.problems import RefusedError
+from compliance.engine.check_words import squash
+from compliance.facts.reply_words import is_waiting
 from compliance.forms.model import BlankKind, FormTemplate
 from compliance.scan.acroform import read_fields
 from compliance.scan.acroform_findings import is_placeholder
+from compliance.scan.acroform_pens import asks_for_signature
 from compliance.scan.form_fit import compute_fit
 from compliance.scan.model import Region
 from compliance.scan.pdf_model import (
@@ -31,15 +34,16 @@ from compliance.scan.pdf_model import (
     SealState,
 )
 from compliance.scan.render import render_page
+from compliance.store.repository import load_operation, load_operation_ids
 
 FAR_BETTER, LIKELY = 0.2, 0.5
+SHORTEST = 4
+"""Letters and digits of a text that is somebody's own; `NE` or `Yes` is nobody's."""
 MOST_PRESET = 2
 """Forms come with so many texts of their own in fields that may be changed, seldom with more."""
-LEAST_TYPED = 2
-"""So many labels of the form's blanks followed by text make a page that was filled in."""
 DARK, EDGE, DPI, BLACK = 0.06, 0.25, 200, 128
-_ASIDE, _ON_LINE = 260.0, 4.0
 _MOST_NAMED = 3
+_NO_TEXT = (FieldKind.CHECK, FieldKind.RADIO, FieldKind.BUTTON)
 _WRITTEN_ON = frozenset({"Ink", "FreeText", "Stamp"})
 _KINDS = {
     BlankKind.CHECK: FieldKind.CHECK,
@@ -57,9 +61,10 @@ def learn_empty_form(
     learned_on: date,
     *,
     anyway: bool = False,
-) -> KnownForm:
+) -> tuple[KnownForm, tuple[str, ...]]:
     """Learn a form as ``learned.learn_form`` does, once it is sure that it is empty and the one.
 
+    Shape: the form, and a sentence for each text of which nobody can tell whether it was typed.
     With *anyway* somebody has looked, and nothing is held against it. Places mended by hand are not
     held against other forms.
 
@@ -68,28 +73,61 @@ def learn_empty_form(
             nothing was kept.
     """
     found = places if places is not None else find_places(template, pdf)
+    doubts: tuple[str, ...] = ()
     if not anyway:
         read = read_fields(pdf)
         regions = tuple(place.region for place in found)
-        refuse_filled(pdf, read, regions, template)
+        doubts = refuse_filled(pdf, read, regions, template, load_own_texts(session))
         if places is None:
             refuse_other_kind(read, regions, template, load_templates())
-    return learn_form(session, template, pdf, found, folder, learned_on)
+    return learn_form(session, template, pdf, found, folder, learned_on), doubts
+
+
+def load_own_texts(session: Session) -> frozenset[str]:
+    """Give what only somebody of a known operation would write on a form, in bare letters.
+
+    Shape: names, serial and registration numbers, addresses, telephone, e-mail and numbers of
+    papers. No maker, model or state: a form may come with those.
+    """
+    texts: set[str] = set()
+    for name in load_operation_ids(session):
+        known = load_operation(session, name)
+        if known is None:
+            continue
+        addresses = [one for one in (known.mailing_address, known.physical_address) if one]
+        texts.update((known.legal_name, known.contact_name))
+        texts.update((known.contact_phone, known.contact_email))
+        texts.update(pilot.name for pilot in known.pilots)
+        texts.update(paper.number for paper in known.papers)
+        texts.update(text for one in addresses for text in (*one.lines, " ".join(one.lines)))
+        for machine in known.aircraft:
+            texts.update((machine.serial, machine.remote_id_serial, machine.registration_number))
+    return frozenset(bare for text in texts if len(bare := squash(text)) >= SHORTEST)
 
 
 def refuse_filled(
-    pdf: bytes, read: FieldsRead, regions: Sequence[Region], form: FormTemplate
-) -> None:
-    """Refuse a form that somebody has filled in.
+    pdf: bytes,
+    read: FieldsRead,
+    regions: Sequence[Region],
+    form: FormTemplate,
+    own: frozenset[str] = frozenset(),
+) -> tuple[str, ...]:
+    """Refuse a form that somebody has filled in; *own* is what :func:`load_own_texts` gives.
+
+    Shape: what cannot be told, a sentence each, to be told the person.
 
     Raises:
         RefusedError: It holds text in its fields, typed beside its labels, marks or a signature.
     """
-    found = [*_list_fields(read), *_list_typed(read, regions, form)]
+    found = [*_list_fields(read, own), *_list_printed(read, own)]
+    typed = list_typed(pdf, read, regions, form)
+    found.extend(typed if found or len(typed) >= LEAST_TYPED else ())
     if read.kind is not PdfKind.FILLABLE:
         found.extend(_list_marked(pdf, regions))
     if not found:
-        return
+        return tuple(
+            f"cannot tell whether somebody typed it, look at the form: {one}" for one in typed
+        )
     more = len(found) - _MOST_NAMED
     shown = "; ".join(found[:_MOST_NAMED]) + (f"; and {more} more" if more > 0 else "")
     raise RefusedError(
@@ -149,7 +187,7 @@ def _to_field(region: Region) -> Field:
     )
 
 
-def _list_fields(read: FieldsRead) -> Iterator[str]:
+def _list_fields(read: FieldsRead, own: frozenset[str]) -> Iterator[str]:
     """Say which fields hold something that an empty form does not come with."""
     # Some programs write what somebody typed as the value the form came with too.
     preset = sum(field.kind is FieldKind.TEXT and field.is_preset for field in read.fields)
@@ -161,66 +199,31 @@ def _list_fields(read: FieldsRead) -> Iterator[str]:
             yield f"`{name}` is signed"
         elif field.kind in (FieldKind.CHECK, FieldKind.RADIO) and not field.is_empty:
             yield f"`{name}` is ticked"
-        elif field.kind is FieldKind.TEXT and _is_data(field, preset):
+        elif _is_persons(field, own) or (field.kind is FieldKind.TEXT and _is_data(field, preset)):
             yield f"`{name}` holds `{' '.join(field.value.split())[:40]}`"
     if any(mark.kind in _WRITTEN_ON for mark in read.marks):
         yield "something is drawn, typed or stamped on it"
 
 
+def _is_persons(field: Field, own: frozenset[str]) -> bool:
+    """Tell whether a field holds a person's own text, even as the value it came with."""
+    if field.is_empty or is_placeholder(field.value) or field.kind in _NO_TEXT:
+        return False
+    is_name = any(letter.isalpha() for letter in field.value) and not is_waiting(field.value)
+    return squash(field.value) in own or (is_name and asks_for_signature(field))
+
+
+def _list_printed(read: FieldsRead, own: frozenset[str]) -> Iterator[str]:
+    """Say which of a person's own texts stand in print on a page."""
+    for place in read.printed:
+        _, _, rest = place.label.rpartition(": ")
+        if squash(rest) in own:
+            yield f"`{' '.join(rest.split())[:40]}` is printed on it"
+
+
 def _is_data(field: Field, preset: int) -> bool:
     own = field.is_preset and preset <= MOST_PRESET
     return not (field.is_empty or own or is_placeholder(field.value))
-
-
-def _list_typed(read: FieldsRead, regions: Sequence[Region], form: FormTemplate) -> tuple[str, ...]:
-    """Say which labels of the form's blanks without a place are followed by text."""
-    pairs = list(_pair_lines(read.printed))
-    labels = tuple(
-        Region(
-            id=str(at),
-            label=label.rstrip(" :"),
-            kind=BlankKind.TEXT,
-            page=place.page,
-            left=place.left,
-            bottom=place.bottom,
-            right=place.right,
-            top=place.top,
-        )
-        for at, (label, _, place) in enumerate(pairs)
-    )
-    known = set(tie_regions(tuple(regions), form).values())
-    ties = tie_regions(labels, form)
-    found = [
-        f"`{label.rstrip(' :')}` is followed by `{text[:40]}`"
-        for at, (label, text, _) in enumerate(pairs)
-        if ties.get(str(at), "") not in {"", *known}
-    ]
-    return tuple(found) if len(found) >= LEAST_TYPED else ()
-
-
-def _pair_lines(printed: Sequence[Place]) -> Iterator[tuple[str, str, Place]]:
-    """Give what ends with a colon and the text right of it on the line: label, text, place."""
-    for place in printed:
-        label, colon, rest = place.label.partition(": ")
-        if colon and _is_text(rest):
-            yield label, rest, place
-        elif place.label.endswith(":"):
-            beside = [
-                one
-                for one in printed
-                if one.page == place.page
-                and abs(one.bottom - place.bottom) < _ON_LINE
-                and 0 < one.left - place.right < _ASIDE
-            ]
-            nearest = min(beside, key=lambda one: one.left, default=None)
-            if nearest is not None and _is_text(nearest.label):
-                yield place.label, nearest.label, place
-
-
-def _is_text(text: str) -> bool:
-    """Tell whether a text is no label, no aside and no hint of the form's own."""
-    plain = text.strip()
-    return not (":" in plain or plain.startswith(("(", "$", "[")) or is_placeholder(plain))
 
 
 def _list_marked(pdf: bytes, regions: Sequence[Region]) -> Iterator[str]:

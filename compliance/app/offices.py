@@ -59,7 +59,8 @@ _AHEAD = timedelta(days=2_400)
 class OfficesSeen:
     """What was seen of offices as of a day, with the rows it is about.
 
-    ``rows`` are the rows of today's table that wait for an office, one for each id.
+    ``rows`` are the rows of today's table that wait for an office, one for each id; ``editions``
+    are all of them, in force today or not.
     """
 
     rows: tuple[StepRow, ...]
@@ -67,6 +68,7 @@ class OfficesSeen:
     seen: Seen
     days: OfficeDays
     logs: tuple[tuple[LogEntry, ...], ...]
+    editions: tuple[StepRow, ...]
 
 
 def load_seen(
@@ -111,6 +113,7 @@ def load_seen(
         seen=seen,
         days=days,
         logs=tuple(log for _, log in operations),
+        editions=tuple(row for row in table.steps if row.id in offices),
     )
 
 
@@ -134,7 +137,7 @@ def find_follow_ups(
 ) -> tuple[FollowUp, ...]:
     """Give when to ask about each packet that is at an office, of all operations or of one."""
     wanted = tuple(one for one in found.observations if not operation or one.operation == operation)
-    return compute_follow_ups(wanted, found.rows, found.seen, found.days, as_of)
+    return compute_follow_ups(wanted, found.rows, found.seen, found.days, as_of, found.editions)
 
 
 def report_offices(

@@ -17,7 +17,7 @@ from compliance.facts.packs import KeptPack
 from compliance.rules.checks import check_table
 from compliance.rules.model import DocumentRow, DutyRow, PaperRow, Row, RulesTable
 from compliance.rules.overrides import apply_overrides
-from compliance.rules.packs import find_left_out, merge_pack, name_duty
+from compliance.rules.packs import find_left_out, merge_pack, name_part
 from compliance.rules.parse import parse_table
 from compliance.rules.parse_parts import FAMILY
 from compliance.store.packs import delete_pack, load_packs, save_pack
@@ -45,7 +45,7 @@ def add_pack(
     """Check a file of rules together with the shipped table and keep it as a pack.
 
     *name* is empty for the name of the file; a pack of that name is replaced. A paper that takes
-    the place of one with duties must keep or write each of them, but *without_duties*.
+    the place of another must keep or write each of its duties and documents, but *without_duties*.
 
     Raises:
         NotFoundError: There is no such file.
@@ -85,20 +85,23 @@ def add_pack(
 def _say_left_out(
     rows: tuple[Row, ...], left_out: tuple[DutyRow | DocumentRow, ...]
 ) -> Iterator[Problem]:
-    """Name each duty that would go with a paper that is replaced (R97)."""
-    duties = [row for row in left_out if isinstance(row, DutyRow)]
-    for duty in duties:
-        paper = next(row for row in rows if row.id == duty.paper)
-        kept = paper.keeps if isinstance(paper, PaperRow) else ()
-        lost = (name_duty(row) for row in duties if row.paper == duty.paper)
+    """Name each duty and document that would go with a paper that is replaced (R97)."""
+    for part in left_out:
+        editions = [row for row in rows if isinstance(row, PaperRow) and row.id == part.paper]
+        kept = (name for paper in editions for name in paper.keeps)
+        lost = (name_part(row) for row in left_out if row.paper == part.paper)
         names = ", ".join(dict.fromkeys((*kept, *lost)))
+        kind = "duty" if isinstance(part, DutyRow) else "document"
+        where = "at the paper"
+        if len(editions) > 1:
+            where = "at one edition of the paper, which counts for all its editions,"
         yield Problem(
-            place=paper.place,
+            place=editions[0].place,
             code=f"{FAMILY}97",
-            sentence=f"`{paper.id}` takes the place of the table's paper, and its duty "
-            f"`{name_duty(duty)}` would go with it: {duty.title} ({duty.basis.citation})",
-            hint=f"write `keeps: [{names}]` at the paper to keep what still holds, or your own "
-            "under `duties:`; --without-duties takes the file as it is",
+            sentence=f"`{part.paper}` takes the place of the table's paper, and its {kind} "
+            f"`{name_part(part)}` would go with it: {part.title} ({part.basis.citation})",
+            hint=f"write `keeps: [{names}]` {where} to keep what still holds, or your own under "
+            "`duties:` and `documents:`; --without-duties takes the file as it is",
         )
 
 

@@ -28,6 +28,7 @@ from compliance.engine.remedies import add_remedies
 from compliance.engine.safe_plan import compute_safe_plan
 from compliance.rules.model import RulesTable
 from compliance.store.reading import Readable
+from compliance.store.repository import load_told_on
 
 if TYPE_CHECKING:  # numpy takes a while to load, and most plans need none of it
     from compliance.engine.follow_up import FollowUp
@@ -73,7 +74,8 @@ def make_plan(
         moved = move_first_spray(operation, first_spray)
         clashes = list_new_double_use(operation, moved, as_of)
         operation = moved
-    plan = compute_plan(operation, table, log, as_of)
+    told_on = load_told_on(session, operation.id)
+    plan = replace(compute_plan(operation, table, log, as_of), told_on=told_on)
     if clashes:
         plan = replace(plan, warnings=(*plan.warnings, *clashes))
     if with_follow_ups:
@@ -110,7 +112,8 @@ def replace_ask_days(plan: Plan, follow_ups: Iterable["FollowUp"]) -> Plan:
     papers = []
     for paper in plan.papers:
         if paper.id in days:
-            ask = days[paper.id].ask_day(paper.in_hand_by)
+            usual_on = paper.overdue_since or paper.earliest_ready
+            ask = days[paper.id].ask_day(paper.in_hand_by, usual_on)
             papers.append(replace(paper, ask_on=ask.on, ask_day=ask))
         else:
             papers.append(paper)

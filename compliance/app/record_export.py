@@ -1,6 +1,7 @@
 """Write records of applications to a file: a table or pages."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from compliance.engine.records import RecordPage
 from compliance.engine.reviews import find_old_reviews
 from compliance.facts.model import Operation
 from compliance.facts.record_book import render_books
+from compliance.facts.record_clean import Cleaned, clean_book, clean_record
 from compliance.facts.record_csv import write_table
 from compliance.facts.records import RecordBook
 from compliance.facts.states import STATES
@@ -42,9 +44,15 @@ def write_records(
         raise RefusedError(f"{path.name} ends neither in .csv nor in .pdf", hint="name it so")
     if not pages:
         raise NotFoundError("there is no such record to write", hint="mailby records lists them")
+    cleaned: tuple[Cleaned, ...] = ()
     if kind == ".csv":
-        rows = list_state_rows(pages, asked_by) if asked_by else list_whole_rows(pages)
-        data = write_table(rows)
+        if asked_by:
+            data = write_table(list_state_rows(pages, asked_by))
+        else:
+            looked = [clean_record(page.record) for page in pages]
+            cleaned = tuple(change for _, changes in looked for change in changes)
+            fit = [replace(page, record=one) for page, (one, _) in zip(pages, looked, strict=True)]
+            data = write_table(list_whole_rows(fit))
     else:
         if len(pages) > MOST_PAGES:
             raise RefusedError(
@@ -63,7 +71,7 @@ def write_records(
             )
         )
     write_file(path, data)
-    return render_exported(path.name, pages, _say_state(listed, asked_by))
+    return render_exported(path.name, pages, _say_state(listed, asked_by), cleaned)
 
 
 def _say_state(listed: Listed, state: str) -> str:
@@ -76,10 +84,19 @@ def _say_state(listed: Listed, state: str) -> str:
     )
 
 
-def write_book(session: Session, operation: Operation, path: Path) -> tuple[tuple[Path, ...], int]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BookWritten:
+    """The files written, the number of versions in them, and what they do not hold as it is."""
+
+    paths: tuple[Path, ...]
+    versions: int
+    cleaned: tuple[Cleaned, ...]
+
+
+def write_book(session: Session, operation: Operation, path: Path) -> BookWritten:
     """Write every version of every record to a YAML file, or to several where one is too long.
 
-    Shape: the files written, and the number of versions in them.
+    A text of an earlier mailby that could not be read in again is written cleaned, and told.
 
     Raises:
         NotFoundError: No record was ever kept.
@@ -92,7 +109,9 @@ def write_book(session: Session, operation: Operation, path: Path) -> tuple[tupl
     )
     if not book.versions and not book.gone:
         raise NotFoundError("no record is kept, so there is none to write", hint=_HOW_TO_WRITE)
+    book, cleaned = clean_book(book)
     parts = render_books(book)
     names = [path.name, *(f"{path.stem}-{at}{path.suffix}" for at in range(2, len(parts) + 1))]
     contents = {name: part.encode() for name, part in zip(names, parts, strict=True)}
-    return write_files(path.parent, contents), len(book.versions)
+    paths = write_files(path.parent, contents)
+    return BookWritten(paths=paths, versions=len(book.versions), cleaned=cleaned)

@@ -15,6 +15,7 @@ from compliance.engine.record_fill import fill_record
 from compliance.engine.records import RecordRules, find_lacking, find_late
 from compliance.facts.events import find_flights
 from compliance.facts.record_book import parse_book
+from compliance.facts.record_clean import clean_disposed, clean_record
 from compliance.facts.record_csv import read_table
 from compliance.facts.record_parse import parse_record
 from compliance.facts.record_raw import FAMILY
@@ -88,7 +89,7 @@ def import_records(
         )
         mark = mark_record(record)
         if mark in known:
-            found.append(say_twin(raw, *known[mark]))
+            found.append(say_twin(raw, record, *known[mark]))
         known.setdefault(mark, (raw.what, None))
         records.append(record)
     if found:
@@ -152,8 +153,10 @@ def _find_new(
         DataProblemsError: Something else has the same number here (W41).
     """
     known = {(one.number, one.version): one for own in here.values() for one in own}
-    versions = [one for one in book.versions if known.get((one.number, one.version)) != one]
-    gone = [one for one in book.gone if gone_here.get(one.number) != one]
+    versions = [
+        one for one in book.versions if not _is_here(one, known.get((one.number, one.version)))
+    ]
+    gone = [one for one in book.gone if not _is_gone_here(one, gone_here.get(one.number))]
     clash = {one.number for one in versions if (one.number, one.version) in known}
     clash |= {one.number for one in versions if one.number in gone_here}
     clash |= {one.number for one in gone if one.number in here or one.number in gone_here}
@@ -171,3 +174,12 @@ def _find_new(
             )
         )
     return versions, gone
+
+
+def _is_here(one: Application, kept: Application | None) -> bool:
+    """Tell whether a version is kept here, perhaps with signs that no file can hold."""
+    return kept is not None and (kept == one or clean_record(kept)[0] == one)
+
+
+def _is_gone_here(one: Disposed, kept: Disposed | None) -> bool:
+    return kept is not None and (kept == one or clean_disposed(kept) == one)

@@ -2,31 +2,22 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
-from shlex import quote
-
-from sqlmodel import Session
 
 from compliance.app.interview import Ask, BackError, Question, Talk
 from compliance.app.interview_parts import FILE, Option, Read, read_choice, read_yes_no
-from compliance.app.operations import choose_operation
-from compliance.app.record_flights import choose_flight
+from compliance.app.record_begin import RecordTalk
 from compliance.app.record_readers import (
     read_allows_air,
     read_product_name,
     read_record_element,
 )
 from compliance.app.record_words import INTRODUCTION, OFFERED, find_wording
-from compliance.app.tables import load_table
 from compliance.base.dates import parse_iso_date, say_date
-from compliance.base.problems import DataProblemsError, NotFoundError, SourceRef
-from compliance.base.reading import suggest
+from compliance.base.problems import DataProblemsError, SourceRef
 from compliance.engine.flight_records import match_flights
 from compliance.engine.record_fill import fill_record
 from compliance.engine.records import RecordRules
-from compliance.facts.events import JobEvent, find_flights
-from compliance.facts.log import LogEntry
-from compliance.facts.model import Job, Material, Operation
+from compliance.facts.model import Material
 from compliance.facts.products import ByAir
 from compliance.facts.record_elements import ELEMENTS, ElementKind
 from compliance.facts.record_flights import list_flight_cells
@@ -36,95 +27,9 @@ from compliance.facts.records import Application, UsedProduct
 from compliance.facts.zones import find_zone
 from compliance.outputs.records_words import LABEL_CAUTION
 from compliance.outputs.words import wrap
-from compliance.rules.model import RulesTable
-from compliance.store.applications import Wanted, load_records
-from compliance.store.events import load_events
-from compliance.store.records import load_log
-from compliance.store.talk import load_answers, save_answers
 
 _MOST_PRODUCTS = 20
 _TYPED = SourceRef(file=FILE)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RecordTalk:
-    """What a talk about one application begins with; ``last`` is the record to offer from.
-
-    ``flight`` is the logged flight it is of, None when nobody named one; ``flights`` are all.
-    ``anyway`` says why it is kept against a label.
-    """
-
-    interview: str
-    state: Mapping[str, str]
-    operation: Operation
-    job: Job
-    table: RulesTable
-    log: tuple[LogEntry, ...]
-    last: Application | None
-    today: date
-    correct: int | None = None
-    flight: JobEvent | None = None
-    flights: tuple[JobEvent, ...] = ()
-    anyway: str = ""
-
-    @property
-    def command(self) -> str:
-        """The command that takes the talk up again."""
-        again = f" --correct {self.correct}" if self.correct is not None else ""
-        again += f" --flight {self.flight.number}" if self.flight is not None else ""
-        again += f" --anyway {quote(self.anyway)}" if self.anyway else ""
-        return f"mailby record {self.job.id}{again}"
-
-
-def load_record_talk(
-    session: Session,
-    wanted: str | None,
-    job: str,
-    today: date,
-    correct: int | None,
-    flight: int | None = None,
-) -> RecordTalk:
-    """Load what a talk begins with: the answers kept, and the last record of the job or of any.
-
-    Raises:
-        NotFoundError: No such operation, job, record or flight.
-    """
-    operation = choose_operation(session, wanted)
-    chosen = next((one for one in operation.jobs if one.id == job), None)
-    if chosen is None:
-        known = [one.id for one in operation.jobs]
-        hint = suggest(job, known) or f"known: {', '.join(known) or 'none'}"
-        raise NotFoundError(f"no job is called {job!r}", hint=hint)
-    of_job = load_records(session, operation.id, Wanted(job=job))
-    others = of_job or load_records(session, operation.id)
-    if correct is not None:
-        others = tuple(one for one in others if one.number == correct)
-        if not others:
-            raise NotFoundError(
-                f"job {job} has no record {correct}", hint="mailby records lists them"
-            )
-    flights = find_flights(load_events(session, operation.id), job)
-    named = None if flight is None else choose_flight(flights, flight)
-    interview = f"record {operation.id} {job} {correct or ''}".strip()
-    interview += f" of flight {flight}" if flight is not None else ""
-    return RecordTalk(
-        interview=interview,
-        state=load_answers(session, interview),
-        operation=operation,
-        job=chosen,
-        table=load_table(session),
-        log=load_log(session, operation.id),
-        last=max(others, key=lambda one: (one.on, one.number, one.version), default=None),
-        today=today,
-        correct=correct,
-        flight=named,
-        flights=flights,
-    )
-
-
-def keep_record_state(session: Session, begin: RecordTalk, state: Mapping[str, str]) -> None:
-    """Keep the answers of a talk in place of those before; none at all forgets them."""
-    save_answers(session, begin.interview, state)
 
 
 def hold_record_talk(

@@ -28,12 +28,27 @@ def mark_record(record: Application) -> tuple[object, ...]:
     return (record.job, record.on, record.start, record.aircraft, record.pilot, products, place)
 
 
-def say_twin(raw: RawRecord, other: str, number: int | None = None) -> Problem:
+def say_twin(raw: RawRecord, record: Application, other: str, number: int | None = None) -> Problem:
     """Say that a record is there already (W37); *number* is that of one that is kept."""
-    mend = f"correct that one with --correct {number}" if number is not None else "keep one of them"
     return Problem(
         place=raw.place,
         code=f"{FAMILY}37",
         sentence=f"{raw.what} tells of the same application as {other}",
-        hint=f"{mend}, or give the start of each if they are two",
+        hint=_say_mend(record.start, number),
+    )
+
+
+def _say_mend(start: str, number: int | None) -> str:
+    """Say what to do; two records of one application begin at the same time, or say no time."""
+    if not start:
+        mend = "keep one of them" if number is None else f"correct that one with --correct {number}"
+        return f"{mend}, or give the start of each if they are two"
+    if number is None:
+        return (
+            f"both begin at {start}: remove one of the two if it is the same work twice; if it is "
+            "not, give each its own start"
+        )
+    return (
+        f"both begin at {start}: if it is the same work, leave this one out or correct that one "
+        f"with --correct {number}; if it is not, give this one its own start"
     )

@@ -196,7 +196,7 @@ def _find_record(session: Session, operation: Operation, number: int) -> Applica
 def _refuse_same(record: Application, others: tuple[Application, ...], raw: RawRecord) -> None:
     twin = find_twin(record, others)
     if twin is not None:
-        raise DataProblemsError((say_twin(raw, f"record {twin.number}", twin.number),))
+        raise DataProblemsError((say_twin(raw, record, f"record {twin.number}", twin.number),))
 
 
 def _say_papers(

@@ -14,13 +14,25 @@ from compliance.app.tables import load_templates
 from compliance.base.problems import DataProblemsError, NotFoundError, Problem
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import Plan
-from compliance.engine.rules_diff import DateChange, RowChange, compare_plans, compare_tables
+from compliance.engine.records import RecordPage, RecordRules, look_at
+from compliance.engine.rules_diff import (
+    DateChange,
+    RowChange,
+    compare_kept,
+    compare_plans,
+    compare_tables,
+)
+from compliance.facts.events import find_flights
+from compliance.facts.model import Operation
 from compliance.facts.packs import KeptPack
+from compliance.facts.records import Application
 from compliance.rules.checks import check_table
 from compliance.rules.model import RulesTable
 from compliance.rules.overrides import apply_overrides
 from compliance.rules.packs import merge_pack
 from compliance.rules.parse import parse_table
+from compliance.store.applications import load_records
+from compliance.store.events import load_events
 from compliance.store.packs import load_packs
 from compliance.store.records import load_overrides
 
@@ -65,8 +77,23 @@ def compare_rules(
         planned = Planned(plan=compute_plan(operation, table, log, as_of), table=table, log=log)
         return add_duties(session, planned).plan
 
-    dates = compare_plans(plan_with(before), plan_with(after))
+    dates = (
+        *compare_plans(plan_with(before), plan_with(after)),
+        *compare_kept(*(_look_at_records(session, operation, one) for one in (before, after))),
+    )
     return RulesDiff(rows=rows, dates=dates, operation=operation.legal_name)
+
+
+def _look_at_records(
+    session: Session, operation: Operation, table: RulesTable
+) -> tuple[RecordPage, ...]:
+    """Ask a table about every record of an operation, by number."""
+    flights = find_flights(load_events(session, operation.id))
+    rules = RecordRules(table=table, operation=operation, flights=flights)
+    grouped: dict[int, list[Application]] = {}
+    for one in sorted(load_records(session, operation.id), key=lambda one: one.version):
+        grouped.setdefault(one.number, []).append(one)
+    return tuple(look_at(rules, tuple(grouped[number])) for number in sorted(grouped))
 
 
 def _read_side(session: Session, path: str | None, kept: tuple[KeptPack, ...]) -> RulesTable:

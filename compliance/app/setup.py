@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import date
 
 from sqlmodel import Session
 
@@ -191,10 +192,10 @@ def keep_state(session: Session, setup: Setup, state: Mapping[str, str]) -> None
 
 
 def keep_operation(
-    session: Session, setup: Setup, operation: Operation, *, namespace: str
+    session: Session, setup: Setup, operation: Operation, *, namespace: str, today: date
 ) -> tuple[Change, ...]:
-    """Keep the operation, forget the answers, and tell what changed."""
+    """Keep the operation as told *today*, forget the answers, and tell what changed."""
     old = load_operation(session, operation.id)
-    save_operation(session, operation, namespace=namespace)
+    save_operation(session, operation, namespace=namespace, told_on=today)
     save_answers(session, setup.interview, {})
     return compare_operations(old, operation)

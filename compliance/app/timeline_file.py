@@ -12,6 +12,7 @@ from compliance.app.resources import write_file
 from compliance.app.trips import make_trips
 from compliance.base.dates import say_date
 from compliance.base.problems import RefusedError
+from compliance.engine.awaited import is_all_hoped
 from compliance.outputs.pdf_kit import check_glyphs
 from compliance.outputs.timeline_chance import compute_chance_view, lay_out_chance
 from compliance.outputs.timeline_ink import Picture
@@ -75,18 +76,26 @@ def write_timeline(
 
 
 def _draw_season(planned: Planned, *, is_pdf: bool) -> tuple[Picture, int]:
-    trips, remarks = _find_trips(planned)
+    trips, remarks = find_trip_days(planned)
     season = compute_season(planned.plan, trips=trips, remarks=remarks)
     return lay_out_season(season, paged=is_pdf), season.row_count
 
 
-def _find_trips(planned: Planned) -> tuple[tuple[date, ...], tuple[str, ...]]:
-    """Find the days of the fewest drives to town; what has no day is a remark, no refusal."""
+def find_trip_days(planned: Planned) -> tuple[tuple[date, ...], tuple[str, ...]]:
+    """Find the days of the fewest drives to town; what has no day is a remark, no refusal.
+
+    A drive for nothing but what waits for an overdue paper has no day.
+    """
     try:
         found = make_trips(planned, compare=False)
     except RefusedError as error:
         return (), (f"! Trips to town are not shown: {error.message}",)
-    return tuple(trip.on for trip in found.trips), ()
+    days = (
+        trip.on
+        for trip in found.trips
+        if not is_all_hoped(planned.plan, ((act.paper, act.step) for act in trip.acts))
+    )
+    return tuple(days), ()
 
 
 def _draw_chance(planned: Planned, name: str) -> Picture:

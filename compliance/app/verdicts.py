@@ -8,6 +8,7 @@ from sqlmodel import Session
 
 from compliance.app.changed_files import drop_changed, find_changed
 from compliance.app.checking import open_checking
+from compliance.app.file_notes import note_files
 from compliance.app.planning import Planned, find_paper
 from compliance.base.problems import RefusedError
 from compliance.engine.check import compute_check
@@ -33,7 +34,8 @@ def load_results(
         if paper.packet.planned and load_check(session, plan.operation.id, paper.id, turn):
             checking = open_checking(session, planned, name)
             with suppress(RefusedError):
-                found[paper.id] = compute_check(drop_changed(checking)[0].context)
+                left, _ = drop_changed(checking)
+                found[paper.id] = note_files(session, compute_check(left.context), left)
     return found
 
 

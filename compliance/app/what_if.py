@@ -14,7 +14,7 @@ from compliance.engine.chances import compute_chances
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import Plan
 from compliance.engine.what_if import Changed, Wish, apply_wish
-from compliance.store.repository import save_operation
+from compliance.store.repository import load_told_on, save_operation
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +75,10 @@ def _plan_with(session: Session, changed: Changed, as_of: date, chance: float) -
     found = load_seen(session, table, as_of, instead=(operation, changed.log))
     tallies = {row: one for row, one in found.seen.tallies.items() if row not in changed.unseen}
     found = replace(found, seen=replace(found.seen, tallies=tallies))
-    plan = compute_plan(operation, table, log, as_of, by_packet=changed.by_packet)
+    plan = replace(
+        compute_plan(operation, table, log, as_of, by_packet=changed.by_packet),
+        told_on=load_told_on(session, operation.id),
+    )
     plan = replace_ask_days(plan, find_follow_ups(found, as_of, operation=operation.id))
     planned = Planned(plan=plan, table=table, log=log)
     plan = add_trip_days(planned, by_packet=changed.by_packet).plan

@@ -161,9 +161,10 @@ def _open(
 def _close(state: "Checking", write_answers: str | None, output: Format, db: str | None) -> None:
     """Keep the check, show its verdict, and end with 3 unless the packet is ready."""
     from compliance.app import checking
+    from compliance.app.file_notes import note_files
 
     with session_of(db) as session:
-        result = checking.keep_checking(session, state)
+        result = note_files(session, checking.keep_checking(session, state), state)
     if write_answers is not None:
         checking.write_answers(state, write_answers)
     if output is Format.JSON:

@@ -23,7 +23,7 @@ def load(
 
     with session_of(db) as session:
         operation, changes = load_file(
-            session, file, load_table(session), namespace=new_namespace()
+            session, file, load_table(session), namespace=new_namespace(), today=today()
         )
     say(render_changes(operation, changes))
 
@@ -120,5 +120,5 @@ def _export_records(file: str, operation: str | None, db: str | None) -> None:
             say(write_records(listed, listed.records, path, today(), asked_by=""))
             say(render_table_note())
             return
-        paths, versions = write_book(session, listed.operation, path)
-    say(render_book_written([str(one) for one in paths], versions))
+        book = write_book(session, listed.operation, path)
+    say(render_book_written([str(one) for one in book.paths], book.versions, book.cleaned))

@@ -101,9 +101,11 @@ def learn(
     known = learned.read_places(places, template) if places is not None else None
     data = read_binary(blank)
     with session_of(db) as session, named(blank):
-        found = learn_empty_form(
+        found, doubts = learn_empty_form(
             session, template, data, known, kept_folder(db, "forms"), as_of(on), anyway=anyway
         )
+    for doubt in doubts:
+        say(doubt)
     say(
         render_learned(
             template,

@@ -83,6 +83,9 @@ def calendar(
         f"wrote {written.path}: {written.entries} entries; {written.added} new, "
         f"{written.moved} moved, {written.cancelled} no longer needed"
     )
+    if written.without_day:
+        has = "1 entry has" if written.without_day == 1 else f"{written.without_day} entries have"
+        say(wrap(f"{has} no day now, until a paper is here that an office is overdue with."))
     if written.years:
         ahead = "1 year" if written.years == 1 else f"{written.years} years"
         say(f"Renewals of {ahead} ahead are in it; --years 0 takes them off.")

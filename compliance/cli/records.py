@@ -128,7 +128,8 @@ def _ask_record(
     from dataclasses import replace
 
     from compliance.app.interview import StoppedError
-    from compliance.app.record_talk import hold_record_talk, keep_record_state, load_record_talk
+    from compliance.app.record_begin import keep_record_state, load_record_talk
+    from compliance.app.record_talk import hold_record_talk
 
     take_any_bytes()
     with session_of(db) as session:
@@ -156,7 +157,7 @@ def _forget(
     operation: str | None,
     db: str | None,
 ) -> None:
-    from compliance.app.record_talk import keep_record_state, load_record_talk
+    from compliance.app.record_begin import keep_record_state, load_record_talk
 
     with session_of(db) as session:
         begin = load_record_talk(session, operation, job, today, *about)

@@ -69,7 +69,7 @@ def add(
         bool,
         typer.Option(
             "--without-duties",
-            help="Take it though duties of the papers it replaces would go with them.",
+            help="Take it though duties or documents of the papers it replaces go with them.",
         ),
     ] = False,
     on: On = None,

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from compliance.base.problems import ExitCode
-from compliance.cli.clock import new_namespace
+from compliance.cli.clock import new_namespace, today
 from compliance.cli.options import Db, say, session_of
 
 
@@ -46,7 +46,7 @@ def set_up(
         _say_stopped("Stopped before the end", begin.command)
         raise typer.Exit(ExitCode.CRASH) from None
     with session_of(db) as session:
-        changes = keep_operation(session, begin, known, namespace=new_namespace())
+        changes = keep_operation(session, begin, known, namespace=new_namespace(), today=today())
     say(render_changes(known, changes))
 
 

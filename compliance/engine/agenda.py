@@ -1,6 +1,6 @@
 """The plan as a list of things with a day: what to do, what to expect, what runs out."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
@@ -30,8 +30,8 @@ class Item:
     when that has passed. ``trip`` is the day of the trip to town on which the act is planned, not
     after ``on``; None when no trip is planned for it. ``last`` is its last day that is on time;
     ``late`` says it has passed. ``needs_town`` tells an act that is not done at home. ``key`` names
-    it for good: kind, packet, year of need, step. ``once`` names the overdue paper without which an
-    act cannot be done: it then has no day before its last one, but for a trip to come.
+    it for good: kind, packet, year of need, step. ``once`` names the overdue paper without which
+    the last day of a packet cannot be used.
     """
 
     kind: ItemKind
@@ -60,9 +60,10 @@ class Item:
 def compute_agenda(plan: Plan) -> tuple[Item, ...]:
     """List everything ahead of an operation, by day, then in the order of the plan.
 
-    Shape: undone acts of every planned paper, the last day to send each off, waits that are under
-    way and the day to ask about each, held papers that run out within the plan's jobs or the year
-    ahead, first days of jobs.
+    Shape: undone acts of every planned paper, the last day to send each off while it can be met,
+    waits that are under way and the day to ask about each, held papers that run out within the
+    plan's jobs or the year ahead, first days of jobs. An act that waits for a paper an office is
+    overdue with has no day (`list_waiting`), only the last day of its packet is there.
     """
     items: list[Item] = []
     for paper in plan.papers:
@@ -118,7 +119,7 @@ def find_act_day(plan: Plan, paper: PaperPlan) -> date | None:
         return None
     trip = plan.trip_days.get(paper.mail_step)
     if find_once(plan, paper):
-        return trip.on if trip is not None and trip.on > plan.as_of else None
+        return None
     if trip is not None:
         return trip.on
     sending = plan.find_step(paper.mail_step)
@@ -145,6 +146,21 @@ def subject_of(plan: Plan, paper: PaperPlan) -> str:
     return f"{title}, {plan.operation.say_holder(holder)}" if holder.ref else title
 
 
+def list_waiting(plan: Plan) -> tuple[tuple[PaperPlan, StepPlan, str], ...]:
+    """List the acts without a day, each with the overdue paper that it waits for.
+
+    Shape: in the order of the plan. Nobody knows when they can be done.
+    """
+    return tuple(
+        (paper, step, once)
+        for paper in plan.papers
+        for step in paper.steps
+        if step.kind is StepKind.ACT
+        and step.done_on is None
+        and (once := _name_overdue(plan, paper, step))
+    )
+
+
 def _list_acts(plan: Plan, paper: PaperPlan, subject: str) -> list[Item]:
     items = []
     period = str(paper.packet.need_by.year)
@@ -152,46 +168,45 @@ def _list_acts(plan: Plan, paper: PaperPlan, subject: str) -> list[Item]:
         if step.kind is not StepKind.ACT or step.done_on is not None:
             continue
         late = step.last is not None and step.earliest > step.last
-        trip = plan.trip_days.get(step.id)
-        on = max(step.safe or step.earliest, step.earliest, plan.as_of)
-        if trip is not None:
-            on = max(trip.on, trip.by) if trip.is_safe else trip.on
         once = _name_overdue(plan, paper, step)
-        if once and (trip is None or trip.on <= plan.as_of):
-            if step.last is None or step.last < plan.as_of:
-                continue  # it cannot be done, and no day is left to look out for
-            on, trip = step.last, None
         name = f"{step.row.name}~{step.turn}"
-        items.append(
-            Item(
-                kind=ItemKind.DO,
-                on=on,
-                last=step.last,
-                late=late,
-                title=f"{step.row.title}, once this is here: {once}" if once else step.row.title,
-                subject=subject,
-                paper=paper,
-                step=step,
-                key=("do", paper.id, period, name),
-                trip=trip.on if trip is not None else None,
-                once=once,
-            )
+        act = Item(
+            kind=ItemKind.DO,
+            on=_find_limit(plan, step),
+            last=step.last,
+            late=late,
+            title=step.row.title,
+            subject=subject,
+            paper=paper,
+            step=step,
+            key=("do", paper.id, period, name),
+            trip=plan.trip_days[step.id].on if step.id in plan.trip_days else None,
         )
-        if step.id == paper.mail_step and step.last is not None and step.last > on:
+        if not once:
+            items.append(act)
+        is_sending = step.id == paper.mail_step and step.last is not None and not late
+        if is_sending and step.last is not None and (once or step.last > act.on):
+            title = f"Last day, no room left: {step.row.title}"
             items.append(
-                Item(
+                replace(
+                    act,
                     kind=ItemKind.LAST_DAY,
                     on=step.last,
-                    last=step.last,
-                    late=False,
-                    title=f"Last day, no room left: {step.row.title}",
-                    subject=subject,
-                    paper=paper,
-                    step=step,
+                    title=f"{title}, once this is here: {once}" if once else title,
                     key=("last", paper.id, period, name),
+                    trip=None,
+                    once=once,
                 )
             )
     return items
+
+
+def _find_limit(plan: Plan, step: StepPlan) -> date:
+    """Give the day up to which an act is safe, or the first day it can be done after that."""
+    trip = plan.trip_days.get(step.id)
+    if trip is not None:
+        return max(trip.on, trip.by) if trip.is_safe else trip.on
+    return max(step.safe or step.earliest, step.earliest, plan.as_of)
 
 
 def _list_expected(paper: PaperPlan, subject: str) -> list[Item]:
@@ -225,19 +240,23 @@ def _list_question(plan: Plan, paper: PaperPlan, subject: str) -> list[Item]:
     if paper.ask_on is None:
         return []
     overdue = paper.ask_on < plan.as_of
+    # Nobody is there to be asked on a day on which offices are closed.
+    open_on = paper.ask_day.open_on if paper.ask_day is not None else None
+    today = max(open_on or plan.as_of, plan.as_of)
     heard = paper.packet.progress.heard[-1:]
     again = "again " if heard else ""
+    now = "now" if today == plan.as_of else "when it opens"
     said = "".join(f"; on {say_date(one.happened_on)} they said: {one.reason}" for one in heard)
     answer = paper.find_event(EventKind.GRANTED)
     turn = paper.packet.progress.round
     return [
         Item(
             kind=ItemKind.ASK,
-            on=max(paper.ask_on, plan.as_of),
+            on=max(paper.ask_on, today),
             last=None,
             late=False,
             title=(
-                f"Ask the office {again}now; the day to ask was {say_date(paper.ask_on)}{said}"
+                f"Ask the office {again}{now}; the day to ask was {say_date(paper.ask_on)}{said}"
                 if overdue
                 else f"Ask the office {again}if nothing has come{said}"
             ),

@@ -1,6 +1,6 @@
 """Which other papers an act waits for, and which of them an office is overdue with."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from compliance.engine.network import is_related
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
@@ -34,6 +34,11 @@ def find_overdue(plan: Plan, paper: PaperPlan, step: StepPlan) -> PaperPlan | No
     today.
     """
     return next(_list_overdue(plan, list_awaited(plan, paper, step), set()), None)
+
+
+def is_all_hoped(plan: Plan, acts: Iterable[tuple[PaperPlan, StepPlan]]) -> bool:
+    """Tell whether each of some acts waits for a paper an office is overdue with."""
+    return all(find_overdue(plan, paper, step) is not None for paper, step in acts)
 
 
 def _list_overdue(plan: Plan, papers: list[PaperPlan], seen: set[str]) -> Iterator[PaperPlan]:

@@ -12,7 +12,7 @@ from compliance.engine.chance_network import Season, draw_season, find_rows
 from compliance.engine.chance_weights import find_weights
 from compliance.engine.columns_passes import Given, Moved
 from compliance.engine.columns_tables import BEFORE, Column
-from compliance.engine.edition_choice import with_choices, without_limits
+from compliance.engine.edition_choice import Choice, with_choices, without_limits
 from compliance.engine.moves import Act
 from compliance.engine.network import IN_HAND, NetworkBuilder
 from compliance.engine.plan import build_days, limits_of
@@ -50,12 +50,13 @@ def compute_chances(
     is shared; no chances are multiplied. Acts are done on the first day they can be, those in town
     not before the trip they are planned on. The model of
     waits and returns is that of `chance_network.draw_season`. Of several editions of a step the one
-    that the last days of the plan count with is drawn.
+    that the last days of the plan count with is drawn; of a packet on its way the one that its
+    earliest days count with, for it was filed and no day is left to choose.
 
     Errors: with 20,000 draws a chance near 0.5 has a standard error of 0.0035, one near 0.9 of
     0.0021.
     """
-    choice = without_limits(plan.choices.last)
+    choice = _find_choice(plan)
     packets = with_choices(tuple(paper.packet for paper in plan.papers), choice)
     days = build_days(plan.operation, packets, plan.as_of)
     builder = NetworkBuilder(
@@ -72,6 +73,17 @@ def compute_chances(
     offices = draw_offices((*find_rows(packets), *others), seen, draws, seed)
     season = draw_season(builder, plan.as_of, offices, draws, seed)
     return read_chances(plan, season, wanted=wanted, seed=seed)
+
+
+def _find_choice(plan: Plan) -> Choice:
+    """Give the editions to draw with."""
+    sent = {
+        (paper.id, paper.packet.progress.round)
+        for paper in plan.papers
+        if paper.packet.progress.is_at_office
+    }
+    ahead = {key: one for key, one in plan.choices.earliest.items() if (key[0], key[2]) in sent}
+    return {**without_limits(plan.choices.last), **ahead}
 
 
 def read_chances(plan: Plan, season: Season, *, wanted: float, seed: int) -> Chances:
@@ -236,9 +248,10 @@ def _is_earlier(day: date | None, other: date | None) -> bool:
 
 
 def _first_day(plan: Plan, paper: PaperPlan) -> date:
-    """Give the first day on which a packet can be sent off, at usual times."""
+    """Give the first day on which a packet can be sent off, at usual times: that of its trip."""
     step = next(step for step in paper.steps if step.id == paper.mail_step)
-    return max(step.earliest, plan.as_of)
+    trip = plan.trip_days.get(step.id)
+    return max(step.earliest, plan.as_of, plan.as_of if trip is None else trip.on)
 
 
 def _falling_curve(plan: Plan, paper: PaperPlan, season: Season, latest: Column) -> Curve:

@@ -29,6 +29,8 @@ def find_holder_fact(operation: Operation, holder: Holder, name: str) -> str:
         "operation.entity": str(operation.entity),
         "operation.mailing_address": ", ".join(operation.mailing_address.lines),
         "operation.physical_address": ", ".join(physical.lines) if physical else "",
+        "operation.contact_phone": operation.contact_phone,
+        "operation.contact_email": operation.contact_email,
         "pilot.name": pilot.name if pilot is not None else "",
     }
     if machine is not None:

@@ -18,6 +18,8 @@ _MARK_NAMES = {
     " ": "a blank",
 }
 _COMPANY = frozenset({"llc", "inc", "corp", "co", "company", "corporation", "ltd", "lp", "llp"})
+_SEVERAL = re.compile(r"[/,;|]|\bor\b|\band\b", re.IGNORECASE)
+_WITH_COUNTRY = 11
 _AMOUNT = re.compile(r"\$?\s*(\d{1,3}(?:,\d{3})+|\d{1,9})(\.\d{1,2})?(?:\s*(?:usd|dollars))?")
 
 
@@ -72,6 +74,29 @@ def squash(text: str) -> str:
         True
     """
     return "".join(character for character in text.casefold() if character.isalnum())
+
+
+def is_same_phone(says: str, fact: str) -> bool:
+    """Tell whether a text holds a telephone number, digit for digit; of several one is enough.
+
+    The country code 1 counts for nothing: North American Numbering Plan, from memory.
+
+    Example:
+        >>> is_same_phone("+1 (402) 555-0143", "402.555.0143"), is_same_phone("", "402")
+        (True, False)
+    """
+    wanted = _digits(fact)
+    return any(_digits(part) == wanted for part in _SEVERAL.split(says))
+
+
+def _digits(text: str) -> str:
+    digits = "".join(character for character in text if character.isdigit())
+    return digits.removeprefix("1") if len(digits) == _WITH_COUNTRY else digits
+
+
+def is_same_email(says: str, fact: str) -> bool:
+    """Tell whether two e-mail addresses are one; capitals count for nothing. Common practice."""
+    return says.strip().casefold() == fact.strip().casefold()
 
 
 def split_words(text: str) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from compliance.engine.check_facts import find_fact, is_registry
 from compliance.engine.check_model import CheckFinding
 from compliance.engine.check_sheets import Case, Crosscheck, Sheet
-from compliance.engine.check_words import say_difference, squash
+from compliance.engine.check_words import is_same_email, is_same_phone, say_difference, squash
 from compliance.engine.weights import read_weights
 from compliance.facts.basis import Confidence
 from compliance.facts.model import Address
@@ -14,6 +14,8 @@ from compliance.forms.model import Blank, BlankKind, FilledBy
 NAMES = ("operation.legal_name", "pilot.name")
 MACHINE = ("aircraft.maker", "aircraft.model", "aircraft.serial", "aircraft.registration_serial")
 PLACES = ("operation.mailing_address", "operation.physical_address")
+_WHICH = "Which is right? Correct the paper or the facts."
+PHONE, EMAIL = "operation.contact_phone", "operation.contact_email"
 WEIGHT = "aircraft.takeoff_weight_lb"
 REGISTRATION = "aircraft.registration_number"
 STREET = "operation.physical_address"
@@ -78,8 +80,8 @@ def _compare_weight(sheet: Sheet, blank: Blank, fact: str) -> Iterator[CheckFind
     if not says:
         yield _ask(sheet, blank, fact)
     elif not weights:
-        sentence = f"`{blank.label}` says `{says}`, which could not be read as a weight."
-        yield sheet.open(blank, sentence, "How much is it, in lb or kg?")
+        sentence = f"`{blank.label}` says `{says}`: cannot tell whether that is `{fact}`."
+        yield sheet.open(blank, sentence, "How much is it, in lb or kg? Only that belongs there.")
     else:
         wrong = next((one for one in weights if not one.is_of(pounds)), None)
         if wrong is not None:
@@ -127,7 +129,11 @@ def check_same(case: Case) -> Iterator[CheckFinding]:
 
 
 def check_addresses(case: Case) -> Iterator[CheckFinding]:
-    """Compare addresses with the facts, passing over commas, periods and capitals."""
+    """Compare addresses with the facts, passing over commas, periods and capitals.
+
+    Of a telephone number the digits are compared, and of an e-mail address all but capitals. Where
+    nobody has said what stands there, nobody is asked: a wrong one brings no paper back.
+    """
     for sheet, blank, fact in _filled(case, *PLACES):
         says = sheet.says(blank.id)
         if not says:
@@ -136,7 +142,13 @@ def check_addresses(case: Case) -> Iterator[CheckFinding]:
             yield sheet.open(blank, sentence, todo)
         elif fact and squash(says) != squash(fact):
             sentence = f"`{blank.label}` says `{says}`, the facts say `{fact}`."
-            yield sheet.open(blank, sentence, "Which is right? Correct the paper or the facts.")
+            yield sheet.open(blank, sentence, _WHICH)
+    for sheet, blank, fact in _filled(case, PHONE, EMAIL):
+        says = sheet.says(blank.id)
+        is_same = is_same_phone if find_equals(blank) == PHONE else is_same_email
+        if fact and says and not is_same(says, fact):
+            sentence = f"`{blank.label}` says `{says}`, the facts say `{fact}`."
+            yield sheet.open(blank, sentence, _WHICH)
 
 
 def is_street_only(blank: Blank) -> bool:
@@ -225,7 +237,7 @@ SAME = Crosscheck(
 )
 ADDRESSES = Crosscheck(
     id="addresses",
-    title="Addresses are those of the facts",
+    title="Addresses, telephone and e-mail are those of the facts",
     citation="none",
     confidence=Confidence.COMMON_PRACTICE,
     example="The form still shows the box in the next town, which was given up.",

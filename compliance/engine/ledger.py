@@ -11,6 +11,7 @@ from uuid import UUID, uuid5
 
 TOMBSTONE_DAYS = 60
 CANCELLED_PREFIX = "No longer needed: "
+NO_DAY_PREFIX = "No day yet: "
 DONE_PREFIX = "\N{CHECK MARK} "
 
 _SEPARATOR = "\x1f"
@@ -23,18 +24,27 @@ _LINE_ENDS = ("\r\n", "\r", "\v", "\f", "\x85", "\u2028", "\u2029")
 
 
 class EntryState(StrEnum):
-    """Whether the thing on the calendar is still to be done."""
+    """Whether the thing on the calendar is still to be done, and on a day that is known."""
 
     LIVE = "live"
     DONE = "done"
+    NO_DAY = "no day"
 
 
 class LineState(StrEnum):
-    """What the calendar says about a thing: to be done, done, or no longer needed."""
+    """What the calendar says about a thing: to be done, done, or not to be kept on a day."""
 
     LIVE = "live"
     DONE = "done"
     CANCELLED = "cancelled"
+
+
+# A file cannot take an entry away, so what has no day is cancelled until it has one again.
+_SHOWN = {
+    EntryState.LIVE: (LineState.LIVE, ""),
+    EntryState.DONE: (LineState.DONE, DONE_PREFIX),
+    EntryState.NO_DAY: (LineState.CANCELLED, NO_DAY_PREFIX),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +70,9 @@ class Entry:
     Shape: ``key`` holds opaque ids only, never a date, name or title, so that a moved date stays
     the same entry; ``related_to`` is the key of the entry this one leads to. The alarm that
     matters most comes first, since some programs keep only one. ``at`` is the aware moment of
-    something that has an hour, in the time zone of its place and on the day ``on``.
+    something that has an hour, in the time zone of its place and on the day ``on``. With the state
+    ``no day`` a thing is still to be done, but nobody knows when; ``on`` is then only where a phone
+    that has the entry keeps it.
     """
 
     key: tuple[str, ...]
@@ -195,6 +207,7 @@ def _compute_line(entry: Entry, namespace: UUID, stamp: datetime, sequence: int)
     if not title:
         raise ValueError(f"a calendar entry needs a title; its key is {entry.key!r}")
     live = entry.state is EntryState.LIVE
+    state, prefix = _SHOWN[entry.state]
     alarms = tuple(
         LineAlarm(
             uid=compute_uid(namespace, (*entry.key, "alarm", alarm.id)),
@@ -209,9 +222,9 @@ def _compute_line(entry: Entry, namespace: UUID, stamp: datetime, sequence: int)
         content_hash="",
         sequence=sequence,
         revised_at=stamp,
-        state=LineState.LIVE if live else LineState.DONE,
+        state=state,
         on=entry.on,
-        title=title if live else DONE_PREFIX + title,
+        title=prefix + title,
         text=clean_text(entry.text),
         alarms=alarms if live else (),
         related_to=compute_uid(namespace, entry.related_to) if entry.related_to else None,

@@ -23,7 +23,8 @@ class KindReport:
     ``half_by`` and ``nine_in_ten_by`` are what is believed now, in counted days of the row's
     calendar; ``counted`` are the same two by counting alone, None below twenty packets, and a day
     is None that too few packets have reached. ``comes_back`` is the chance of a return.
-    ``leans_on`` are the office's other kinds of which something was seen.
+    ``leans_on`` are the office's other kinds of which days were seen, when none were of this one;
+    ``waiting`` are the packets that are at this step by usual days.
     """
 
     row: StepRow
@@ -126,9 +127,12 @@ def _report(
     leans_on = tuple(
         other
         for other, one in seen.tallies.items()
-        if other != row.id and seen.office(other) == seen.office(row.id) and not one.is_empty
+        if not tally.says_days
+        and other != row.id
+        and seen.office(other) == seen.office(row.id)
+        and one.says_days
     )
-    if tally.finished + tally.out >= ENOUGH_TO_COUNT:
+    if tally.finished + tally.out - tally.passing >= ENOUGH_TO_COUNT:
         curve = compute_still_out(tally)
         counted = find_day(curve, 0.5), find_day(curve, ASK_AT)
     return KindReport(

@@ -190,12 +190,19 @@ class JobPlan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Remedy:
-    """One change that would help, with the day it leads to."""
+    """One change that would help a job, with the day it leads to, which is a day of that job.
 
+    ``overdue`` and ``missed`` are the packets on which that day hangs: an office that is overdue
+    must send the one at once, and an office must take the other, a renewal, late.
+    """
+
+    job: str
     what: str
     first_lawful_day: date
     days_gained: int
     enough: bool
+    overdue: tuple[str, ...] = ()
+    missed: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -218,11 +225,13 @@ class Plan:
 
     Shape: papers in table order, in-hand ones included; verdicts also of papers that do not apply;
     jobs in file order, those over before ``as_of`` left out; ``reviews`` are those of the
-    warnings that name rules nobody has looked at for too long; remedies only when a job is late;
+    warnings that name rules nobody has looked at for too long; remedies only when a job is late
+    and they were asked for, and ``unhelped`` are then the late jobs when none of them has one;
     duties only when they were asked for (``app.duties.add_duties``), and so chances
     (``app.chances.add_chances``) and ``trip_days``, the day of the trip to town on which each act
     there is planned with the day it must be done by, by step id (``app.trips.add_trip_days``); the
-    earliest days are then those that follow when each of these acts waits for its trip.
+    earliest days are then those that follow when each of these acts waits for its trip. ``told_on``
+    is the day the facts were last told otherwise than before, None where that is not known.
     """
 
     operation: Operation
@@ -231,12 +240,14 @@ class Plan:
     papers: tuple[PaperPlan, ...]
     verdicts: tuple[Verdict, ...]
     remedies: tuple[Remedy, ...]
+    unhelped: tuple[str, ...] = field(default=(), kw_only=True)
     warnings: tuple[str, ...]
     reviews: tuple[str, ...] = ()
     duties: DutyBook = NO_DUTIES
     chances: Chances | None = None
     choices: Choices = NO_CHOICES
     trip_days: Mapping[str, TripDay] = field(default_factory=dict)
+    told_on: date | None = None
 
     def find_paper(self, name: str) -> PaperPlan | None:
         """Find a paper by packet id, or by paper id when only one holder has it."""

@@ -14,6 +14,8 @@ from compliance.engine.crosschecks_dates import NEVER_COMPARED
 from compliance.engine.crosschecks_envelope import is_left_to_form
 from compliance.engine.crosschecks_evidence import COMPANY_STATEMENT, find_signer
 from compliance.engine.crosschecks_facts import (
+    EMAIL,
+    PHONE,
     WEIGHT,
     find_equals,
     is_street_only,
@@ -108,7 +110,8 @@ def _hangs_on_owner(case: Case, sheet: Sheet, blank: Blank) -> bool:
 def _want(case: Case, sheet: Sheet, blank: Blank) -> _Wanted:
     name = find_equals(blank)
     if name:
-        return _compared(find_fact(case.context, name))
+        fact = find_fact(case.context, name)
+        return _Wanted(expected=fact) if name in {PHONE, EMAIL} else _compared(fact)
     if blank.filled_by is FilledBy.NOTARY:
         return _want_of_notary(sheet, blank)
     if blank.id in {"seller-name", "buyer-name"} and is_bill_of_sale(sheet.template):
@@ -224,6 +227,7 @@ def _ask_for(blank: Blank) -> str:
     if blank.id in _LISTS:
         return "does it name"
     is_free = blank.kind is BlankKind.ADDRESS or blank.id == AMOUNT_IN_WORDS
+    is_free = is_free or find_equals(blank) in {PHONE, EMAIL}
     return "does it say" if is_free else "does it say exactly"
 
 

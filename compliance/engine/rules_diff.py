@@ -4,13 +4,19 @@ from collections.abc import Iterator
 from dataclasses import dataclass, fields
 from datetime import date
 
+from compliance.base.dates import say_date
+from compliance.engine.duties_model import DutyState, say_owner
 from compliance.engine.plan_model import PaperPlan, Plan
+from compliance.engine.records import RecordPage
 from compliance.facts.basis import Basis
-from compliance.rules.model import Row, RulesTable
+from compliance.rules.model import DutyEvent, DutyKind, Row, RulesTable
 from compliance.rules.packs import OF_ROWS
 
 # Where a row stands and who keeps it says nothing about the rule.
 _NOT_COMPARED = ("place", "overrides", "pack", "replaces", "because", "keeps")
+
+_KEPT, _GOOD = "kept through", "good through"
+_FLOWN = frozenset({DutyEvent.FLIGHT, DutyEvent.RE_ENTRY_ENDS})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,12 +39,19 @@ class RowChange:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DateChange:
-    """A day of the plan that differs; None where there is none. ``what`` is in plain words."""
+    """A day of the plan that differs; None where there is none. ``what`` is in plain words.
+
+    Of a last day, inclusive, through which something is kept or good, ``group`` names the many
+    things it is one of, and ``things`` says what is said of several; both are empty of all other
+    days.
+    """
 
     about: str
     what: str
     old: date | None
     new: date | None
+    group: str = ""
+    things: str = ""
 
 
 def compare_tables(old: RulesTable, new: RulesTable) -> tuple[RowChange, ...]:
@@ -115,9 +128,37 @@ def _differ(old: Row, new: Row) -> Iterator[tuple[str, object, object]]:
 
 
 def compare_plans(old: Plan, new: Plan) -> tuple[DateChange, ...]:
-    """Compare the days of two plans of one operation: jobs, packets, duties; only what differs."""
-    found = [*_jobs(old, new), *_packets(old, new), *_duties(old, new)]
+    """Compare the days of two plans of one operation: jobs, packets, duties; only what differs.
+
+    Of what is kept or good through a day those that still run are compared; what a day is over for
+    is no more there than what nobody asks for.
+    """
+    found = [*_jobs(old, new), *_packets(old, new), *_duties(old, new), *_resting(old, new)]
     return tuple(change for change in found if change.old != change.new)
+
+
+def compare_kept(
+    old: tuple[RecordPage, ...], new: tuple[RecordPage, ...]
+) -> tuple[DateChange, ...]:
+    """Compare through which day each record of applications is kept, by two sets of rules.
+
+    Shape: the same records on both sides; those whose last day, inclusive, differs, by job, then
+    in the order given.
+    """
+    before = {page.record.number: page.kept.through for page in old}
+    found = [
+        DateChange(
+            about=f"record {page.record.number}",
+            what=f"record {page.record.number} of {say_date(page.record.on)}, {_KEPT}",
+            old=before.get(page.record.number),
+            new=page.kept.through,
+            group=f"records of {page.record.job}",
+            things=f"records, {_KEPT}",
+        )
+        for page in new
+    ]
+    changed = (change for change in found if change.old != change.new)
+    return tuple(sorted(changed, key=lambda change: change.group))
 
 
 def _jobs(old: Plan, new: Plan) -> Iterator[DateChange]:
@@ -159,4 +200,24 @@ def _duties(old: Plan, new: Plan) -> Iterator[DateChange]:
             what=f"due: {title}",
             old=before[name][1] if name in before else None,
             new=after[name][1] if name in after else None,
+        )
+
+
+def _resting(old: Plan, new: Plan) -> Iterator[DateChange]:
+    """Compare what is kept or good through a day; nobody has to do anything on it."""
+    before, after = (
+        {duty.id: duty for duty in plan.duties.due if duty.state is DutyState.RUNNING}
+        for plan in (old, new)
+    )
+    for name in dict.fromkeys((*before, *after)):
+        one, two = before.get(name), after.get(name)
+        duty = two or before[name]
+        kept = _KEPT if duty.row.kind is DutyKind.KEEP_RECORD else _GOOD
+        yield DateChange(
+            about=name,
+            what=f"{duty.about}, {kept}",
+            old=one.due_on if one is not None else None,
+            new=two.due_on if two is not None else None,
+            group=f"{say_owner(duty.row.id, duty.holder)}: {duty.row.title}",
+            things=f"{'flights' if set(duty.row.events) <= _FLOWN else 'times'}, {kept}",
         )

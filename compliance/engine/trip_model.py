@@ -19,7 +19,8 @@ class TownAct:
     ``first`` is the first day it can be done there, ``by`` its last day once what waits for it is
     counted, both inclusive. ``is_safe`` tells that ``by`` comes from the safe day and not from the
     last one; ``is_late`` that its last day has gone, so that the first possible day is taken;
-    ``is_soon`` that its safe day has gone, so that ``by`` is soon after ``first``.
+    ``is_soon`` that its safe day has gone, so that ``by`` is at most a week after the first day it
+    could be done from then on, or ``first`` where that week is over.
     ``waited_for_by`` is the act that makes ``by`` earlier than its own day, empty when none does.
     """
 
@@ -96,8 +97,8 @@ class NoDay:
 
     ``ready`` is the first day it could be done if its place were open and somebody could go,
     ``by`` its last; ``shut`` are the days between, empty when what comes before it is what makes it
-    late. ``kept_home`` are the closures up to its first possible day in which nobody can go, in
-    words; ``is_past`` tells that ``by`` has gone.
+    late. ``kept_home`` are the closures from ``ready`` to its first possible day in which nobody
+    can go, in words; ``is_past`` tells that ``by`` has gone.
     """
 
     act: TownAct

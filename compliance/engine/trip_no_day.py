@@ -16,6 +16,7 @@ from compliance.facts.places import PLACE_WORDS, PlaceKind, find_place_days
 _MOST_DAYS = 60
 _MARGIN = timedelta(days=7)
 _NOBODY = {"field": "nobody can leave the field", "vehicle": "nobody can drive"}
+KEEPING_HOME = tuple(_NOBODY)
 
 
 def find_no_day(plan: Plan, task: TownTask, blocked: frozenset[date]) -> NoDay:
@@ -55,7 +56,7 @@ def find_no_day(plan: Plan, task: TownTask, blocked: frozenset[date]) -> NoDay:
         ready=ready,
         by=by,
         shut=tuple(days),
-        kept_home=tuple(list_kept_home(plan.operation, plan.as_of, first_day)),
+        kept_home=tuple(list_kept_home(plan.operation, ready, first_day)),
         is_past=by < plan.as_of,
     )
 

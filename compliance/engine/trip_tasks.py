@@ -1,7 +1,8 @@
 """The acts of a plan that are done in town, as errands with windows, open days and waits between.
 
-An act may be done by its safe day when that is still ahead, else within a week of the first day it
-can be done, but never after its last one. What lies between two acts in town (waits, offices, other
+An act may be done by its safe day when that is still ahead. After that, and after the day the facts
+were told, it may wait for a drive with others for a week in all, but never beyond its last day;
+then it goes on the first day it can. What lies between two acts in town (waits, offices, other
 papers) is taken from the network of the plan at usual times. Work at home between two acts asks for
 a night between them, unless it is a look or a signature, which can be done on the way.
 """
@@ -16,6 +17,7 @@ from compliance.engine.moves import Act, Move, Task, Wait
 from compliance.engine.network import NetworkBuilder, PacketNetwork
 from compliance.engine.plan import build_days
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
+from compliance.engine.schedule import Network, compute_earliest
 from compliance.engine.trips import Errand, Link, NotSameDay, compute_first_days
 from compliance.facts.log import EventKind
 from compliance.facts.places import Place, PlaceKind, find_place_kind
@@ -26,7 +28,9 @@ _LATE_DAYS = 400
 # A safe day has its room already; a week before it is early enough, and leaves time to get ready.
 ENOUGH_DAYS = 7
 # Without a safe day ahead an act is done on the first day it can be; so many days later is near
-# enough for one drive instead of two. Common practice, no source.
+# enough for one drive instead of two. Common practice, no source. They are counted from the first
+# day it could be done after its safe day and after the facts were told, not from today, which would
+# put it off day by day.
 SOON_DAYS = 7
 _ON_THE_WAY = frozenset({EventKind.SIGNED, EventKind.CHECKED})
 
@@ -35,9 +39,9 @@ _ON_THE_WAY = frozenset({EventKind.SIGNED, EventKind.CHECKED})
 class TownTask:
     """An undone act in town with its errand.
 
-    ``is_safe`` tells that the window ends with the safe day, ``is_soon`` that it ends soon after
-    the first day because the safe one is past. ``in_time`` is False when no day up to its last one
-    is left.
+    ``is_safe`` tells that the window ends with the safe day, ``is_soon`` that the safe day is past
+    and the window ends with the week it may wait from then on. ``in_time`` is False when no day up
+    to its last one is left.
     """
 
     paper: PaperPlan
@@ -106,6 +110,8 @@ class _Builder:
         self.network: PacketNetwork = builder.build_happened(plan.as_of)
         self.tasks = {task.id: task for task in self.network.tasks}
         self.shut = {day.toordinal() for day in blocked | find_no_trip_days(self.days)}
+        # The earliest days by the day that was taken for today.
+        self._could: dict[int, dict[str, int]] = {}
 
     def make(
         self, acts: Iterable[tuple[PaperPlan, StepPlan, PlaceKind]], *, home_first: bool
@@ -119,8 +125,27 @@ class _Builder:
         ]
         first = compute_first_days(errands)
         return tuple(
-            _limit(act, errand, first[errand.id]) for act, errand in zip(acts, errands, strict=True)
+            _limit(act, errand, first[errand.id], self._find_wait_end(act[1], first[errand.id]))
+            for act, errand in zip(acts, errands, strict=True)
         )
+
+    def _find_wait_end(self, step: StepPlan, first: int | None) -> int:
+        """Give the day up to which an act past its safe day may wait for a drive with others.
+
+        Its week begins on the first day it could be done after its safe day and after the facts
+        were told, because a farm may come to the program with its safe days past. It is the same
+        as of every day until something happens, so that an act is not put off further each day.
+        *first* is its first day as of today, which is given back without a safe day before it,
+        and where the week is over.
+        """
+        if first is None or step.safe is None or first <= step.safe.toordinal():
+            return first or 0
+        told_on = min(self.plan.told_on or self.days.first, self.plan.as_of)
+        after_safe = max(step.safe + timedelta(days=1), told_on, self.days.first).toordinal()
+        if after_safe not in self._could:
+            found = compute_earliest(Network(self.network.tasks), today=after_safe)
+            self._could[after_safe] = {one.id: one.finish for one in found}
+        return max(first, self._could[after_safe][step.id] + SOON_DAYS)
 
     def _errand(self, step: StepPlan, links: tuple[Link, ...]) -> Errand:
         """Give an errand that may be done on any open day ahead."""
@@ -195,9 +220,15 @@ def _takes_no_time(task: Task) -> bool:
 
 
 def _limit(
-    act: tuple[PaperPlan, StepPlan, PlaceKind], errand: Errand, first: int | None
+    act: tuple[PaperPlan, StepPlan, PlaceKind],
+    errand: Errand,
+    first: int | None,
+    wait_end: int,
 ) -> TownTask:
-    """End an errand's window: with its safe day, soon, with its last day, or its first one."""
+    """End an errand's window: with its safe day, soon, with its last day, or its first one.
+
+    *wait_end* is up to which day it may wait for a drive with others when its safe day is past.
+    """
     paper, step, kind = act
     safe = step.safe.toordinal() if step.safe is not None else None
     last = step.last.toordinal() if step.last is not None else None
@@ -207,7 +238,7 @@ def _limit(
     if first is None:
         end = errand.first - 1  # no day at all
     elif is_soon:
-        end = first + SOON_DAYS if last is None else min(first + SOON_DAYS, last)
+        end = wait_end if last is None else min(wait_end, last)
     elif is_safe and safe is not None:
         end = safe
     elif in_time:

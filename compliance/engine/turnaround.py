@@ -10,7 +10,7 @@ sends the packet back with a chance that has a Beta distribution, ``comes_back``
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from enum import StrEnum
 from hashlib import sha256
@@ -60,6 +60,13 @@ class Sight(StrEnum):
     LEAST = "least"
 
 
+class Stop(NamedTuple):
+    """A step of an office, and the day a packet came to it by usual days."""
+
+    step: str
+    began_on: date
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Observation:
     """One packet at one office, seen.
@@ -71,7 +78,8 @@ class Observation:
     the usual counted days of the waits between a decision and the paper in hand, each with its
     calendar. ``times`` counts packets that are the same in all of this. ``heard`` is what the
     office last said of one that is pending. ``sight`` is what was seen of its days, ``there_since``
-    the day the packet came to the office, None when that is ``sent_on``.
+    the day the packet came to the office, None when that is ``sent_on``. ``stops`` are the office's
+    steps before this one that a pending packet passes without a word, in the order they begin.
     """
 
     office: str
@@ -87,6 +95,16 @@ class Observation:
     heard: LogEntry | None = None
     sight: Sight = Sight.WHOLE
     there_since: date | None = None
+    stops: tuple[Stop, ...] = ()
+
+    def stop_on(self, day: date) -> Stop:
+        """Give the office's step that the packet is at on a day, by usual days.
+
+        A step is begun on the days after ``began_on``, as a return of that day is booked before it.
+        """
+        stops = (*self.stops, Stop(self.step, self.sent_on))
+        begun = [stop for stop in stops if stop.began_on < day]
+        return begun[-1] if begun else stops[0]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -192,24 +210,31 @@ def count_seen(
     """Count observations by step row; *calendars* has the calendar of each step row.
 
     Units: counted days of that calendar; the day the time began is not counted, the last one is.
-    A pending packet has its age on *as_of*; one sent back from a later step counts there as lasting
-    longer than it did, and as an answer without days at the step that sends back. Observations of
-    rows without a calendar are left out.
+    A pending packet has its age on *as_of*; one that by usual days is still at an earlier step of
+    the office is out there, and its days say nothing, for nobody sees when it goes on. One sent
+    back from a later step counts there as lasting longer than it did, and as an answer without days
+    at the step that sends back. Observations of rows without a calendar are left out.
 
     Raises:
         OutOfRangeError: A day is outside its calendar.
     """
     groups: dict[str, Counter[tuple[Outcome, Sight, int, int]]] = {}
+    passing: Counter[str] = Counter()
     for one in observations:
+        at = one.stop_on(as_of).step
+        if one.outcome is Outcome.PENDING and at != one.step:
+            passing[at] += one.times
+            continue
         ended_on = one.decided_on or min(one.still_out_on or as_of, as_of)
         key = (one.outcome, one.sight, one.sent_on.toordinal(), ended_on.toordinal())
         groups.setdefault(one.step, Counter())[key] += one.times
     tallies = {}
-    for step, spans in groups.items():
+    for step in dict.fromkeys((*groups, *passing)):
         calendar = calendars.get(step)
         if calendar is None:
             continue
-        tallies[step] = _tally(spans, calendar)
+        tally = _tally(groups.get(step, Counter()), calendar)
+        tallies[step] = replace(tally, passing=passing[step])
     return Seen(offices=dict(offices), tallies=tallies)
 
 
@@ -305,6 +330,7 @@ __all__ = [
     "Outcome",
     "Seen",
     "Sight",
+    "Stop",
     "Tally",
     "count_seen",
     "draw_offices",

@@ -41,7 +41,8 @@ class Tally:
 
     ``decided`` and ``pending`` are (counted days, how many), days rising; ``cut`` of the pending
     are not out any more but were sent back before this step was over. ``unseen`` were decided too,
-    after days that nobody saw.
+    after days that nobody saw. ``passing`` are out at this step by usual days, and nobody will see
+    when they leave it.
     """
 
     decided: tuple[tuple[int, int], ...] = ()
@@ -49,6 +50,7 @@ class Tally:
     returned: int = 0
     cut: int = 0
     unseen: int = 0
+    passing: int = 0
 
     @classmethod
     def of(
@@ -77,12 +79,12 @@ class Tally:
     @property
     def out(self) -> int:
         """How many are pending."""
-        return sum(n for _, n in self.pending) - self.cut
+        return sum(n for _, n in self.pending) - self.cut + self.passing
 
     @property
     def is_empty(self) -> bool:
         """Tell whether nothing was seen."""
-        return not (self.decided or self.pending or self.unseen)
+        return not (self.decided or self.pending or self.unseen or self.passing)
 
     @property
     def granted(self) -> int:

@@ -10,7 +10,7 @@ from compliance.engine.days import OperationDays
 from compliance.engine.network import lead_of
 from compliance.engine.packets import packet_id
 from compliance.engine.progress import Progress, compute_progress, find_returnable, round_of
-from compliance.engine.turnaround import Observation, Outcome, Sight, find_offices
+from compliance.engine.turnaround import Observation, Outcome, Sight, Stop, find_offices
 from compliance.facts.log import EventKind, LogEntry, find_standing
 from compliance.facts.model import Holder, Operation
 from compliance.rules.model import (
@@ -138,6 +138,7 @@ class _Run:
                 heard=heard[-1] if heard else None,
                 sight=sight,
                 there_since=there if there != sent_on else None,
+                stops=self._list_stops(row, turn) if outcome is Outcome.PENDING else (),
             )
 
     @property
@@ -209,6 +210,17 @@ class _Run:
             if earlier is not None:
                 began = min(began, self._there(one, turn, earlier))
         return began
+
+    def _list_stops(self, row: StepRow, turn: int) -> tuple[Stop, ...]:
+        """List the office's steps before a step that are not known to be over."""
+        found: list[Stop] = []
+        for one in self._before(row, turn):
+            began = self._began(one, turn) if one.id in self.reader.offices else None
+            is_over = (one.name, round_of(one, self._returnable, turn)) in self.progress.done
+            if began is not None and not is_over:
+                found.extend(self._list_stops(one, turn))
+                found.append(Stop(one.id, date.fromordinal(began)))
+        return tuple(sorted(found, key=lambda stop: stop.began_on))
 
     def _ended(self, row: StepRow, turn: int) -> tuple[int | None, Outcome, Sight] | None:
         """Give the day a wait ended and how; None when nothing can be said of it."""

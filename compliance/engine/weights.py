@@ -12,8 +12,20 @@ KG_IN_A_POUND = Decimal("0.45359237")
 _COARSEST = Decimal("0.05")
 _POUNDS = frozenset({"lb", "lbs", "pound", "pounds", "#"})
 _KILOGRAMS = frozenset({"kg", "kgs", "kilo", "kilos", "kilogram", "kilograms"})
-_WEIGHT = re.compile(r"((?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?)[\s\-]*([a-z]+|#)?\.?", re.IGNORECASE)
-_BETWEEN = re.compile(r"[\s()/=;:.]*")
+_UNIT = "|".join(sorted(_POUNDS | _KILOGRAMS, key=len, reverse=True))
+_WEIGHT = re.compile(
+    rf"((?:\d{{1,3}}(?:,\d{{3}})+|\d+)(?:\.\d+)?)(?:[\s\-]*({_UNIT})(?![a-z]))?\.?", re.IGNORECASE
+)
+_BETWEEN = re.compile(r"[\s()/=;:.,]*")
+# What may stand beside the whole weight; any other word, such as `empty`, `about` or `less than`,
+# may make another weight of it. Common practice, no source.
+_BESIDE = re.compile(
+    r"(?:with|incl|including)\.? (?:(?:full|all|the|a|its) )*"
+    r"(?:(?:tanks?|fuel|batter(?:y|ies)|payload|load|liquid|product)(?: and | & |, )?(?:full )?)+"
+    r"|\b(?:at|max|maximum|m\.?t\.?o\.?[wm]|mgtow|auw|take-?\s?off|gross|total|all-?\s?up|full|fully|"
+    r"loaded|weight|mass|and|or|is)\b\.?",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,24 +56,20 @@ class Weight:
 def read_weights(text: str) -> tuple[Weight, ...]:
     """Read every weight in a text; empty when it cannot be made out.
 
-    Words beside weights are passed over once each of them has its unit.
+    Words such as `max` or `take-off weight` may stand beside; with any other word nobody can tell
+    whether it is the weight that was asked for.
 
     Example:
         >>> [(str(one.number), one.unit) for one in read_weights("118 lb (53.5 kg)")]
         [('118', 'lb'), ('53.5', 'kg')]
-        >>> read_weights("118 stone"), read_weights("53,5 kg")
-        ((), ())
+        >>> read_weights("118 stone"), read_weights("53,5 kg"), read_weights("118 lb empty")
+        ((), (), ())
     """
     found = tuple(_WEIGHT.finditer(text))
-    weights = tuple(_make(one[1], (one[2] or "").casefold()) for one in found)
-    if None in weights:
-        return ()
-    read = tuple(one for one in weights if one is not None)
-    rest = _WEIGHT.sub("", text)
-    has_units = all(one.unit for one in read)
-    is_clean = _BETWEEN.fullmatch(rest) is not None
+    read = tuple(_make(one[1], (one[2] or "").casefold()) for one in found)
+    is_clean = _BETWEEN.fullmatch(_BESIDE.sub(" ", _WEIGHT.sub(" ", text))) is not None
     has_comma = re.search(r"\d,\d", text) is not None and not _has_thousands(text)
-    return read if (is_clean or has_units) and not has_comma else ()
+    return read if is_clean and not has_comma else ()
 
 
 def _has_thousands(text: str) -> bool:
@@ -69,10 +77,8 @@ def _has_thousands(text: str) -> bool:
     return all(re.match(r",\d{3}(?!\d)", text[one.start() :]) for one in re.finditer(r",\d", text))
 
 
-def _make(number: str, unit: str) -> Weight | None:
+def _make(number: str, unit: str) -> Weight:
     value = Decimal(number.replace(",", ""))
     if unit in _POUNDS:
         return Weight(number=value, unit="lb")
-    if unit in _KILOGRAMS:
-        return Weight(number=value, unit="kg")
-    return None if unit else Weight(number=value, unit="")
+    return Weight(number=value, unit="kg" if unit in _KILOGRAMS else "")

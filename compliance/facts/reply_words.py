@@ -127,6 +127,23 @@ _WAITING = (
         r"(attached|attachment|enclosed|enclosure|above|below|overleaf|reverse|back|other side|"
         r"other page|next page|extra sheet|separate sheet|letter|cover letter)( .*)?"
     ),
+    # An instruction to somebody, or where the text is to be looked up.
+    re.compile(
+        r"(please )?(ask|consult|check with|confirm with|verify with|get (it |this )?from|"
+        r"look (it |this |that )?up|find out)( .*)?"
+    ),
+    re.compile(
+        r"(please )?(see|refer to|look at|cf\.?|as per|as in|as on|on|in|from) (the |your )?"
+        r"(next |last |previous |other |first |second )?(pages?|pg\.?|sheet)( .*)?|"
+        r"(pages?|pg\.?|p\.) ?[0-9]+( .*)?"
+    ),
+    re.compile(
+        r"(please )?(see|refer to|look at|cf\.?) (the |my |our |an |a |your )?"
+        r"(p\.? ?[0-9]+|line|item|box|field|section|paragraph|exhibit|appendix|annex|schedule|"
+        r"application|invoice|receipt|list|notes?|file|form|folder|photo|picture|plate|e-?mail|"
+        r"text|message|web ?site|pdf|scan|copy|certificate|title|policy|plan|map|\w+'s \w+)( .*)?"
+    ),
+    re.compile(r"same (as|for|like) .*|unchanged|no changes?|as before|(as )?on file|as last .*"),
     re.compile(
         r"(please )?(fill|fill me|fill it|fill this|fill that) (in|out)( .*)?|"
         r"(please )?(enter|insert|type|print|write)( (in|it|your|the|a|name|date|county|state|"

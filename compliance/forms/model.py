@@ -63,6 +63,8 @@ EQUALS = (
     "operation.entity",
     "operation.mailing_address",
     "operation.physical_address",
+    "operation.contact_phone",
+    "operation.contact_email",
     "aircraft.maker",
     "aircraft.model",
     "aircraft.serial",

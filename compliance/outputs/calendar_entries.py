@@ -4,7 +4,14 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from compliance.base.dates import say_date
-from compliance.engine.agenda import Item, ItemKind, compute_agenda, subject_of
+from compliance.engine.agenda import (
+    Item,
+    ItemKind,
+    compute_agenda,
+    find_once,
+    list_waiting,
+    subject_of,
+)
 from compliance.engine.ledger import Alarm, Entry, EntryState
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan, TripDay
 from compliance.facts.log import EventKind
@@ -29,14 +36,20 @@ def compute_entries(plan: Plan, trips: Mapping[str, TripDay] | None = None) -> t
 
     Each packet gives a start, every act away from the farm or online, its last day, and the
     office's answer, the day to ask for it; beside them what runs out and the first day of each
-    job. Done acts are given as done on their day. Keys never change with a date, so a moved day
-    moves the entry. *trips* gives the day of the trip on which an act in town is to be done, by
-    step id; the act keeps its safe day, which is its limit, and names the trip in its title. Where
-    no safe day is left it stands on the day of the trip.
+    job. Done acts are given as done on their day, acts that wait for an overdue paper as without a
+    day: only the last day of their packet stays, while it can be met. Keys never change with a
+    date, so a moved day moves the entry. *trips* gives the day of the trip on which an act in town
+    is to be done, by step id; the act keeps its safe day, which is its limit, and names the trip in
+    its title. Where no safe day is left it stands on the day of the trip.
     """
     if trips is not None:
         plan = replace(plan, trip_days=trips)
     entries = [_entry(plan, item) for item in compute_agenda(plan) if _belongs(item)]
+    entries.extend(
+        _without_day(plan, paper, step, once)
+        for paper, step, once in list_waiting(plan)
+        if _is_shown_act(paper, step)
+    )
     entries.extend(
         _done(plan, paper, step)
         for paper in plan.papers
@@ -73,7 +86,12 @@ def _entry(plan: Plan, item: Item) -> Entry:
     related = None
     if item.paper is not None and item.step is not None and item.kind is ItemKind.DO:
         sending = plan.find_step(item.paper.mail_step)
-        if sending is not None and sending.id != item.step.id and sending.done_on is None:
+        if (
+            sending is not None
+            and sending.id != item.step.id
+            and sending.done_on is None
+            and not find_once(plan, item.paper)
+        ):
             period = str(item.paper.packet.need_by.year)
             name = f"{sending.row.name}~{sending.turn}"
             related = _key(plan, ("do", item.paper.id, period, name))
@@ -93,11 +111,10 @@ def _title(item: Item) -> str:
         word = _word(item.paper, item.step)
         if item.trip is not None and item.trip < item.on:
             word = f"{word}, safe day (trip of {say_date(item.trip)})"
-        if item.once:
-            word = f"{word}, once the overdue paper is here"
         return f"{late}{word}: {item.subject}"
     if item.kind is ItemKind.LAST_DAY and item.paper is not None and item.step is not None:
-        return f"LAST DAY to {_word(item.paper, item.step).lower()}: {item.subject}"
+        once = ", once the overdue paper is here" if item.once else ""
+        return f"LAST DAY to {_word(item.paper, item.step).lower()}{once}: {item.subject}"
     if item.kind is ItemKind.EXPECT:
         is_overdue = item.paper is not None and item.paper.overdue_since is not None
         what = "Overdue at the office" if is_overdue else "Paper due at usual pace"
@@ -136,6 +153,20 @@ def _text(plan: Plan, item: Item) -> str:
             lines.append(f"Why: mailby why {item.step.id}")
     lines.extend((*plan.reviews, CAUTION))
     return "\n".join(lines)
+
+
+def _without_day(plan: Plan, paper: PaperPlan, step: StepPlan, once: str) -> Entry:
+    period = str(paper.packet.need_by.year)
+    return Entry(
+        key=_key(plan, ("do", paper.id, period, f"{step.row.name}~{step.turn}")),
+        on=step.last or paper.packet.need_by,
+        title=f"{_word(paper, step)}: {subject_of(plan, paper)}",
+        text=(
+            f"{step.row.title}\nIt has no day until this is here, which is overdue: {once}\n"
+            f"Packet: {paper.id}\n{CAUTION}"
+        ),
+        state=EntryState.NO_DAY,
+    )
 
 
 def _done(plan: Plan, paper: PaperPlan, step: StepPlan) -> Entry:

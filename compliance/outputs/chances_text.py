@@ -54,7 +54,7 @@ def list_packet_chance(plan: Plan, paper: PaperPlan) -> Iterator[str]:
         return
     _, middle, late = found.ready
     text = f"even odds by {say_date(middle)}, nine in ten by {say_date(late)}"
-    text += ", by what is believed of the office, returns counted"
+    text += ", as nothing has come yet, by what is believed of the office, returns counted"
     yield wrap(f"likely       {text}", indent=6, hang=19)
 
 

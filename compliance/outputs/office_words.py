@@ -7,11 +7,13 @@ from compliance.engine.ask_model import AskDay, AskWhy
 from compliance.facts.log import LogEntry
 
 _WHY = {
-    AskWhy.UNUSUAL: "nine in ten are answered by then",
+    AskWhy.UNUSUAL: "nine in ten have an answer by then, yes or sent back",
     AskWhy.NEEDED: "the paper is needed then",
-    AskWhy.HALF: "half are answered by then, and the paper is needed",
+    AskWhy.BEFORE_NEEDED: "the paper is needed before the next working day",
+    AskWhy.USUAL: "by usual days it is there by then, and the paper is needed",
     AskWhy.SPREAD: "half the usual spread after what they said",
     AskWhy.NAMED: "the day they named",
+    AskWhy.AFTER_NAMED: "the first working day after the one they named",
     AskWhy.TOO_LATE: "the paper was needed before they were asked, so ask at once",
 }
 
@@ -20,14 +22,15 @@ _WITHIN = (
     "or sent back"
 )
 _UNUSUAL = (
-    "unusual from: the day by which nine in ten are answered and usual mail has brought the "
-    "answer; reckoned without this packet, so that its own slowness does not move the day"
+    "unusual from: the working day by which nine in ten are answered and usual mail has brought "
+    "the answer; reckoned from the day the answering step begins by usual days, and without this "
+    "packet, so that its own slowness does not move the day"
 )
 _ASK = (
     "ask on, in `mailby plan`: the day silence is unusual, or sooner when the paper is needed "
-    "sooner; once you logged what they said, the day they named, else half the usual spread later "
-    "(the spread: the days between half and nine in ten being answered), but not after the day the "
-    "paper is needed"
+    "sooner, but not before it ought to be there by usual days; always a working day; once you "
+    "logged what they said, the day they named, else half the usual spread later (the spread: the "
+    "days between half and nine in ten being answered), but not after the day the paper is needed"
 )
 WHAT_DAYS_MEAN = (_WITHIN, _UNUSUAL, _ASK)
 WHY_PLAN_DIFFERS = (
@@ -39,6 +42,9 @@ WHY_PLAN_DIFFERS = (
 
 def say_ask(ask: AskDay, as_of: date) -> str:
     """Say the day to ask and why that day, or that it is past."""
+    if ask.on < as_of and ask.open_on is not None and ask.open_on > as_of:
+        day = say_date(ask.open_on)
+        return f"ask on       {day}, when they open; the day to ask was {say_date(ask.on)}"
     if ask.on < as_of:
         return f"ask now      the day to ask was {say_date(ask.on)}"
     return f"ask on       {say_date(ask.on)} if nothing has come ({say_ask_why(ask)})"

@@ -82,7 +82,7 @@ def _kind(kind: KindReport, as_of: date) -> Iterator[str]:
         indent=6,
         hang=19,
     )
-    if kind.leans_on and tally.is_empty:
+    if kind.leans_on:
         text = f"what was seen of {', '.join(kind.leans_on)}: one office is quick or slow in all"
         yield wrap(f"rests on     {text}", indent=6, hang=19)
     if kind.counted is not None:
@@ -118,11 +118,13 @@ def _waiting(one: FollowUp, as_of: date) -> str:
     there = f"{one.operation} {one.packet}, there since about {_say_since(one, as_of)}"
     if one.heard is not None:
         silent = f"unusual from {say_date(one.unusual_from)}"
-        moved = say_moved(one.ask_day(None))
+        moved = say_moved(one.ask_day())
         sooner = "not later than the paper is needed, which `mailby plan` knows"
         return f"{there}: {silent}; they said {say_heard(one.heard)}; {moved}; {sooner}"
     if one.unusual_from <= as_of:
-        return f"{there}: unusual since {say_date(one.unusual_from)}; ask them now"
+        open_on = one.open_on or as_of
+        ask = "ask them now" if open_on <= as_of else f"ask them on {say_date(open_on)}"
+        return f"{there}: unusual since {say_date(one.unusual_from)}; {ask}"
     return f"{there}: unusual from {say_date(one.unusual_from)}"
 
 
@@ -193,7 +195,7 @@ def _kind_json(kind: KindReport) -> dict[str, Any]:
                 "at_step_from": one.began_on.isoformat(),
                 "age": one.age,
                 "unusual_from": one.unusual_from.isoformat(),
-                "ask_on": one.ask_on(None).isoformat(),
+                "ask_on": one.ask_day().on.isoformat(),
                 "heard": _heard_json(one.heard),
             }
             for one in kind.waiting

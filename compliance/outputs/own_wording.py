@@ -97,6 +97,10 @@ WORDINGS: dict[str, Wording] = {
             "traffic-control": 2,
             "public-notice": 2,
         },
+        choices={
+            "exemption-copy": ("Goes along", "Does not go along"),
+            "official-approval": ("Goes along", "Does not go along"),
+        },
     ),
     # 14 CFR 137.51(b) asks for effective notice; what it says is our own.
     "faa-congested-notice": Wording(
@@ -129,6 +133,7 @@ WORDINGS: dict[str, Wording] = {
             "pilots": ("Name", "Hours flown"),
             "states": ("State", "Amounts asked for there"),
         },
+        choices={"chemical": ("Wanted", "Without it")},
     ),
 }
 

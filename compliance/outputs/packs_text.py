@@ -6,8 +6,9 @@ from compliance.base.dates import say_date
 from compliance.base.problems import Problem
 from compliance.engine.concerns import say_replaced
 from compliance.facts.packs import KeptPack
+from compliance.outputs.rules_text import say_in_force
 from compliance.outputs.words import CAUTION, wrap
-from compliance.rules.model import DocumentRow, DutyRow, Row
+from compliance.rules.model import DocumentRow, DutyRow, PaperRow, Row
 
 _NOTE = (
     "These are your own rules: nobody but you and whoever wrote them has checked them against the "
@@ -56,15 +57,21 @@ def _pack(pack: KeptPack, rows: tuple[Row, ...]) -> Iterator[str]:
     twice = {row.id for row in rows if sum(other.id == row.id for other in rows) > 1}
     for row in rows:
         if row.replaces:
-            days = f", {_say_days(row)}," if row.id in twice else ""
+            days = f", {say_in_force(row)}," if row.id in twice else ""
             yield wrap(f"{row.id}{days}{say_replaced(row)}", indent=2, hang=4)
+    yield from _kept(rows, twice)
 
 
-def _say_days(row: Row) -> str:
-    """Say on which days an edition of a row is in force."""
-    begins = f"from {say_date(row.applies_from)}" if row.applies_from is not None else ""
-    ends = f"until {say_date(row.applies_until)}" if row.applies_until is not None else ""
-    return " ".join(filter(None, (begins, ends)))
+def _kept(rows: tuple[Row, ...], twice: set[str]) -> Iterator[str]:
+    """Name what stays of the papers a pack replaces; what one edition keeps, all keep."""
+    kept: dict[str, tuple[str, ...]] = {}
+    for row in rows:
+        if isinstance(row, PaperRow) and row.keeps:
+            kept[row.id] = (*kept.get(row.id, ()), *row.keeps)
+    for name, parts in kept.items():
+        which = "all its editions" if name in twice else "it"
+        stay = ", ".join(dict.fromkeys(parts))
+        yield wrap(f"kept of the table's {name}, with {which}: {stay}", indent=2, hang=4)
 
 
 def _left_out(left_out: tuple[DutyRow | DocumentRow, ...]) -> Iterator[str]:

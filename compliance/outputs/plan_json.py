@@ -30,13 +30,17 @@ def compute_plan_document(plan: Plan) -> dict[str, Any]:
         "duties": [compute_duty_document(duty) for duty in plan.duties.due if duty.is_live],
         "remedies": [
             {
+                "job": remedy.job,
                 "what": remedy.what,
                 "first_lawful_day": remedy.first_lawful_day.isoformat(),
                 "days_gained": remedy.days_gained,
                 "enough": remedy.enough,
+                "only_if_overdue_come": list(remedy.overdue),
+                "only_if_late_renewals_are_taken": list(remedy.missed),
             }
             for remedy in plan.remedies
         ],
+        "unhelped": list(plan.unhelped),
         "chances": _chances(plan),
         "warnings": list(plan.warnings),
         "cautions": list(list_cautions(plan)),

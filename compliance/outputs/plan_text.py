@@ -14,7 +14,7 @@ from compliance.engine.agenda import (
     subject_of,
 )
 from compliance.engine.explain import trace_papers
-from compliance.engine.plan_model import JobPlan, PaperPlan, Plan
+from compliance.engine.plan_model import JobPlan, PaperPlan, Plan, Remedy
 from compliance.outputs.chances_text import list_chances, list_job_chance, list_packet_chance
 from compliance.outputs.duties_text import list_plan_lines
 from compliance.outputs.office_words import say_ask, say_heard
@@ -134,16 +134,34 @@ def _roots(plan: Plan, packets: tuple[str, ...]) -> str:
 
 
 def _remedies(plan: Plan) -> Iterator[str]:
+    if plan.unhelped:
+        yield "WHAT WOULD HELP"
+        yield wrap(
+            "Nothing of this kind: express mail, earlier trips to town and a later first day leave "
+            f"no lawful day of {' or '.join(plan.unhelped)}.",
+            indent=2,
+        )
     if not plan.remedies:
         return
-    yield "WHAT WOULD HELP"
+    yield f"WHAT WOULD HELP {plan.remedies[0].job}"
     for remedy in plan.remedies:
         gain = f", {say_days(remedy.days_gained)} sooner" if remedy.days_gained else ""
         enough = "in time" if remedy.enough else "still late"
         day = say_date(remedy.first_lawful_day)
-        yield wrap(f"- {remedy.what}: lawful from {day}{gain}; {enough}", indent=2, hang=4)
+        only = _say_only_if(plan, remedy)
+        yield wrap(f"- {remedy.what}: lawful from {day}{gain}; {enough}{only}", indent=2, hang=4)
     if all(remedy.days_gained == 0 for remedy in plan.remedies):
         yield "  Express mail and earlier trips to town would gain nothing."
+
+
+def _say_only_if(plan: Plan, remedy: Remedy) -> str:
+    """Say on what a remedy hangs besides."""
+    found = []
+    if remedy.overdue:
+        found.append(f"the office, which is overdue, sends {_names(plan, remedy.overdue)} at once")
+    if remedy.missed:
+        found.append(f"the office takes a late renewal: {_names(plan, remedy.missed)}")
+    return f"; ONLY IF {', and '.join(found)}" if found else ""
 
 
 def _next(plan: Plan) -> Iterator[str]:
@@ -214,11 +232,10 @@ def _sending_days(plan: Plan, paper: PaperPlan, safe: date, last: date) -> Itera
     tail = " (no room left for a return)" if paper.is_tight else ""
     tail = " (cannot be met)" if paper.is_late else tail
     yield f"      {word} by, safe {say_date(safe)}{tail}"
-    yield f"      {word} by, last {say_date(last)}{_past(paper)}"
+    yield f"      {word} by, last {say_date(last)}{_past(plan, paper)}"
     day, once = find_act_day(plan, paper), find_once(plan, paper)
     if once:
-        trip = f"; if it comes at once, on the trip of {say_date(day)}" if day is not None else ""
-        text = f"so act       once this is here, which is overdue: {once}{trip}"
+        text = f"so act       once this is here, which is overdue: {once}"
         yield wrap(text, indent=6, hang=19)
     elif day is not None and paper.mail_step in plan.trip_days:
         text = f"so act on    {say_date(day)}, on the trip to town (mailby trips)"
@@ -228,12 +245,14 @@ def _sending_days(plan: Plan, paper: PaperPlan, safe: date, last: date) -> Itera
         yield wrap(text, indent=6, hang=19)
 
 
-def _past(paper: PaperPlan) -> str:
+def _past(plan: Plan, paper: PaperPlan) -> str:
     """Say that the last day cannot be met, whether it is past or the way to it is too long."""
     sending = next((step for step in paper.steps if step.id == paper.mail_step), None)
     if sending is None or sending.last is None or sending.earliest <= sending.last:
         return ""
-    return f" (not possible before {say_date(sending.earliest)})"
+    trip = plan.trip_days.get(sending.id)
+    first = sending.earliest if trip is None else max(sending.earliest, trip.on)
+    return f" (not possible before {say_date(first)})"
 
 
 def _slack(paper: PaperPlan) -> str:

@@ -13,7 +13,10 @@ Row = tuple[str, ...]
 
 
 def list_whole_rows(pages: Sequence[RecordPage]) -> Iterator[Row]:
-    """Give the columns, then one row for each product of each record; read back they are equal."""
+    """Give the columns, then one row for each product of each record; read back they are equal.
+
+    Texts of an earlier mailby that could not be read in again are to be cleaned before.
+    """
     yield COLUMNS
     for page in pages:
         record = page.record
@@ -28,9 +31,7 @@ def list_whole_rows(pages: Sequence[RecordPage]) -> Iterator[Row]:
         )
         own = tuple(record.find(element.name) for element in RECORD_KEYS.values())
         for product in record.products or (None,):
-            row = (*head, *own, *_list_product(product), record.anyway)
-            # A tab, which older records may hold, would not be read back.
-            yield tuple(cell.replace("\t", " ") for cell in row)
+            yield (*head, *own, *_list_product(product), record.anyway)
 
 
 def _say_written(first: Application) -> str:

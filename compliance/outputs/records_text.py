@@ -5,6 +5,7 @@ from datetime import date
 
 from compliance.base.dates import say_date
 from compliance.engine.records import RecordPage
+from compliance.facts.record_clean import Cleaned
 from compliance.facts.record_elements import ELEMENTS, ElementKind
 from compliance.facts.records import Application
 from compliance.facts.states import STATES
@@ -12,6 +13,7 @@ from compliance.outputs.records_words import (
     LABEL_CAUTION,
     RECORD_CAUTION,
     say_against_label,
+    say_cleaned,
     say_elements,
     say_flights,
     say_kept,
@@ -228,8 +230,10 @@ def _list_first(pages: Sequence[RecordPage]) -> str:
     return " ".join(str(page.record.number) for page in pages[:_MOST_NAMED])
 
 
-def render_exported(name: str, pages: Sequence[RecordPage], unknown: str) -> str:
-    """Render what was written to a file, and what of it is not complete."""
+def render_exported(
+    name: str, pages: Sequence[RecordPage], unknown: str, cleaned: Sequence[Cleaned] = ()
+) -> str:
+    """Render what was written to a file, and what of it is not complete or not as it is kept."""
     lines = [wrap(f"{name} holds {_count(len(pages))}")]
     incomplete = [page for page in pages if page.missing]
     if incomplete:
@@ -237,6 +241,7 @@ def render_exported(name: str, pages: Sequence[RecordPage], unknown: str) -> str
         lines.append(wrap(f"! something is missing in {numbers}", indent=2, hang=4))
     if unknown:
         lines.append(wrap(f"! {unknown}", indent=2, hang=4))
+    lines.extend(wrap(f"! {text}", indent=2, hang=4) for text in say_cleaned(cleaned))
     lines.extend(_cautions())
     return "\n".join(lines) + "\n"
 
@@ -266,11 +271,14 @@ def render_imported(
     return "\n".join(lines) + "\n"
 
 
-def render_book_written(names: Sequence[str], versions: int) -> str:
-    """Render which files hold every version of all records."""
+def render_book_written(
+    names: Sequence[str], versions: int, cleaned: Sequence[Cleaned] = ()
+) -> str:
+    """Render which files hold every version of all records, and which texts they changed."""
     count = "1 version" if versions == 1 else f"{versions:,} versions"
     text = f"wrote {', '.join(names)}: every record with all its versions ({count}), and what was "
     lines = [wrap(f"{text}thrown away. On another computer: mailby records import {names[0]}")]
+    lines.extend(wrap(f"! {text}", indent=2, hang=4) for text in say_cleaned(cleaned))
     if len(names) > 1:
         lines.append(wrap("Read in each of the files; none holds everything."))
     lines.append(
@@ -305,9 +313,12 @@ def render_table_note() -> str:
 
 def render_book_imported(versions: int, known: int, gone: int) -> str:
     """Render what was read in from a file of records."""
-    lines = [wrap(f"{versions:,} versions of records kept; {known:,} were here already")]
+    kept = "1 version of a record" if versions == 1 else f"{versions:,} versions of records"
+    here = "1 was here already" if known == 1 else f"{known:,} were here already"
+    lines = [wrap(f"{kept} kept; {here}")]
     if gone:
-        lines.append(wrap(f"{gone:,} records that were thrown away are remembered"))
+        left = "1 record that was" if gone == 1 else f"{gone:,} records that were"
+        lines.append(wrap(f"{left} thrown away {'is' if gone == 1 else 'are'} remembered"))
     lines.extend(["", wrap(RECORD_CAUTION)])
     return "\n".join(lines) + "\n"
 

@@ -1,12 +1,13 @@
 """Sentences about records of applications that the text, the table and the pages share."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from compliance.base.dates import say_date
 from compliance.engine.record_keep import Kept
 from compliance.engine.records import Lacking, Late
 from compliance.facts.basis import WORDS_OF_CONFIDENCE, Confidence
 from compliance.facts.products import LABEL_BARS, LABEL_UNREAD, NOT_TO_BE_FLOWN, ByAir
+from compliance.facts.record_clean import Cleaned
 from compliance.facts.record_elements import ELEMENTS, ElementKind
 from compliance.facts.records import Application, UsedProduct
 from compliance.facts.states import STATES
@@ -19,6 +20,8 @@ RECORD_CAUTION = (
     "certified people apply what it restricts. Confirm what a record must hold and how long it is "
     "kept with the agency and in local rules."
 )
+_MOST_CLEANED = 20
+_SHOWN = 60
 LABEL_CAUTION = (
     "mailby does not judge labels: whether a product may be applied by air is what you said."
 )
@@ -131,3 +134,24 @@ def say_value(record: Application, name: str, product: UsedProduct | None = None
 def say_products(record: Application) -> str:
     """Name the products of an application."""
     return ", ".join(product.name for product in record.products) or str(record.material)
+
+
+def say_cleaned(cleaned: Sequence[Cleaned]) -> Iterator[str]:
+    """Say which texts a file does not hold as they are kept, the first of many."""
+    for one in cleaned[:_MOST_CLEANED]:
+        which = f"record {one.number}, "
+        which += f"version {one.version}" if one.version else "thrown away"
+        told = f"the file says {_shorten(one.new)}" if one.new else "the file leaves it out"
+        yield (
+            f"{which}: the {one.what} is kept as {_shorten(one.old)}, which cannot be read in "
+            f"again; {told}"
+        )
+    if len(cleaned) > _MOST_CLEANED:
+        yield f"and {len(cleaned) - _MOST_CLEANED:,} more"
+    if cleaned:
+        yield "what is kept here stays as it is"
+
+
+def _shorten(text: str) -> str:
+    """Quote a text on one line with its hidden signs as escapes."""
+    return repr(text if len(text) <= _SHOWN else f"{text[:_SHOWN]}...")

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterator
 from datetime import date
+from itertools import groupby
 
 from compliance.base.dates import say_date, say_days
 from compliance.engine.rules_diff import DateChange, RowChange
@@ -11,6 +12,9 @@ from compliance.outputs.rules_text import say_condition, say_renewal, say_validi
 from compliance.outputs.words import CAUTION, wrap
 from compliance.rules.model import ComesBack, Fee, Freshness, LeadDays
 from compliance.rules.validity_model import Renewal, Validity
+
+_MOST_NAMED = 5
+"""More things that are kept than these are told together."""
 
 
 def render_diff_text(
@@ -25,15 +29,44 @@ def render_diff_text(
         lines.append(wrap(f"No day of {operation} changes."))
     else:
         lines.append(wrap(f"DAYS OF {operation} THAT CHANGE"))
-    about = ""
-    for change in dates:
-        if change.about != about:
-            about = change.about
-            lines.append(wrap(about, indent=2, hang=4))
-        words = f"{change.what}: {_day(change.old)} -> {_day(change.new)}"
-        lines.append(wrap(words, indent=6, hang=8))
+    for heading, group in groupby(dates, key=lambda change: change.group or change.about):
+        lines.append(wrap(heading, indent=2, hang=4))
+        lines.extend(wrap(words, indent=6, hang=8) for words in _days(tuple(group)))
     lines.extend(["", "Nothing was kept.", "", wrap(CAUTION)])
     return "\n".join(lines) + "\n"
+
+
+def _days(changes: tuple[DateChange, ...]) -> Iterator[str]:
+    """Say each day that differs; of many things that are kept only how many and the outer days."""
+    alike: dict[tuple[bool, bool], list[DateChange]] = {}
+    for change in changes:
+        if change.group and len(changes) > _MOST_NAMED:
+            alike.setdefault((change.old is None, change.new is None), []).append(change)
+        else:
+            yield f"{change.what}: {_say_side(change, change.old)} -> {_say_new(change)}"
+    for some in alike.values():
+        first = some[0]
+        old = _span([change.old for change in some]) or _say_side(first, None)
+        new = _span([change.new for change in some]) or _say_new(first)
+        yield f"{len(some):,} {first.things}: {old} -> {new}"
+
+
+def _say_side(change: DateChange, day: date | None) -> str:
+    return "not asked" if change.group and day is None else _day(day)
+
+
+def _say_new(change: DateChange) -> str:
+    return "no longer asked" if change.group and change.new is None else _day(change.new)
+
+
+def _span(days: list[date | None]) -> str:
+    """Say the earliest and the latest of some days, empty without any."""
+    known = sorted(day for day in days if day is not None)
+    if not known:
+        return ""
+    if known[0] == known[-1]:
+        return say_date(known[0])
+    return f"earliest {say_date(known[0])}, latest {say_date(known[-1])}"
 
 
 def _rows(rows: tuple[RowChange, ...]) -> Iterator[str]:

@@ -67,7 +67,8 @@ def render_rows(table: RulesTable, word: str) -> str:
         if rows:
             lines.extend(["", heading] if lines else [heading])
             lines.extend(
-                wrap(f"{row.id}  {row.title}{_say_pack(row)}", indent=2, hang=6) for row in rows
+                wrap(f"{row.id}  {row.title}{_say_days(row)}{_say_pack(row)}", indent=2, hang=6)
+                for row in rows
             )
     if not lines:
         return f"no row holds {word!r}\n"
@@ -75,6 +76,18 @@ def render_rows(table: RulesTable, word: str) -> str:
         lines.extend(["", "`mailby rules list WORD` finds steps, documents, duties and offices."])
     lines.extend(["", wrap(CAUTION)])
     return "\n".join(lines) + "\n"
+
+
+def say_in_force(row: Row) -> str:
+    """Say on which days an edition of a row is in force, the last one included; empty for all."""
+    begins = f"from {say_date(row.applies_from)}" if row.applies_from is not None else ""
+    ends = f"through {say_date(row.applies_until)}" if row.applies_until is not None else ""
+    return " ".join(filter(None, (begins, ends)))
+
+
+def _say_days(row: Row) -> str:
+    days = say_in_force(row)
+    return f" ({days})" if days else ""
 
 
 def _say_pack(row: Row) -> str:

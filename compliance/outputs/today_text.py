@@ -17,7 +17,7 @@ def render_today_text(plan: Plan, trips: tuple[TripPage, ...] = ()) -> str:
     """Render the few things that fall on today or the seven days after it, both inclusive.
 
     An act belongs to the week when the day to plan for falls in it. Of *trips* to town those of the
-    week are shown with what to bring.
+    week are shown with what to bring, but for those that wait for an overdue paper.
     """
     end = plan.as_of + timedelta(days=DAYS_AHEAD)
     agenda = pick_first_acts(compute_agenda(plan))
@@ -54,7 +54,7 @@ def render_today_text(plan: Plan, trips: tuple[TripPage, ...] = ()) -> str:
     if duties:
         lines.extend(["", "DUTIES AROUND FLYING; all of them: mailby duties", *duties])
     for trip in trips:
-        if plan.as_of <= trip.on <= end:
+        if plan.as_of <= trip.on <= end and not trip.is_hoped:
             lines.extend(["", *_say_trip(plan, trip)])
     cautions = list_cautions(plan) if duties else (CAUTION,)
     lines.extend(["", *(wrap(caution) for caution in cautions)])

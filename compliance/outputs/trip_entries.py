@@ -19,7 +19,8 @@ def compute_trip_entries(
     """Give an entry for each trip, and one that is done for each that is over.
 
     *named* and *pages* are the same trips in the same order. The key is the trip's number, so a
-    trip that moves to another day stays the same entry.
+    trip that moves to another day stays the same entry. A trip on which nothing can be done before
+    an overdue paper is here has no day.
     """
     entries = [
         Entry(
@@ -36,6 +37,7 @@ def compute_trip_entries(
                 )
             ),
             alarms=ALARMS,
+            state=EntryState.NO_DAY if page.is_hoped else EntryState.LIVE,
         )
         for name, page in zip(named, pages, strict=True)
     ]

@@ -6,7 +6,7 @@ from datetime import date
 
 from compliance.base.dates import WEEKDAYS, say_date, say_days
 from compliance.engine.agenda import subject_of
-from compliance.engine.awaited import find_overdue
+from compliance.engine.awaited import find_overdue, is_all_hoped
 from compliance.engine.plan_model import Plan
 from compliance.engine.trip_model import HomeAct, NoDay, Stop, TownAct, Trip, TripPlan
 from compliance.engine.trip_tasks import ENOUGH_DAYS, SOON_DAYS
@@ -15,6 +15,12 @@ from compliance.outputs.trip_bring import Group, list_along, list_bring
 from compliance.rules.model import RulesTable
 
 _NAMED_DAYS = 4
+_SAY_SOON = (
+    f"What has no safe day left may wait for other errands for {say_days(SOON_DAYS)} in all, "
+    "counted from the first day it could be done after its safe day and after your facts were last "
+    "changed; after them it goes on the first day it can, and a day that goes by without it gives "
+    "it no new week."
+)
 # Of these the facts always know the days.
 _WITH_DAYS = frozenset({PlaceKind.NOTARY, PlaceKind.POST_OFFICE})
 
@@ -30,7 +36,11 @@ class StopLines:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TripPage:
-    """One trip in words; ``number`` counts from 1 by day."""
+    """One trip in words; ``number`` counts from 1 by day.
+
+    ``is_hoped`` tells that nothing on it can be done before an overdue paper is here, so that its
+    day is none to keep.
+    """
 
     number: int
     on: date
@@ -40,6 +50,7 @@ class TripPage:
     bring: tuple[Group, ...]
     along: tuple[str, ...]
     look_out: tuple[str, ...]
+    is_hoped: bool = False
 
 
 def compute_trip_pages(plan: Plan, trips: TripPlan, table: RulesTable) -> tuple[TripPage, ...]:
@@ -54,6 +65,7 @@ def compute_trip_pages(plan: Plan, trips: TripPlan, table: RulesTable) -> tuple[
             bring=list_bring(plan, trip, table),
             along=list_along(plan, trip),
             look_out=(*_list_look_out(trip), *_list_hopes(plan, trip)),
+            is_hoped=is_all_hoped(plan, ((act.paper, act.step) for act in trip.acts)),
         )
         for number, trip in enumerate(trips.trips, 1)
     )
@@ -147,13 +159,13 @@ def say_by(plan: Plan, act: TownAct) -> str:
         return f"by {day}, because this comes after it: {title}"
     if act.is_safe:
         return f"by {day}, which leaves room for one return and slow offices"
-    if act.is_soon:
-        last = act.step.last
+    last = act.step.last
+    if act.is_soon and act.by != last:
         end = f"; the last day in time is {say_date(last)}" if last is not None else ""
-        return (
-            f"by {day}, soon after {say_date(act.first)}, the first day it can be done, because no "
-            f"room is left for a return{end}"
-        )
+        wait = "the first day it can be done"
+        if act.by > act.first:
+            wait = f"the end of the {say_days(SOON_DAYS)} it may wait for other errands"
+        return f"by {day}, {wait}, because no room is left for a return{end}"
     return f"by {day}, the last day in time; no room is left for a return"
 
 
@@ -170,14 +182,12 @@ def say_room(trips: TripPlan) -> str:
     if trips.room_days is None:
         return (
             "Of all ways with so few trips this is an early one: each act is on the first day it "
-            f"can be done, or within {say_days(SOON_DAYS)} of it where no safe day is left."
+            f"can be done. {_SAY_SOON}"
         )
     return (
         "Of all ways with so few trips this one leaves the most room: every act is on its first "
         f"possible day, or at least {say_days(trips.room_days)} before the day it must be done by. "
-        f"Earlier than {say_days(ENOUGH_DAYS)} before a safe day is not tried for; what has no "
-        f"safe day left goes within {say_days(SOON_DAYS)} of the first day it can be done, as "
-        "early as so few trips allow."
+        f"Earlier than {say_days(ENOUGH_DAYS)} before a safe day is not tried for. {_SAY_SOON}"
     )
 
 

@@ -100,6 +100,13 @@ def say_limits(item: "Item") -> tuple[str, ...]:
     return tuple(found)
 
 
+def _say_step(paper: "PaperPlan") -> str:
+    """Say at which of several steps of the office a packet is; empty when there is one step."""
+    at = paper.ask_day.at_step if paper.ask_day is not None else ""
+    title = next((step.row.title for step in paper.steps if at and step.row.id == at), "")
+    return f", by usual days at this step: {title}" if title else ""
+
+
 def say_waiting(paper: "PaperPlan", *, with_day: bool = True) -> str:
     """Say on whom a planned paper waits now, and for what; *with_day* until when at usual pace."""
     undone = [step for step in paper.steps if step.done_on is None]
@@ -107,11 +114,13 @@ def say_waiting(paper: "PaperPlan", *, with_day: bool = True) -> str:
     if paper.overdue_since is not None:
         late = f"the office; with usual times it would have come by {say_date(paper.overdue_since)}"
         if paper.ask_on is not None:
-            return f"{late}; the day to ask there is {say_date(paper.ask_on)}"
+            open_on = paper.ask_day.open_on if paper.ask_day is not None else None
+            verb = "was" if open_on is not None and paper.ask_on < open_on else "is"
+            return f"{late}; the day to ask there {verb} {say_date(paper.ask_on)}"
         return f"{late}, so ask there what has become of it"
     if paper.packet.progress.is_at_office:
         if not with_day:
-            return "the office"
+            return f"the office{_say_step(paper)}"
         return f"the office; {AT_USUAL_PACE} the paper comes by {say_date(paper.earliest_ready)}"
     if not acts:
         return "nothing you can do"

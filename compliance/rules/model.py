@@ -120,8 +120,9 @@ class ServiceRow(Row):
 class PaperRow(Row):
     """Something that must be in force to do a job.
 
-    ``carry``: what must lie within reach of the pilot while flying. ``keeps``: in a pack, duties of
-    the paper it replaces that stand on, each by its name without the paper's.
+    ``carry``: what must lie within reach of the pilot while flying. ``keeps``: in a pack, duties
+    and documents of the paper it replaces that stand on, each by its name without the paper's; what
+    one edition keeps, all keep.
     """
 
     holder: HolderKind

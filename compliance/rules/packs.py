@@ -30,7 +30,8 @@ def merge_pack(
     """Put the rows of a pack into a table, and take out the rows that they replace.
 
     A row that replaces has the id of the one it replaces and says why; a paper replaces the paper
-    with all its steps, documents and duties, but for the duties that it names under ``keeps``.
+    with all its steps, documents and duties, but for the duties and documents that it names under
+    ``keeps``; what one edition of it keeps, all keep.
     Shape: the rows of the pack stand last, each with ``pack``; problems R91 to R96, sorted. A row
     with the id of another that does not say ``replaces`` is left beside it, for ``check_table``.
     """
@@ -54,14 +55,15 @@ def _keep(
     gone = {row.replaces for row in own if row.replaces}
     for row in rows:
         of_paper = row.paper if isinstance(row, StepRow | DocumentRow | DutyRow) else ""
-        stays = isinstance(row, DutyRow) and name_duty(row) in papers.get(of_paper, ())
+        kept = papers.get(of_paper, ())
+        stays = isinstance(row, DutyRow | DocumentRow) and name_part(row) in kept
         if row.id not in gone and (not of_paper or of_paper not in papers or stays):
             yield row
 
 
-def name_duty(duty: DutyRow) -> str:
-    """Give the name of a duty without that of its paper."""
-    return duty.id.removeprefix(f"{duty.paper}.")
+def name_part(row: DutyRow | DocumentRow) -> str:
+    """Give the name of a duty or document without that of its paper."""
+    return row.id.removeprefix(f"{row.paper}.")
 
 
 def find_left_out(table: RulesTable, pack: RulesTable) -> tuple[DutyRow | DocumentRow, ...]:
@@ -72,15 +74,15 @@ def find_left_out(table: RulesTable, pack: RulesTable) -> tuple[DutyRow | Docume
     keeps = _list_kept(pack)
     own = {row.id for row in (*pack.duties, *pack.documents)}
     gone: dict[str, DutyRow | DocumentRow] = {}
-    for duty in table.duties:
-        if duty.paper in keeps and name_duty(duty) not in keeps[duty.paper]:
-            gone[duty.id] = duty
-    gone.update({row.id: row for row in table.documents if row.paper in keeps})
+    parts: tuple[DutyRow | DocumentRow, ...] = (*table.duties, *table.documents)
+    for row in parts:
+        if row.paper in keeps and name_part(row) not in keeps[row.paper]:
+            gone[row.id] = row
     return tuple(row for name, row in gone.items() if name not in own)
 
 
 def _list_kept(pack: RulesTable) -> dict[str, tuple[str, ...]]:
-    """List the duties that each paper of a pack keeps of the one it replaces, by any edition."""
+    """List what each paper of a pack keeps of the one it replaces, by any of its editions."""
     keeps: dict[str, tuple[str, ...]] = {}
     for row in pack.papers:
         if row.replaces:
@@ -100,16 +102,17 @@ def find_pack_faults(table: RulesTable, pack: RulesTable) -> Iterator[Problem]:
 
 
 def _check_kept(paper: PaperRow, table: RulesTable) -> Iterator[Problem]:
-    """Only duties of the paper it replaces are kept (R96)."""
-    known = [name_duty(row) for row in table.duties if row.paper == paper.replaces]
+    """Only duties and documents of the paper it replaces are kept (R96)."""
+    parts: tuple[DutyRow | DocumentRow, ...] = (*table.duties, *table.documents)
+    known = list(dict.fromkeys(name_part(row) for row in parts if row.paper == paper.replaces))
     for name in paper.keeps:
         if not paper.replaces:
-            sentence = f"paper `{paper.id}` keeps the duty `{name}`, but replaces no paper"
-            hint = "add `replaces` and `because`, or write the duty under `duties`"
+            sentence = f"paper `{paper.id}` keeps `{name}`, but replaces no paper"
+            hint = "add `replaces` and `because`, or write it under `duties` or `documents`"
             yield problem_at(paper.place, "96", sentence, hint)
         elif name not in known:
             sentence = f"paper `{paper.id}` keeps `{name}`, "
-            sentence += "which is no duty of the paper it replaces"
+            sentence += "which is no duty or document of the paper it replaces"
             hint = suggest(name, known) or f"it has: {', '.join(known) or 'none'}"
             yield problem_at(paper.place, "96", sentence, hint)
 

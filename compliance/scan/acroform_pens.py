@@ -50,6 +50,13 @@ def is_at_odds(field: Field) -> bool:
     return bool(beside and own) and beside != own and _SIGNATURE in (beside, own)
 
 
+def asks_for_signature(field: Field) -> bool:
+    """Tell whether a typed field stands for the signature itself, by its words, help or name."""
+    texts = (field.label_nearby, field.tooltip, _split_name(field.name))
+    part = next((part for text in texts if (part := _find_part(text))), "")
+    return field.kind in _TYPED and part == _SIGNATURE
+
+
 def _split_name(name: str) -> str:
     last = re.sub(r"\[\d+\]", "", name.rsplit(".", 1)[-1])
     return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", last)

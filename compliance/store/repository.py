@@ -1,6 +1,7 @@
 """Operations: rows to facts and back."""
 
 import json
+from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -117,17 +118,34 @@ def load_calendar_namespace(session: Readable, operation_id: str) -> str:
     return str(found[0]["calendar_namespace"]) if found else ""
 
 
-def save_operation(session: "Session", operation: Operation, *, namespace: str) -> None:
+def load_told_on(session: Readable, operation_id: str) -> date | None:
+    """Give the day an operation's facts were last told otherwise than before, None if not known."""
+    question = Question(table="operation", columns=("told_on",), where=(("id", "=", operation_id),))
+    found = read_rows(session, question)
+    told_on: date | None = found[0]["told_on"] if found else None
+    return told_on
+
+
+def save_operation(
+    session: "Session", operation: Operation, *, namespace: str, told_on: date | None = None
+) -> None:
     """Write an operation whole; parts that are gone from it are removed, its log is kept.
 
-    *namespace* is used only for an operation that is new.
+    *namespace* is used only for an operation that is new, *told_on*, the day it is told, only for
+    one whose facts differ from those before.
+
+    Raises:
+        StoreError: What was kept before holds a value that this program does not write.
     """
     from compliance.store.operation_rows import operation_row, part_rows, remove_parts
     from compliance.store.tables_operation import OperationRow
 
     old = session.get(OperationRow, operation.id)
     kept = old.calendar_namespace if old is not None else namespace
-    session.merge(operation_row(operation, kept))
+    row = operation_row(operation, kept)
+    is_news = told_on is not None and load_operation(session, operation.id) != operation
+    row.told_on = told_on if is_news or old is None else old.told_on
+    session.merge(row)
     session.flush()
     remove_parts(session, operation.id)
     session.add_all(part_rows(operation))

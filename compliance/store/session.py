@@ -13,6 +13,7 @@ from sqlalchemy import (
     Column,
     ColumnElement,
     Connection,
+    Dialect,
     Engine,
     ExceptionContext,
     event,
@@ -35,6 +36,10 @@ from compliance.store.refusals import (
 from compliance.store.tables import MetaRow, all_tables, find_table
 
 _VERSION = re.compile(r"[0-9]{1,9}")
+# SQL is written once for all SQLite databases a process opens, not anew for each: every one is read
+# by the same driver, whose dialect is kept once it has made a connection.
+_sqlite_dialects: dict[str, Dialect] = {}
+_sqlite_statements: dict[Any, Any] = {}
 _COMPARE: dict[Sign, Callable[[Any, Any], ColumnElement[bool]]] = {
     "=": operator.eq,
     ">=": operator.ge,
@@ -65,6 +70,8 @@ def open_session(url: str) -> Iterator[Session]:
         event.listen(engine, "handle_error", _refuse_half_characters)
         with Session(engine) as session:
             _check_version(session, name)
+            if is_sqlite:
+                _sqlite_dialects.setdefault(parsed.drivername, engine.dialect)
             yield session
             session.commit()
     except DBAPIError as error:
@@ -125,7 +132,7 @@ def say_url(url: URL) -> str:
 def _make_engine(url: URL, name: str) -> Engine:
     wait = url.get_backend_name() == "sqlite" and "timeout" not in url.query
     try:
-        return create_engine(
+        engine = create_engine(
             url, poolclass=NullPool, connect_args={"timeout": BUSY_SECONDS} if wait else {}
         )
     except (NoSuchModuleError, ModuleNotFoundError, ArgumentError) as error:
@@ -133,6 +140,13 @@ def _make_engine(url: URL, name: str) -> Engine:
             f"the database {name} needs a driver that is not installed: {error}",
             hint="use a SQLite file, or install the driver beside mailby",
         ) from None
+    if url.get_backend_name() != "sqlite":
+        return engine
+    dialect = _sqlite_dialects.get(url.drivername, engine.dialect)
+    # Statements are kept by dialect, so those of another one are never taken.
+    return Engine(
+        engine.pool, dialect, url, execution_options={"compiled_cache": _sqlite_statements}
+    )
 
 
 def _make_file(url: URL) -> Path | None:

@@ -8,7 +8,10 @@ OPERATION = "operation.id"
 
 
 class OperationRow(SQLModel, table=True):
-    """One operation; address lines are joined by line feeds, weekdays by commas."""
+    """One operation; address lines are joined by line feeds, weekdays by commas.
+
+    ``told_on`` is the day its facts were last told otherwise than before, None where not known.
+    """
 
     __tablename__ = "operation"
 
@@ -27,6 +30,7 @@ class OperationRow(SQLModel, table=True):
     post_office_days: str
     calendar_namespace: str
     time_zone: str = ""
+    told_on: date | None = None
 
 
 class AircraftRow(SQLModel, table=True):

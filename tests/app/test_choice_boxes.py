@@ -21,12 +21,16 @@ from compliance.app.evidence import take_pictures
 from compliance.app.known_forms import KnownForm, load_known
 from compliance.app.learned import learn_form
 from compliance.app.sightings import settle_with_earlier
+from compliance.app.tables import load_templates
 from compliance.app.ticked import has_both_marked, read_marks
 from compliance.engine.check import compute_check
 from compliance.engine.check_model import CheckContext
+from compliance.engine.choices import find_boxes
 from compliance.engine.plan_model import Plan
 from compliance.facts.answers import Answer, EnvelopeAnswers, Source, Status
-from compliance.forms.model import FormTemplate
+from compliance.facts.reply_words import Meaning, read_meaning
+from compliance.forms.model import BlankKind, FormTemplate, Supplier
+from compliance.outputs.own_wording import WORDINGS, list_choices
 from compliance.scan.model import Region, RegionFinding, Seen
 from compliance.store.session import open_session
 
@@ -275,3 +279,18 @@ def test_a_picture_that_does_not_tell_the_box_leaves_the_one_that_did() -> None:
     assert settle_with_earlier((told,), (replace(told, says=""),)) == ((), ())
     again = replace(told, says="llc")
     assert settle_with_earlier((told,), (again,)) == ((again,), ())
+
+
+def test_boxes_of_our_own_pages_are_told_apart_by_their_words() -> None:
+    """Where exactly one may be marked each box has a word of its own, which is no mere reply."""
+    free = {"how", "proof"}
+    for template in load_templates().values():
+        checks = [blank for blank in template.blanks if blank.kind is BlankKind.CHECK]
+        for blank in checks if template.supplied_by is Supplier.OURS else ():
+            printed = list_choices(WORDINGS[template.id], blank)
+            named = [find_boxes(blank, text) for text in printed]
+
+            assert bool(blank.one_of) is (blank.id not in free), (template.id, blank.id)
+            if blank.one_of:
+                assert named == [(one,) for one in blank.one_of], (template.id, blank.id)
+                assert {read_meaning(one) for one in blank.one_of} == {Meaning.TEXT}

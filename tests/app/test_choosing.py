@@ -1,6 +1,5 @@
 """Which form pictures show, and what helps when they show another one."""
 
-from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
@@ -11,7 +10,6 @@ from compliance.app.choosing import choose_forms, want_form
 from compliance.app.known_forms import KnownForm, save_known
 from compliance.app.tables import load_templates
 from compliance.base.problems import RefusedError
-from compliance.store.session import open_session
 
 PACKET = "faa.registration-n:tg46"
 TEMPLATES = load_templates()
@@ -19,12 +17,6 @@ DOCUMENTS = {
     "application": TEMPLATES["faa-8050-1"],
     "affidavit": TEMPLATES["faa-ua-affidavit"],
 }
-
-
-@pytest.fixture
-def session() -> Iterator[Session]:
-    with open_session(":memory:") as opened:
-        yield opened
 
 
 def learn(session: Session, template: str, code: str) -> None:

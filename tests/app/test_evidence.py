@@ -186,13 +186,6 @@ def shown(
         yield Shown(session=session, form=form, coded=form.blank_file.read_bytes())
 
 
-@pytest.fixture
-def session() -> Iterator[Session]:
-    """A database in which nothing was learned."""
-    with open_session(":memory:") as opened:
-        yield opened
-
-
 @pytest.fixture(scope="module")
 def checking(demo_plan: Plan, templates: dict[str, FormTemplate]) -> Checking:
     return make_checking(demo_plan, templates, PACKET)

@@ -844,7 +844,9 @@ def test_kept_operation_replaces_the_answers(tmp_path: Path) -> None:
         keep_state(session, setup, {"business.legal_name": "Odile Ferrant"})
     with open_session(db) as session:
         setup = load_setup(session, None, restart=False)
-        changes = keep_operation(session, setup, EXPECTED, namespace="sandbur")
+        changes = keep_operation(
+            session, setup, EXPECTED, namespace="sandbur", today=date(2027, 1, 11)
+        )
 
     with open_session(db) as session:
         assert setup.state == {"business.legal_name": "Odile Ferrant"}
@@ -870,7 +872,7 @@ def test_setup_names_a_change_that_waits(tmp_path: Path) -> None:
     db = str(tmp_path / "sandbur.db")
     with open_session(db) as session:
         new = load_setup(session, None, restart=False)
-        keep_operation(session, new, EXPECTED, namespace="sandbur")
+        keep_operation(session, new, EXPECTED, namespace="sandbur", today=date(2027, 1, 11))
         change = load_setup(session, "odile-ferrant", restart=False)
         keep_state(session, change, {"jobs.1": "yes"})
         setup = load_setup(session, None, restart=False)

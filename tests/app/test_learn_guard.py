@@ -4,7 +4,6 @@ The forms are drawn here with the words of the application from memory (common p
 source); what a blank form looks like when somebody filled it in is drawn by reportlab.
 """
 
-from collections.abc import Iterator
 from datetime import date
 from io import BytesIO
 from pathlib import Path
@@ -14,11 +13,12 @@ from reportlab.pdfgen.canvas import Canvas
 from sqlmodel import Session
 
 from compliance.app.known_forms import load_known
-from compliance.app.learn_guard import learn_empty_form, refuse_filled
+from compliance.app.learn_guard import learn_empty_form, load_own_texts, refuse_filled
 from compliance.base.problems import RefusedError
+from compliance.facts.model import Operation
 from compliance.forms.model import FormTemplate
 from compliance.scan.pdf_model import Field, FieldKind, FieldsRead, PdfKind, Place
-from compliance.store.session import open_session
+from compliance.store.repository import save_operation
 
 DAY = date(2027, 1, 11)
 FORM = "faa-8050-1"
@@ -68,12 +68,6 @@ def make(values: dict[str, str], *, fields: bool = False, ticked: str = "") -> b
     return buffer.getvalue()
 
 
-@pytest.fixture
-def session() -> Iterator[Session]:
-    with open_session(":memory:") as opened:
-        yield opened
-
-
 def refuse(session: Session, template: FormTemplate, pdf: bytes, folder: Path) -> RefusedError:
     """What is said when the form is refused; nothing of it may be kept."""
     with pytest.raises(RefusedError) as caught:
@@ -89,8 +83,11 @@ def test_an_empty_form_is_learned(
     session: Session, templates: dict[str, FormTemplate], tmp_path: Path, fields: bool
 ) -> None:
     """Lines, fields and boxes without anything in them raise no objection."""
-    form = learn_empty_form(session, templates[FORM], make({}, fields=fields), None, tmp_path, DAY)
+    form, doubts = learn_empty_form(
+        session, templates[FORM], make({}, fields=fields), None, tmp_path, DAY
+    )
 
+    assert doubts == ()
     assert [one.code for one in load_known(session, FORM)] == [form.code]
 
 
@@ -149,6 +146,25 @@ def test_another_form_is_named(
     )
 
 
+def read_texts(*names: str, value: str, preset: bool) -> FieldsRead:
+    """A PDF of text fields that hold the same."""
+    return FieldsRead(
+        kind=PdfKind.FILLABLE,
+        why="",
+        fields=tuple(
+            Field(
+                name=name,
+                kind=FieldKind.TEXT,
+                value=value,
+                is_empty=not value.strip(),
+                is_preset=preset,
+                places=(Place(page=0, left=0, bottom=0, right=9, top=9, label=name),),
+            )
+            for name in names
+        ),
+    )
+
+
 @pytest.mark.parametrize(
     ("count", "value", "preset", "refused"),
     [
@@ -163,23 +179,128 @@ def test_texts_that_a_form_comes_with(
     templates: dict[str, FormTemplate], count: int, value: str, preset: bool, refused: bool
 ) -> None:
     """A text or two that the form came with, hints and blanks are nobody's data."""
-    read = FieldsRead(
-        kind=PdfKind.FILLABLE,
-        why="",
-        fields=tuple(
-            Field(
-                name=f"T{at}",
-                kind=FieldKind.TEXT,
-                value=value,
-                is_empty=not value.strip(),
-                is_preset=preset,
-                places=(Place(page=0, left=0, bottom=0, right=9, top=9),),
-            )
-            for at in range(count)
-        ),
-    )
+    read = read_texts(*[f"T{at}" for at in range(count)], value=value, preset=preset)
     if refused:
         with pytest.raises(RefusedError):
             refuse_filled(b"", read, (), templates[FORM])
     else:
         refuse_filled(b"", read, (), templates[FORM])
+
+
+@pytest.mark.parametrize(
+    ("label", "value", "refused"),
+    [
+        ("Signature", "Odile Ferrant", True),
+        ("Signature", "Somebody Else", True),
+        ("Signature", "Sign here", False),
+        ("Signature", "X", False),
+        ("Printed name", "Odile Ferrant", True),
+        ("Owner", "SANDBUR FLATS AERIAL, LLC", True),
+        ("Serial number", "INVENTED-TG46-00017", True),
+        ("Telephone", "(402) 555-0143", True),
+        ("Address", "1 Invented Road", True),
+        ("State", "NE", False),
+        ("Hired", "No", False),
+        ("Country", "USA", False),
+        ("Maker", "Tallgrass Rotorworks", False),
+        ("Date", "MM/DD/YYYY", False),
+    ],
+)
+def test_one_text_of_a_person_is_enough(
+    session: Session,
+    demo_operation: Operation,
+    templates: dict[str, FormTemplate],
+    label: str,
+    value: str,
+    refused: bool,
+) -> None:
+    """Even where the form came with it; what any form may come with is nobody's."""
+    save_operation(session, demo_operation, namespace="n")
+    own, read = load_own_texts(session), read_texts(label, value=value, preset=True)
+
+    if not refused:
+        refuse_filled(b"", read, (), templates[FORM], own)
+        return
+    with pytest.raises(RefusedError) as caught:
+        refuse_filled(b"", read, (), templates[FORM], own)
+    assert f"`{label}` holds `{value}`" in caught.value.message
+
+
+def test_own_text_in_print_is_enough_on_a_flat_form(
+    session: Session,
+    demo_operation: Operation,
+    templates: dict[str, FormTemplate],
+    tmp_path: Path,
+) -> None:
+    """One line is filled in: nobody's data unless it is the farm's own."""
+    save_operation(session, demo_operation, namespace="n")
+    pdf = make({"Owner's full legal name": "Sandbur Flats Aerial LLC"})
+
+    error = refuse(session, templates[FORM], pdf, tmp_path)
+
+    assert "`Sandbur Flats Aerial LLC` is printed on it" in error.message
+
+
+def make_without_colons(style: str, values: dict[str, str]) -> bytes:
+    """The application with labels beside their lines, under them, or small in their cells."""
+    buffer = BytesIO()
+    canvas = Canvas(buffer, pagesize=(612, 792), invariant=1)
+    canvas.setFont("Helvetica", 10)
+    canvas.drawString(110, 740, "Aircraft Registration Application")
+    for at, label in enumerate(LABELS):
+        y = 700 - 40 * at
+        canvas.setFont("Helvetica", 10 if style == "beside" else 7)
+        canvas.drawString(60, y - 10 if style == "under" else y, label)
+        canvas.setFont("Helvetica", 10)
+        if style == "beside":
+            canvas.line(230, y - 4, 530, y - 4)
+        elif style == "under":
+            canvas.line(60, y, 400, y)
+        else:
+            canvas.rect(57, y - 27, 400, 36)
+        x, up = {"beside": (234, 0), "under": (64, 3), "cell": (64, -19)}[style]
+        canvas.drawString(x, y + up, values.get(label, ""))
+    canvas.save()
+    return buffer.getvalue()
+
+
+@pytest.mark.parametrize("style", ["beside", "under", "cell"])
+def test_texts_on_lines_are_found_by_labels_without_a_colon(
+    session: Session, templates: dict[str, FormTemplate], tmp_path: Path, style: str
+) -> None:
+    """Two texts are refused, one cannot be told, and the empty form raises no objection."""
+    told: list[str] = []
+    model = {"Model": "TG-46"}
+    two = {**model, "Manufacturer": "Tallgrass Rotorworks"}
+
+    error = refuse(session, templates[FORM], make_without_colons(style, two), tmp_path)
+    for values in (model, {}):
+        pdf = make_without_colons(style, values)
+        told += learn_empty_form(session, templates[FORM], pdf, None, tmp_path, DAY)[1]
+
+    assert error.message == (
+        "this form seems to be filled in already: `Manufacturer` stands beside "
+        f"`Tallgrass Rotorworks`; `Model` stands beside `TG-46`. {AFTER}"
+    )
+    assert told == [
+        "cannot tell whether somebody typed it, look at the form: `Model` stands beside `TG-46`"
+    ]
+    assert len(load_known(session, FORM)) == 2
+
+
+def test_text_that_stands_on_no_line_is_not_called_typed(
+    session: Session, templates: dict[str, FormTemplate], tmp_path: Path
+) -> None:
+    """Words beside the labels of an article that has no lines at all are its own."""
+    buffer = BytesIO()
+    canvas = Canvas(buffer, pagesize=(612, 792), invariant=1)
+    for at, (label, value) in enumerate(LABELS.items()):
+        canvas.drawString(60, 700 - 30 * at, label)
+        canvas.drawString(260, 700 - 30 * at, value)
+    canvas.line(200, 200, 400, 200)
+    canvas.drawString(60, 200, "County")
+    canvas.save()
+
+    _, doubts = learn_empty_form(session, templates[FORM], buffer.getvalue(), None, tmp_path, DAY)
+
+    assert doubts == ()

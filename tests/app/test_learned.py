@@ -4,7 +4,6 @@ The form is drawn here with the words that such papers carry (common practice, n
 codes are read by zxing-cpp from the page that pdfium draws.
 """
 
-from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from io import BytesIO
@@ -104,12 +103,6 @@ def make_affidavit(*corners: tuple[float, float], word: str = "Statement") -> by
     canvas.showPage()
     canvas.save()
     return buffer.getvalue()
-
-
-@pytest.fixture
-def session() -> Iterator[Session]:
-    with open_session(":memory:") as opened:
-        yield opened
 
 
 @pytest.fixture(scope="module")

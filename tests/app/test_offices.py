@@ -166,7 +166,7 @@ def test_plan_says_when_to_ask(session: Session) -> None:
     assert exemption is not None
     (follow_up,) = find_follow_ups(load_seen(session, load_table(session), DAY), DAY)
     assert follow_up.packet == "faa.exemption"
-    assert asks == {"faa.exemption": follow_up.ask_on(exemption.in_hand_by)}
+    assert asks == {"faa.exemption": follow_up.ask_day(exemption.in_hand_by).on}
     assert follow_up.unusual_from > exemption.in_hand_by  # type: ignore[operator] # it has a day
     assert make_plan(session, None, DAY, with_follow_ups=False).plan.papers[0].ask_on is None
 

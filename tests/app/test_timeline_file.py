@@ -11,7 +11,9 @@ from pypdf import PdfReader
 from sqlmodel import Session
 
 from compliance.app.demo import DEMO_DAY
-from compliance.app.timeline_file import write_timeline
+from compliance.app.planning import make_plan
+from compliance.app.timeline_file import find_trip_days, write_timeline
+from compliance.app.trips import make_trips
 from compliance.base.problems import NotFoundError, OutputError, RefusedError
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Operation
@@ -191,3 +193,11 @@ def test_an_overdue_paper_has_odds_and_no_ready_day(session: Session, tmp_path: 
     assert "OVERDUE since Sat 6 Feb 2027" in row
     assert "even odds" in row
     assert "ready" not in row
+
+
+def test_a_drive_for_what_waits_for_an_overdue_paper_is_not_drawn(session: Session) -> None:
+    """On 12 February the last trip is for the business license alone, which has no day."""
+    planned = make_plan(session, None, date(2027, 2, 12))
+    days = [trip.on for trip in make_trips(planned).trips]
+
+    assert find_trip_days(planned) == (tuple(days[:-1]), ())

@@ -26,6 +26,7 @@ NAMESPACE = "5b0c1a52-5a0e-4d0e-9d0a-0a6a1f3c7e11"
 DAY = date(2027, 1, 11)
 NOW = datetime(2027, 1, 11, 12, tzinfo=UTC)
 WREN = "ne.commercial-applicator:wren"
+BUSINESS = "Nebraska aerial pesticide business license"
 
 
 @pytest.fixture
@@ -179,6 +180,22 @@ def test_chances_begin_on_the_day_of_the_trip(session: Session) -> None:
     }
 
 
+def test_chances_of_a_late_mailing_begin_on_its_trip(session: Session) -> None:
+    """On 20 May the exams are sat that day and the licenses mailed on the next day's trip."""
+    planned = make_plan(session, None, date(2027, 5, 20), with_chances=True)
+    plan, name = planned.plan, "sd.commercial-applicator:odile"
+
+    assert plan.chances is not None
+    (chance,) = [one for one in plan.chances.packets if one.packet == name]
+    assert plan.trip_days[f"{name}/test"].on == date(2027, 5, 20)
+    assert plan.trip_days[f"{name}/mail"].on == date(2027, 5, 21)
+    assert chance.by_mail_day[0][0] == date(2027, 5, 21)
+    text = " ".join(render_plan_text(plan).split())
+    assert "mailed Fri 21 May 2027, on the trip to town: " in text
+    assert "mailed today" not in text
+    assert "mail by, last Tue 11 May 2027 (not possible before Fri 21 May 2027)" in text
+
+
 def test_overdue_paper_is_named_with_what_hangs_on_it(session: Session) -> None:
     """The exemption is overdue since 6 February; chances and trips say what they assume."""
     planned = make_plan(session, None, date(2027, 2, 12), with_chances=True)
@@ -207,3 +224,76 @@ def test_plan_names_the_day_that_trips_names(session: Session) -> None:
     assert all(one.on <= one.by for one in plan.trip_days.values())
     items = {item.step.id: item for item in compute_agenda(plan) if item.trip and item.step}
     assert {name: item.day for name, item in items.items()} == said
+
+
+def test_trip_that_waits_for_an_overdue_paper_is_on_no_day(
+    session: Session, tmp_path: Path
+) -> None:
+    """Only the business license is mailed on that trip; it comes back when the exemption is there.
+
+    The calendar is written on 1 February, when nothing is overdue, on the 12th, when the exemption
+    is, and on the 13th, when it has come.
+    """
+    path = tmp_path / "deadlines.ics"
+    days = (date(2027, 2, 1), date(2027, 2, 12), date(2027, 2, 13))
+    seen, hoped, without_day = [], [], []
+    for day in days:
+        if day == days[-1]:
+            came = Happened(
+                kind=EventKind.GRANTED, packet="faa.exemption", on=day, number="1", issued_on=day
+            )
+            add_entry(session, None, came, day)
+        written = write_calendar(session, None, day, NOW + (day - DAY), path)
+        events = vobject.readOne(path.read_text(encoding="utf-8")).vevent_list
+        seen.append(
+            {
+                (event.summary.value.removesuffix(f": {BUSINESS}"), event.status.value)
+                for event in events
+                if event.summary.value.endswith(BUSINESS)
+            }
+        )
+        trips = {one.summary.value: one.status.value for one in events}
+        hoped.append(trips.get("No day yet: Trip to town: post office"))
+        without_day.append(written.without_day > 0)
+
+    assert seen == [
+        {("Mail", "CONFIRMED"), ("Start", "CONFIRMED"), ("LAST DAY to mail", "CONFIRMED")},
+        {
+            ("No day yet: Mail", "CANCELLED"),
+            ("No day yet: Start", "CANCELLED"),
+            ("LAST DAY to mail, once the overdue paper is here", "CONFIRMED"),
+        },
+        seen[0],
+    ]
+    assert hoped == [None, "CANCELLED", None]
+    assert without_day == [False, True, False]
+
+
+def test_facts_told_late_get_their_week_for_one_drive(
+    demo_operation: Operation, demo_log: tuple[LogEntry, ...]
+) -> None:
+    """A farm told on 12 February, its safe days past, has fewer drives than one told long before.
+
+    Each act past its safe day is on the trip it can join within seven days of being told, and none
+    is put off further on the days after.
+    """
+    told = date(2027, 2, 12)
+
+    def plan(told_on: date | None, day: date) -> dict[str, tuple[date, date]]:
+        """Give trip and first possible day of what has no safe day left and goes within 8 days."""
+        with open_session(":memory:") as opened:
+            save_operation(opened, demo_operation, namespace=NAMESPACE, told_on=told_on)
+            append_log(opened, demo_operation.id, demo_log)
+            trips = make_trips(make_plan(opened, None, day), compare=False).trips
+        late = [(act, trip.on) for trip in trips for act in trip.acts if not act.is_safe]
+        end = told + timedelta(days=8)
+        return {act.step.id: (on, act.first) for act, on in late if on <= end}
+
+    known, new = plan(None, told), plan(told, told)
+
+    assert new.keys() == known.keys()
+    assert len({on for on, _ in new.values()}) < len({on for on, _ in known.values()})
+    for later in range(1, 5):
+        again = plan(told, told + timedelta(days=later))
+        put_off = [one for one, (on, first) in again.items() if on > max(new[one][0], first)]
+        assert put_off == []

@@ -27,7 +27,12 @@ def take(run: Run, folder: Path, text: str, packet: str = SIMPLE) -> tuple[int, 
 
 
 def draw(
-    path: Path, *, ticked: tuple[str, ...], model: str = "TG-46", day: str = "2027-01-11"
+    path: Path,
+    *,
+    ticked: tuple[str, ...],
+    model: str = "TG-46",
+    day: str = "2027-01-11",
+    more: dict[str, str] | None = None,
 ) -> None:
     """Draw a form with a few fields of the application and a box for each kind of owner."""
     canvas = Canvas(str(path))
@@ -41,6 +46,7 @@ def draw(
         "TYPED OR PRINTED NAME": "Odile Ferrant",
         "TITLE": "Member",
         "DATE": day,
+        **(more or {}),
     }
     for at, (label, value) in enumerate(texts.items()):
         canvas.drawString(50, 760 - 40 * at, label)
@@ -172,6 +178,20 @@ def test_file_with_the_wrong_boxes_is_not_ready(
     assert said in out
 
 
+@pytest.mark.parametrize(("number", "said"), [("402-555-0199", True), ("(402) 555-0143", False)])
+def test_file_with_another_telephone_number_is_asked(
+    loaded: Run, isolated: Path, number: str, said: bool
+) -> None:
+    """What a PDF says of the telephone is held against the facts, by its digits."""
+    draw(isolated / "form.pdf", ticked=("LLC",), more={"TELEPHONE NUMBER": number})
+
+    out = look(loaded)[1]
+
+    sentence = f"`Telephone number` says `{number}`, the facts say `402-555-0143`."
+    assert (sentence in out) is said
+    assert "`Telephone number`: nobody has said" not in out
+
+
 def test_file_leaves_answers_about_blanks_without_a_field(loaded: Run, isolated: Path) -> None:
     """A PDF without a field for the signature takes no answer about it back."""
     draw(isolated / "form.pdf", ticked=("LLC",))
@@ -219,7 +239,7 @@ def test_check_of_a_changed_file_asks_again_where_a_person_had_agreed(
     for label in ("Model", "Owner's full legal name", "Date of signing", "Signer's signature"):
         assert f"`{label}`: nobody has said how it stands." not in before
         assert f"Application: `{label}`: nobody has said how it stands." in first
-    assert "so is what is signed or stamped on the paper itself: Signer's signature" in first
+    assert "so is what was said or seen of the paper printed from it: Signer's signature" in first
     assert "`Kind of owner, one box`: nobody has said how it stands." in first
 
 

@@ -271,7 +271,8 @@ def test_calendar_entries_keep_their_ids_when_a_return_moves_them(
 def test_today_and_plan_say_when_to_ask(mailed: Run) -> None:
     """On the day, and with a word in the plan before it."""
     plan = mailed(["plan", *DAY])[1]
-    assert " if nothing has come (nine in ten are answered by then) " in " ".join(plan.split())
+    why = "(nine in ten have an answer by then, yes or sent back)"
+    assert f" if nothing has come {why} " in " ".join(plan.split())
     day = json.loads(mailed(["plan", *DAY, "--format", "json"])[1])
     (asked,) = [paper for paper in day["papers"] if paper["ask_on"] is not None]
     assert asked["packet"] == PACKET
@@ -356,8 +357,8 @@ def test_ask_again_is_compared_with_the_day_named_before(mailed: Run) -> None:
     out = " ".join(mailed([*line, "2027-02-20", "--today", "2027-01-12"])[1].split())
 
     assert (
-        "ask again on Sat 20 Feb 2027, the day they named; that is 8 days later than Fri 12 Feb "
-        "2027"
+        "ask again on Mon 22 Feb 2027, the first working day after the one they named; that is 10 "
+        "days later than Fri 12 Feb 2027"
     ) in out
 
 

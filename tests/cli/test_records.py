@@ -163,7 +163,31 @@ def test_same_application_is_recorded_once(farm: Run) -> None:
 
     assert write(farm)[2] == (
         "r.yaml:1:1: W37 the record tells of the same application as record 1\n"
+        "  hint: both begin at 06:10: if it is the same work, leave this one out or correct that "
+        "one with --correct 1; if it is not, give this one its own start\n"
+        "1 problem; nothing was changed\n"
+    )
+
+
+def test_same_application_without_its_start_asks_for_it(farm: Run) -> None:
+    """Without a time nobody can tell two jobs of a day apart; with one the hint must not ask."""
+    untimed = RECORD.replace('start: "06:10"\nend: "07:45"\n', "")
+    write(farm, untimed)
+
+    assert write(farm, untimed)[2] == (
+        "r.yaml:1:1: W37 the record tells of the same application as record 1\n"
         "  hint: correct that one with --correct 1, or give the start of each if they are two\n"
+        "1 problem; nothing was changed\n"
+    )
+    Path("t.csv").write_text(
+        "job,day,aircraft,pilot,place,product\n"
+        + "pasture-sd,2027-06-16,tg46,odile,Section 9,Thistle-Out 4\n" * 2,
+        encoding="utf-8",
+    )
+    assert farm(["records", "import", "t.csv", *NOW])[2] == (
+        "t.csv:3:1: W37 the record on line 3 tells of the same application as the record on "
+        "line 2\n"
+        "  hint: keep one of them, or give the start of each if they are two\n"
         "1 problem; nothing was changed\n"
     )
 
@@ -264,10 +288,12 @@ def test_import_is_all_or_nothing(farm: Run) -> None:
         "t.csv:3:2: W22 the record on line 3: the day of the application is '2027-06-31', which is "
         "no date\n  hint: write year-month-day, for example 2027-05-24\n"
         "t.csv:4:1: W37 the record on line 4 tells of the same application as record 1\n"
-        "  hint: correct that one with --correct 1, or give the start of each if they are two\n"
+        "  hint: both begin at 06:10: if it is the same work, leave this one out or correct that "
+        "one with --correct 1; if it is not, give this one its own start\n"
         "t.csv:5:1: W37 the record on line 5 tells of the same application as the record on "
         "line 2\n"
-        "  hint: keep one of them, or give the start of each if they are two\n"
+        "  hint: both begin at 05:00: remove one of the two if it is the same work twice; if it "
+        "is not, give each its own start\n"
         "t.csv:6:1: W13 the record on line 6 names 'pasture-xx' as its job, which the operation "
         "does not have\n  hint: did you mean `pasture-sd`?\n"
         "t.csv:6:7: W34 product 1 of the record on line 6: the label does not allow it to be "

@@ -294,42 +294,93 @@ def make_editions(ends: str, begins: str) -> str:
     return KANSAS.replace(paper, old + new.replace("amount_usd: 100", "amount_usd: 300"))
 
 
-def test_duties_that_would_go_with_a_replaced_paper_are_named_first(
-    loaded: Run, write: Write
-) -> None:
-    """Nothing is kept until each is kept, written anew, or left out knowingly."""
-    name = write("kansas.yaml", KANSAS)
-    go = "`ks.business` takes the place of the table's paper, and its duty"
-    hint = (
-        "  hint: write `keeps: [customer-statement, statement-keep]` at the paper to keep what "
-        "still holds, or your own under `duties:`; --without-duties takes the file as it is\n"
-    )
+LOST = ("customer-statement", "statement-keep", "insurance", "fee-check")
+# Documents first, each kind by name: problems of one place are sorted by what they say.
+NAMED_LOST = (
+    ("document `fee-check`", "Check for the fee (K.S.A. 2-2440 (one fee for each category))"),
+    ("document `insurance`", "Certificate of insurance or bond (K.S.A. 2-2448)"),
+    (
+        "duty `customer-statement`",
+        "Give the customer the written statement (K.S.A. 2-2455; K.A.R. 4-13-4)",
+    ),
+    ("duty `statement-keep`", "Keep your copy of the customer's statement (K.A.R. 4-13-4)"),
+)
 
-    assert loaded(["rules", "add", name, *DAY]) == (
-        3,
-        "",
-        (
-            f"kansas.yaml:4:5: R97 {go} `customer-statement` would go with it: Give the customer "
-            f"the written statement (K.S.A. 2-2455; K.A.R. 4-13-4)\n{hint}"
-            f"kansas.yaml:4:5: R97 {go} `statement-keep` would go with it: Keep your copy of the "
-            f"customer's statement (K.A.R. 4-13-4)\n{hint}"
-            "2 problems; nothing was changed\n"
-        ),
+
+def say_lost(where: str, named_lost: tuple[tuple[str, str], ...] = NAMED_LOST) -> str:
+    """Give the whole refusal of the Kansas paper, one problem a duty or document."""
+    hint = (
+        f"  hint: write `keeps: [{', '.join(LOST)}]` {where} to keep what still holds, or your own "
+        "under `duties:` and `documents:`; --without-duties takes the file as it is\n"
     )
+    go = "k.yaml:4:5: R97 `ks.business` takes the place of the table's paper, and its"
+    said = [f"{go} {named} would go with it: {title}\n{hint}" for named, title in named_lost]
+    return "".join(said) + f"{len(said)} problems; nothing was changed\n"
+
+
+def test_what_would_go_with_a_replaced_paper_is_named_first(loaded: Run, write: Write) -> None:
+    """Nothing is kept until each duty and document is kept, written anew, or left out knowingly."""
+    name = write("k.yaml", KANSAS)
+
+    assert loaded(["rules", "add", name, *DAY]) == (3, "", say_lost("at the paper"))
     assert loaded(["rules", "packs"])[1].startswith("no pack of your own was added")
 
 
-def test_duties_of_a_replaced_paper_are_kept_by_name(loaded: Run, write: Write) -> None:
-    before = loaded(["rules", "show", "ks.business.statement-keep"])[1]
+def test_documents_alone_that_would_go_are_named_first(loaded: Run, write: Write) -> None:
+    """A packet without the certificate that the office asks for comes back."""
     kept = "    keeps: [customer-statement, statement-keep]\n    holder:"
-    name = write("kansas.yaml", KANSAS.replace("    holder:", kept))
+    name = write("k.yaml", KANSAS.replace("    holder:", kept))
+
+    assert loaded(["rules", "add", name, *DAY]) == (3, "", say_lost("at the paper", NAMED_LOST[:2]))
+
+
+def test_parts_of_a_replaced_paper_are_kept_by_name(loaded: Run, write: Write) -> None:
+    """What `keeps` names stands on as it was, duties and documents."""
+    shown = ("ks.business.statement-keep", "ks.business.insurance")
+    before = [loaded(["rules", "show", one])[1] for one in shown]
+    kept = f"    keeps: [{', '.join(LOST)}]\n    holder:"
+    name = write("k.yaml", KANSAS.replace("    holder:", kept))
 
     code, out, _ = loaded(["rules", "add", name, *DAY])
 
     assert code == 0
-    assert "the table's duty" not in out
-    assert "! the table's document ks.business.insurance does not count any more" in out
-    assert loaded(["rules", "show", "ks.business.statement-keep"])[1] == before
+    assert "does not count any more" not in out
+    assert f"kept of the table's ks.business, with it: {', '.join(LOST)}" in " ".join(out.split())
+    assert [loaded(["rules", "show", one])[1] for one in shown] == before
+
+
+def test_what_one_edition_keeps_all_keep_and_that_is_said(loaded: Run, write: Write) -> None:
+    """One `keeps` is enough; the refusal says so before, the pack after."""
+    text = make_editions("2028-01-14", "2028-01-15")
+    name = write("k.yaml", text)
+
+    refused = loaded(["rules", "add", name, *DAY])
+    write("k.yaml", text.replace("    holder:", f"    keeps: [{', '.join(LOST)}]\n    holder:", 1))
+    code, out, _ = loaded(["rules", "add", name, *DAY])
+
+    assert refused == (
+        3,
+        "",
+        say_lost("at one edition of the paper, which counts for all its editions,"),
+    )
+    assert code == 0
+    said = f"kept of the table's ks.business, with all its editions: {', '.join(LOST)}"
+    assert said in " ".join(out.split())
+    assert said in " ".join(loaded(["rules", "packs"])[1].split())
+    assert loaded(["rules", "show", "ks.business.insurance"])[0] == 0
+
+
+def test_list_says_when_each_edition_is_in_force(loaded: Run, write: Write) -> None:
+    """Two rows of one id are told apart by their days, the last one included."""
+    name = write("k.yaml", make_editions("2028-01-14", "2028-01-15"))
+    loaded(["rules", "add", name, "--without-duties", *DAY])
+
+    out = " ".join(loaded(["rules", "list", "ks.business"])[1].split())
+
+    title = "ks.business Kansas business license"
+    pack = "(your own rule, pack k)"
+    assert f"{title} (through Fri 14 Jan 2028) {pack} " in out
+    assert f"{title} (from Sat 15 Jan 2028) {pack} " in out
 
 
 def test_duties_left_out_knowingly_are_said_ever_after(loaded: Run, write: Write) -> None:
@@ -351,21 +402,21 @@ def test_duties_left_out_knowingly_are_said_ever_after(loaded: Run, write: Write
             "    holder:",
             "    keeps: [statment-keep]\n    holder:",
             (
-                "R96 paper `ks.business` keeps `statment-keep`, which is no duty of the paper it "
-                "replaces\n  hint: did you mean `statement-keep`?\n"
+                "R96 paper `ks.business` keeps `statment-keep`, which is no duty or document of "
+                "the paper it replaces\n  hint: did you mean `statement-keep`?\n"
             ),
         ),
         (
             "    replaces: ks.business\n    because: the adviser called\n",
             "    keeps: [statement-keep]\n",
             (
-                "R96 paper `ks.business` keeps the duty `statement-keep`, but replaces no paper\n"
-                "  hint: add `replaces` and `because`, or write the duty under `duties`\n"
+                "R96 paper `ks.business` keeps `statement-keep`, but replaces no paper\n  hint: "
+                "add `replaces` and `because`, or write it under `duties` or `documents`\n"
             ),
         ),
     ],
 )
-def test_only_duties_of_the_replaced_paper_can_be_kept(
+def test_only_parts_of_the_replaced_paper_can_be_kept(
     old: str, new: str, message: str, run: Run, write: Write
 ) -> None:
     error = run(["rules", "add", write("k.yaml", KANSAS.replace(old, new)), *DAY])

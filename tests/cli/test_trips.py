@@ -139,3 +139,17 @@ places:
     assert exported.endswith(places)
     assert "in town      notary: Invented Bank, Burrell Crossing, tue thu 9:00-12:00 and" in shown
     assert run(["load", "again.yaml"])[1] == "Sandbur Flats Aerial LLC: nothing has changed\n"
+
+
+def test_calendar_says_how_many_entries_wait_for_an_overdue_paper(
+    logged: Run, isolated: Path
+) -> None:
+    """The exemption is overdue on 12 February: two filings, a mailing, its start and its trip."""
+    logged(["calendar", "-o", "d.ics", "--on", "2027-02-01"])
+
+    out = logged(["calendar", "-o", "d.ics", "--on", "2027-02-12"])[1]
+
+    said = "5 entries have no day now, until a paper is here that an office is overdue with."
+    assert said in " ".join(out.split())
+    assert "0 no longer needed" in out.splitlines()[0]
+    assert (isolated / "d.ics").read_text().count("No day yet: ") == 5

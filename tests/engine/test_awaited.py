@@ -7,7 +7,13 @@ from datetime import date
 
 import pytest
 
-from compliance.engine.agenda import ItemKind, compute_agenda, find_act_day, find_once
+from compliance.engine.agenda import (
+    ItemKind,
+    compute_agenda,
+    find_act_day,
+    find_once,
+    list_waiting,
+)
 from compliance.engine.awaited import find_overdue, list_awaited
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import Plan
@@ -49,14 +55,14 @@ def test_overdue_paper_is_found_at_first_and_second_hand(
 
 
 @pytest.mark.parametrize(("day", "left"), [(AFTER, [date(2027, 3, 10)]), (LATE, [])])
-def test_act_without_its_paper_has_no_day_before_its_last_one(
+def test_act_without_its_paper_has_no_day_but_its_packet_a_last_one(
     demo_operation: Operation,
     table: RulesTable,
     demo_log: tuple[LogEntry, ...],
     day: date,
     left: list[date],
 ) -> None:
-    """What can be gathered at home keeps its day; the filing keeps its last day only."""
+    """What can be gathered at home keeps its day; of the filing only the last day is left."""
     plan = plan_on(demo_operation, table, demo_log, day)
     paper = plan.find_paper(OPERATOR)
     assert paper is not None
@@ -65,8 +71,16 @@ def test_act_without_its_paper_has_no_day_before_its_last_one(
     once = "Exemption for spraying with unmanned aircraft"
     assert find_once(plan, paper) == once
     assert find_act_day(plan, paper) is None
-    assert [on for name, on, _ in found if name == "file"] == left
-    assert all(said == once for name, _, said in found if name == "file")
+    assert [name for name, _, _ in found] == ["prepare", "check"]
     assert found[0][2] == ""
+    lasts = [
+        item
+        for item in compute_agenda(plan)
+        if item.kind is ItemKind.LAST_DAY and item.paper and item.paper.id == OPERATOR
+    ]
+    assert [(item.day, item.once) for item in lasts] == [(on, once) for on in left]
+    assert all(item.title.endswith(f", once this is here: {once}") for item in lasts)
+    waiting = [step.row.name for one, step, _ in list_waiting(plan) if one.id == OPERATOR]
+    assert waiting == ["file"]
     text = " ".join(render_plan_text(plan).split())
     assert f"so act once this is here, which is overdue: {once}" in text

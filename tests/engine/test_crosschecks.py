@@ -392,7 +392,9 @@ CASES = (
     # One pound is 0.45359237 kg (24 FR 5348, 1959; from memory).
     Case("machine", put("affidavit", "max-weight", "53.5 kg"), ""),
     Case("machine", put("affidavit", "max-weight", "118 kg"), "stop", "`118 kg` (260.1 lb), the"),
-    Case("machine", put("affidavit", "max-weight", "118 stone"), "open", "not be read as a weight"),
+    Case("machine", put("affidavit", "max-weight", "118 stone"), "open", "cannot tell whether"),
+    Case("machine", put("affidavit", "max-weight", "118 lb empty"), "open", "cannot tell whether"),
+    Case("machine", put("affidavit", "max-weight", "118 lb MTOW"), ""),
     Case("machine", put("affidavit", "serial", "46-00017"), "stop", "the Remote ID one is asked"),
     Case("machine", put("application", "model", "TG46"), "stop", "a hyphen is missing"),
     Case("machine", put("application", "model"), "open", "nobody has said what it says"),
@@ -451,6 +453,11 @@ CASES = (
     ),
     Case("addresses", put("application", "mailing-address", "PO Box 1"), "open", "the facts say"),
     Case("addresses", put("application", "mailing-address"), "open", "has said what it says"),
+    Case("addresses", put("application", "telephone", "(402) 555 0143"), ""),
+    Case("addresses", put("application", "telephone", "402-555-0199 or +1 402 555-0143"), ""),
+    Case("addresses", put("application", "telephone"), ""),
+    Case("addresses", put("application", "telephone", "402-555-0199"), "open", "the facts say"),
+    Case("addresses", put("application", "telephone", "402-555-014"), "open", "the facts say"),
     # Street address. Source: 14 CFR 47.45.
     Case("street-address", same, ""),
     Case("street-address", put("application", "physical-address", **STRUCK), "stop", "P.O. box"),

@@ -209,6 +209,33 @@ def test_revision_of_a_revived_entry_goes_on_counting() -> None:
     assert back == replace(first[0], sequence=2, revised_at=TUESDAY + timedelta(hours=1))
 
 
+def test_revision_of_an_entry_without_a_day_is_cancelled_until_it_has_one() -> None:
+    """A file cannot take an entry away; what is still to be done is not called needless."""
+    live = revise((MAILING,))
+    without = replace(MAILING, on=date(2027, 3, 1), state=EntryState.NO_DAY)
+
+    (gone,) = revise((without,), live, now=TUESDAY)
+    (same,) = revise((without,), (gone,), now=TUESDAY + timedelta(days=1))
+    (back,) = revise((MAILING,), (same,), now=TUESDAY + timedelta(days=2))
+
+    assert gone.title == "No day yet: Mail the registration packet for the TG-46"
+    assert (gone.uid, gone.on, gone.state, gone.sequence, gone.alarms) == (
+        live[0].uid,
+        date(2027, 3, 1),
+        LineState.CANCELLED,
+        1,
+        (),
+    )
+    assert same == gone
+    assert (back.title, back.on, back.state, back.sequence, len(back.alarms)) == (
+        MAILING.title,
+        MAILING.on,
+        LineState.LIVE,
+        2,
+        2,
+    )
+
+
 def test_revision_of_a_done_entry_is_a_change_even_if_it_reads_the_same() -> None:
     typed = revise((replace(SIGNING, title="\u2713 Sign"),))
 

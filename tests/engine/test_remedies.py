@@ -72,10 +72,29 @@ def test_remedies_with_the_days_they_gain(make_plan: MakePlan) -> None:
 
     assert plan.jobs[0].first_lawful_day == date(2027, 6, 7)
     assert plan.remedies == (
-        Remedy(what=EXPRESS, first_lawful_day=date(2027, 6, 3), days_gained=4, enough=False),
-        Remedy(what=TO_TOWN, first_lawful_day=date(2027, 5, 28), days_gained=10, enough=False),
-        Remedy(what=BOTH, first_lawful_day=date(2027, 5, 27), days_gained=11, enough=False),
         Remedy(
+            job="pasture",
+            what=EXPRESS,
+            first_lawful_day=date(2027, 6, 3),
+            days_gained=4,
+            enough=False,
+        ),
+        Remedy(
+            job="pasture",
+            what=TO_TOWN,
+            first_lawful_day=date(2027, 5, 28),
+            days_gained=10,
+            enough=False,
+        ),
+        Remedy(
+            job="pasture",
+            what=BOTH,
+            first_lawful_day=date(2027, 5, 27),
+            days_gained=11,
+            enough=False,
+        ),
+        Remedy(
+            job="pasture",
             what="begin pasture on Mon 7 Jun 2027 instead of Mon 24 May 2027",
             first_lawful_day=date(2027, 6, 7),
             days_gained=0,
@@ -133,6 +152,43 @@ closures:
     assert BOTH + closed in whats
 
 
+def test_only_closures_in_the_way_of_an_act_are_named_and_given_up(make_plan: MakePlan) -> None:
+    """To town at once is on 12 May, within the first closure; the others harm nothing in town.
+
+    Before, every closure up to the first lawful day was named. The second lies in the days the
+    office has the paper; the third is a day before which all is mailed.
+    """
+    more = """\
+closures:
+  - {who: field, first_day: 2027-05-10, last_day: 2027-05-14, why: planting}
+  - {who: vehicle, first_day: 2027-05-20, last_day: 2027-05-22, why: in the shop}
+  - {who: field, first_day: 2027-05-25, last_day: 2027-05-26, why: calving}
+"""
+    plan = make_plan(as_of=date(2027, 5, 12), more=more)
+
+    closed = ", also while nobody is to leave (planting, Mon 10 May 2027 to Fri 14 May 2027)"
+    assert [one.what for one in plan.remedies][1:3] == [TO_TOWN + closed, BOTH + closed]
+
+
+def test_closure_that_costs_no_day_is_not_named(make_plan: MakePlan) -> None:
+    """Today is closed, but what is mailed tomorrow, Saturday, is lawful on the same day.
+
+    From Friday 14 May: postal 15, 17, 18; from Saturday 15: 17-19. The office is closed to the
+    19th, so its ten days begin on 20 May either way.
+    """
+    online = LICENSE.replace("calendar: notary, done_at: notary", "done_at: online")
+    more = """\
+notary_days: [tue]
+post_office_days: [fri]
+closures:
+  - {who: field, first_day: 2027-05-14, last_day: 2027-05-14, why: planting}
+  - {who: federal, first_day: 2027-05-14, last_day: 2027-05-19}
+"""
+    plan = make_plan(as_of=date(2027, 5, 14), papers=online, more=more)
+
+    assert TO_TOWN in [one.what for one in plan.remedies]
+
+
 def test_changes_that_gain_nothing_are_left_out(make_plan: MakePlan) -> None:
     """Only the office's own time is missing: faster mail and more trips do not help."""
     online = (
@@ -158,18 +214,37 @@ def test_changes_that_are_there_already_are_not_tried(make_plan: MakePlan) -> No
 def test_the_latest_of_the_late_jobs_is_helped(make_plan: MakePlan) -> None:
     jobs = """\
   - {id: second, first_day: 2027-05-25, last_day: 2027-05-29, @job}
-  - {id: first, first_day: 2027-05-20, last_day: 2027-05-24, @job}
+  - {id: first, first_day: 2027-05-20, last_day: 2027-05-28, @job}
 """
     plan = make_plan(as_of=date(2027, 5, 12), jobs=jobs)
 
     assert [job.late_by_days for job in plan.jobs] == [3, 8]
     # 12 May: postal 13-15; federal 17-21, 24-28 May.
     assert plan.remedies[-1] == Remedy(
+        job="first",
         what="begin first on Fri 28 May 2027 instead of Thu 20 May 2027",
         first_lawful_day=date(2027, 5, 28),
         days_gained=0,
         enough=True,
     )
+
+
+def test_job_that_has_no_lawful_day_left_is_not_helped(make_plan: MakePlan) -> None:
+    """28 May is after the latest job, and a day of the other; before both, nothing helps."""
+    jobs = """\
+  - {id: second, first_day: 2027-05-25, last_day: 2027-05-29, @job}
+  - {id: first, first_day: 2027-05-20, last_day: 2027-05-24, @job}
+"""
+    plan = make_plan(as_of=date(2027, 5, 12), jobs=jobs)
+    over = make_plan(as_of=date(2027, 5, 12), jobs=jobs.replace("05-29", "05-26"))
+
+    assert [job.late_by_days for job in plan.jobs] == [3, 8]
+    assert {one.job for one in plan.remedies} == {"second"}
+    assert plan.remedies[-1].what == "begin second on Fri 28 May 2027 instead of Tue 25 May 2027"
+    assert all(one.first_lawful_day <= date(2027, 5, 29) for one in plan.remedies)
+    assert plan.unhelped == ()
+    # By express mail the first lawful day is the 27th (`test_changes_that_are_there_already`).
+    assert (over.remedies, over.unhelped) == ((), ("first", "second"))
 
 
 def test_job_that_has_begun_is_helped_when_it_may_go_on_today(make_plan: MakePlan) -> None:
@@ -179,9 +254,18 @@ def test_job_that_has_begun_is_helped_when_it_may_go_on_today(make_plan: MakePla
     plan = make_plan(as_of=date(2027, 5, 26), papers=sealed, more=TUESDAYS)
 
     assert plan.remedies == (
-        Remedy(what=TO_TOWN, first_lawful_day=date(2027, 5, 26), days_gained=6, enough=True),
-        Remedy(what=BOTH, first_lawful_day=date(2027, 5, 26), days_gained=6, enough=True),
         Remedy(
+            job="pasture",
+            what=TO_TOWN,
+            first_lawful_day=date(2027, 5, 26),
+            days_gained=6,
+            enough=True,
+        ),
+        Remedy(
+            job="pasture", what=BOTH, first_lawful_day=date(2027, 5, 26), days_gained=6, enough=True
+        ),
+        Remedy(
+            job="pasture",
             what="begin pasture on Tue 1 Jun 2027 instead of Mon 24 May 2027",
             first_lawful_day=date(2027, 6, 1),
             days_gained=0,

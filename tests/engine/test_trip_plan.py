@@ -212,13 +212,59 @@ def test_past_its_safe_day_an_act_does_not_wait_for_a_trip_weeks_ahead(
 
 
 def test_past_its_safe_day_an_act_waits_a_few_days_for_a_drive_less(make_trips: MakeTrips) -> None:
-    """On Thursday 1 April the license is mailed with the deed on the notary's Tuesday 6 April."""
-    more = "notary_days: [tue]\n"
-    found = make_trips(LICENSE + DEED, as_of=date(2027, 4, 1), more=more)
+    """Safe through 16 March, the license is mailed with the deed on the notary's Tuesday 23 March.
 
-    days = {act.step.id: trip.on for trip in found.trips for act in trip.acts}
-    assert days["own.deed/notarize"] == days["own.license:wren/mail"] == date(2027, 4, 6)
-    assert all(act.is_soon for trip in found.trips for act in trip.acts)
+    That is planned so as of each day of that week.
+    """
+    more = "notary_days: [tue]\n"
+    for day in (date(2027, 3, 17), date(2027, 3, 18), date(2027, 3, 22)):
+        found = make_trips(LICENSE + DEED, as_of=day, more=more)
+
+        days = {act.step.id: trip.on for trip in found.trips for act in trip.acts}
+        assert days["own.deed/notarize"] == days["own.license:wren/mail"] == date(2027, 3, 23)
+        assert all(act.is_soon for trip in found.trips for act in trip.acts)
+
+
+def test_week_to_wait_for_a_drive_is_not_given_anew_each_day(make_trips: MakeTrips) -> None:
+    """The week after the safe day 16 March is over: the license goes on its first day, alone.
+
+    As of 25 March that is Friday 26 March, a day after the exam, though the deed goes on Tuesday.
+    """
+    found = make_trips(LICENSE + DEED, as_of=date(2027, 3, 25), more="notary_days: [tue]\n")
+
+    days = {act.step.id: (trip.on, act.by) for trip in found.trips for act in trip.acts}
+    assert days == {
+        "own.license:wren/test": (date(2027, 3, 25), date(2027, 3, 25)),
+        "own.license:wren/mail": (date(2027, 3, 26), date(2027, 3, 26)),
+        "own.deed/notarize": (date(2027, 3, 30), date(2027, 3, 30)),
+        "own.deed/mail": (date(2027, 3, 30), date(2027, 3, 30)),
+    }
+
+
+def test_last_day_to_wait_is_not_put_off_as_days_go_by(make_trips: MakeTrips) -> None:
+    """With nothing done for 50 days, what an act past its safe day may wait for stays one day.
+
+    Once that day has gone by it is the first day on which the act can be done.
+    """
+    ends: dict[str, set[date]] = {}
+    for at in range(50):
+        day = date(2027, 3, 10) + timedelta(days=at)
+        found = make_trips(LICENSE + DEED, as_of=day, more="notary_days: [tue]\n")
+        for trip in found.trips:
+            for act in trip.acts:
+                if act.is_soon and act.by > act.first:
+                    ends.setdefault(act.step.id, set()).add(act.by)
+                elif act.is_soon:
+                    assert trip.on == act.first
+
+    # Safe through 16 March: the exam from the 17th, the mail from the 17th, the notary on the 23rd;
+    # the exam a day before what is mailed after it.
+    assert ends == {
+        "own.license:wren/test": {date(2027, 3, 23)},
+        "own.license:wren/mail": {date(2027, 3, 24)},
+        "own.deed/notarize": {date(2027, 3, 30)},
+        "own.deed/mail": {date(2027, 3, 30)},
+    }
 
 
 def test_trip_ahead_stays_where_it_is_day_after_day(make_trips: MakeTrips) -> None:

@@ -14,7 +14,15 @@ from compliance.engine.days import OperationDays
 from compliance.engine.follow_up import FollowUp, compute_follow_ups
 from compliance.engine.office_days import OfficeDays
 from compliance.engine.office_report import compute_office_reports
-from compliance.engine.turnaround import Observation, Outcome, Sight, count_seen, find_offices
+from compliance.engine.turnaround import (
+    NOTHING_SEEN,
+    Observation,
+    Outcome,
+    Sight,
+    Stop,
+    count_seen,
+    find_offices,
+)
 from compliance.engine.turnaround_belief import compute_beliefs
 from compliance.engine.turnaround_log import find_observations
 from compliance.facts.log import LogEntry, find_standing
@@ -174,6 +182,67 @@ def test_first_of_two_waits_ends_after_its_usual_days_unless_logged(observe: Obs
     ]
 
 
+@pytest.mark.parametrize(
+    ("day", "step", "age", "there_since"),
+    [
+        (21, "own.permit.questions", 10, None),
+        (22, "own.permit.decide", 1, date(2027, 1, 11)),
+    ],
+    ids=["questions", "decide"],
+)
+def test_packet_is_out_at_the_step_it_is_at_by_usual_days(
+    observe: Observe,
+    table: RulesTable,
+    day: int,
+    step: str,
+    age: int,
+    there_since: date | None,
+) -> None:
+    """Ten days of questions from 11 January are over on the 21st; then it is decided.
+
+    Nobody sees that it goes on, so its days at the questions teach nothing, and the day of unusual
+    silence is the same before and after.
+    """
+    found = observe("- {kind: mailed, paper: own.permit, holder: tg46, on: 2027-01-11}\n")
+    as_of = date(2027, 1, day)
+    offices = find_offices(table)
+    rows = tuple(row for row in table.steps if row.id in offices)
+    days = OfficeDays((), FIRST, LAST)
+
+    seen = count_seen(found, days.of_rows(rows), offices, as_of)
+    follow_ups = compute_follow_ups(found, rows, seen, days, as_of)
+    (report,) = compute_office_reports(table, rows, seen, follow_ups, (), every=True)
+
+    assert found[0].stops == (Stop("own.permit.questions", date(2027, 1, 11)),)
+    assert {kind.row.id: kind.tally.out for kind in report.kinds if kind.tally.out} == {step: 1}
+    assert {kind.row.id for kind in report.kinds if kind.waiting} == {step}
+    (one,) = follow_ups
+    assert (one.step, one.age, one.there_since) == (step, age, there_since)
+    assert one.ask_day().at_step == step
+    alone = compute_beliefs(rows, NOTHING_SEEN)["own.permit.decide"].days_by(0.9)
+    assert one.nine_in_ten_by == alone
+    nine = date(2027, 1, 21) + timedelta(days=alone)
+    assert one.unusual_from == nine + timedelta(days=(0, 0, 0, 0, 0, 2, 1)[nine.weekday()])
+    if step == "own.permit.questions":
+        beliefs = {kind.row.id: kind.half_by for kind in report.kinds}
+        nothing = compute_beliefs(rows, NOTHING_SEEN)
+        assert beliefs == {row.id: nothing[row.id].days_by(0.5) for row in rows}
+
+
+def test_packet_is_at_the_next_step_once_the_first_is_logged_as_over(
+    observe: Observe,
+) -> None:
+    """Then nothing is by usual days; a return of the 21st is booked before the decision too."""
+    over = (
+        "- {kind: mailed, paper: own.permit, holder: tg46, on: 2027-01-11}\n"
+        "- {kind: done, paper: own.permit, holder: tg46, step: questions, on: 2027-01-15}\n"
+    )
+    (_, one) = observe(over)
+
+    assert (one.step, one.stops) == ("own.permit.decide", ())
+    assert one.stop_on(date(2027, 1, 15)) == Stop("own.permit.decide", date(2027, 1, 15))
+
+
 def test_withdrawn_entries_show_nothing(observe: Observe) -> None:
     """A mistake in the log teaches nothing."""
     assert observe(MAILED + "- {kind: withdrawn, withdraws: 1, on: 2027-01-12}\n") == ()
@@ -206,27 +275,49 @@ def test_ask_when_nine_in_ten_are_answered(
     federal, postal = days.calendar(CalendarName.FEDERAL), days.calendar(CalendarName.POSTAL)
     decided = federal.forward(date(2027, 1, 14).toordinal(), by)
     assert follow_up.nine_in_ten_by == by
-    assert follow_up.unusual_from == date.fromordinal(postal.forward(decided, 3))
+    assert follow_up.unusual_from == date.fromordinal(
+        federal.on_or_after(postal.forward(decided, 3))
+    )
     assert follow_up.age == federal.count(date(2027, 1, 14).toordinal(), TODAY.toordinal()) == 30
-    assert follow_up.half_on < follow_up.unusual_from
+    assert (follow_up.answer_step, follow_up.answer_from) == (REVIEW, date(2027, 1, 14))
 
 
 def test_ask_sooner_when_the_paper_is_needed_sooner(
     table: RulesTable, operation: Operation, observe: Observe
 ) -> None:
-    """But not before half of all such packets are decided, and not later than is unusual."""
+    """But not before it is there by usual days, and not later than is unusual.
+
+    4 and 8 February 2027 are a Thursday and a Monday, the 6th and 7th a weekend (any calendar).
+    """
     found = observe(MAILED)
     offices = find_offices(table)
     rows = tuple(row for row in table.steps if row.id in offices)
     days = OfficeDays((operation,), FIRST, LAST)
     seen = count_seen(found, days.of_rows(rows), offices, TODAY)
     (one,) = compute_follow_ups(found, rows, seen, days, TODAY)
-    between = one.half_on + timedelta(days=1)
+    early, monday = date(2027, 1, 15), date(2027, 2, 8)
+    thursday, saturday, sunday = (date(2027, 2, day) for day in (4, 6, 7))
+    asked = [
+        one.ask_day(),
+        one.ask_day(thursday, early),
+        one.ask_day(sunday, early),
+        one.ask_day(early, saturday),
+        one.ask_day(sunday, saturday),
+        one.ask_day(date(2028, 1, 1), saturday),
+        one.ask_day(early, date(2028, 1, 1)),
+    ]
 
-    assert one.ask_on(None) == one.unusual_from
-    assert one.ask_on(between) == between
-    assert one.ask_on(date(2027, 1, 15)) == one.half_on
-    assert one.ask_on(date(2028, 1, 1)) == one.unusual_from
+    assert monday < one.unusual_from
+    assert asked == [
+        AskDay(on=one.unusual_from, why=AskWhy.UNUSUAL),
+        AskDay(on=thursday, why=AskWhy.NEEDED),
+        AskDay(on=date(2027, 2, 5), why=AskWhy.BEFORE_NEEDED),
+        AskDay(on=monday, why=AskWhy.USUAL),
+        AskDay(on=monday, why=AskWhy.USUAL),
+        AskDay(on=one.unusual_from, why=AskWhy.UNUSUAL),
+        AskDay(on=one.unusual_from, why=AskWhy.UNUSUAL),
+    ]
+    assert {found.open_on for found in asked} == {TODAY}
 
 
 @pytest.fixture(name="heard_of")
@@ -245,22 +336,20 @@ def make_heard_of(table: RulesTable, operation: Operation, observe: Observe) -> 
 HEARD = "- {kind: heard, paper: own.license, on: 2027-02-26, reason: in the pile}\n"
 
 
-def test_ask_again_half_the_usual_spread_later(operation: Operation, heard_of: HeardOf) -> None:
+def test_ask_again_half_the_usual_spread_later(
+    operation: Operation, heard_of: HeardOf, table: RulesTable
+) -> None:
     """Counted on the office's calendar from what was heard, and never sooner than without it."""
     alone, one = heard_of(""), heard_of(HEARD)
     federal = OperationDays(operation, FIRST, LAST).calendar(CalendarName.FEDERAL)
-    began = date(2027, 1, 14).toordinal()
-    postal = OperationDays(operation, FIRST, LAST).calendar(CalendarName.POSTAL)
-    half = next(
-        days
-        for days in range(1, 200)
-        if date.fromordinal(postal.forward(federal.forward(began, days), 3)) >= alone.half_on
-    )
+    offices = find_offices(table)
+    rows = tuple(row for row in table.steps if row.id in offices)
+    half = compute_beliefs(rows, NOTHING_SEEN)[REVIEW].days_by(0.5)
     spread = alone.nine_in_ten_by - half
     again = date.fromordinal(federal.forward(date(2027, 2, 26).toordinal(), -(-spread // 2)))
 
     assert spread > 1
-    assert (one.unusual_from, one.half_on) == (alone.unusual_from, alone.half_on)
+    assert one.unusual_from == alone.unusual_from
     unneeded = date(2027, 12, 1)
     assert one.ask_day(unneeded) == AskDay(
         on=max(again, alone.unusual_from),
@@ -313,7 +402,7 @@ def test_ask_again_is_a_working_day_of_offices(observe: Observe, table: RulesTab
 
     gone, saturday = ask("2027-03-05", date(2027, 2, 1)), ask("2027-01-20", date(2027, 3, 6))
     assert (gone.on, gone.why) == (date(2027, 3, 8), AskWhy.TOO_LATE)
-    assert (saturday.on, saturday.why) == (date(2027, 3, 5), AskWhy.NEEDED)
+    assert (saturday.on, saturday.why) == (date(2027, 3, 5), AskWhy.BEFORE_NEEDED)
     assert all(
         ask("2027-02-26", date(2028, 1, 1) + timedelta(days=at)).on.weekday() < 5 for at in range(3)
     )
@@ -329,7 +418,10 @@ def test_ask_again_on_the_day_they_named(heard_of: HeardOf) -> None:
         on=date(2027, 4, 20), why=AskWhy.NAMED, before=alone.unusual_from
     )
     assert alone.ask_day(None) == AskDay(on=alone.unusual_from, why=AskWhy.UNUSUAL)
-    assert alone.ask_day(date(2027, 1, 15)).why is AskWhy.HALF
+    weekend = heard_of(named.replace("2027-04-20", "2027-04-17"))  # a Saturday
+    assert weekend.ask_day(None) == AskDay(
+        on=date(2027, 4, 19), why=AskWhy.AFTER_NAMED, before=alone.unusual_from
+    )
 
 
 def test_what_was_heard_is_over_with_the_next_round(heard_of: HeardOf) -> None:

@@ -187,3 +187,35 @@ def test_compute_entries_ask_says_why_that_day(demo_shown: Plan) -> None:
         "Why that day: the paper is needed then",
         "Packet: faa.exemption",
     ]
+
+
+def test_compute_entries_what_waits_for_an_overdue_paper_has_no_day(demo_planned: Planned) -> None:
+    """Of the business license, which needs Part 137, only the last day to mail it is kept.
+
+    The exemption is overdue since 6 February 2027, and Part 137 waits for it.
+    """
+    subject = "Nebraska aerial pesticide business license"
+    entries = [
+        entry
+        for entry in compute_entries(plan_on(demo_planned, date(2027, 2, 12)))
+        if entry.key[2] == "ne.aerial-business"
+    ]
+
+    assert [(entry.title, entry.on, entry.state) for entry in entries] == [
+        (f"Mail: {subject}", date(2027, 4, 21), EntryState.NO_DAY),
+        (f"Start: {subject}", date(2027, 4, 21), EntryState.NO_DAY),
+        (
+            f"LAST DAY to mail, once the overdue paper is here: {subject}",
+            date(2027, 4, 21),
+            EntryState.LIVE,
+        ),
+    ]
+    assert entries[0].text.splitlines()[:3] == [
+        "Mail the packet at the counter and keep the proof",
+        (
+            "It has no day until this is here, which is overdue: Exemption for spraying with "
+            "unmanned aircraft"
+        ),
+        "Packet: ne.aerial-business",
+    ]
+    assert [entry.related_to for entry in entries] == [None] * 3

@@ -187,8 +187,8 @@ def test_packet_sent_off_says_when_it_is_likely(demo_plan: Plan) -> None:
     plan = plan_with(demo_plan, replace(packet(None, None, "chance"), packet=name))
 
     assert squeeze(list(list_packet_chance(plan, paper))) == (
-        "likely even odds by Sat 20 Feb 2027, nine in ten by Mon 12 Apr 2027, by what is believed "
-        "of the office, returns counted"
+        "likely even odds by Sat 20 Feb 2027, nine in ten by Mon 12 Apr 2027, as nothing has come "
+        "yet, by what is believed of the office, returns counted"
     )
 
 

@@ -51,8 +51,9 @@ def follow(packet: str, unusual_from: date) -> FollowUp:
         step=ROW.id,
         began_on=date(2027, 1, 4),
         age=38,
+        answer_step=ROW.id,
+        answer_from=date(2027, 1, 4),
         nine_in_ten_by=30,
-        half_on=date(2027, 2, 1),
         unusual_from=unusual_from,
     )
 
@@ -146,11 +147,13 @@ def test_office_with_everything_there_is_to_say() -> None:
         "WHAT THE DAYS MEAN\n"
         "  - nine in ten within: the office's own days, from the day a packet is there to\n"
         "    its answer, yes or sent back\n"
-        "  - unusual from: the day by which nine in ten are answered and usual mail has\n"
-        "    brought the answer; reckoned without this packet, so that its own slowness\n"
-        "    does not move the day\n"
+        "  - unusual from: the working day by which nine in ten are answered and usual\n"
+        "    mail has brought the answer; reckoned from the day the answering step begins\n"
+        "    by usual days, and without this packet, so that its own slowness does not\n"
+        "    move the day\n"
         "  - ask on, in `mailby plan`: the day silence is unusual, or sooner when the\n"
-        "    paper is needed sooner; once you logged what they said, the day they named,\n"
+        "    paper is needed sooner, but not before it ought to be there by usual days;\n"
+        "    always a working day; once you logged what they said, the day they named,\n"
         "    else half the usual spread later (the spread: the days between half and nine\n"
         "    in ten being answered), but not after the day the paper is needed\n"
         "  The days for a chance in `mailby plan` differ because they also count letters\n"

@@ -121,11 +121,20 @@ def test_render_plan_json_keeps_its_shape(
 
 
 def test_compute_plan_document_late_job_has_remedies(demo_planned: Planned) -> None:
+    document = compute_plan_document(plan_on(demo_planned, date(2027, 1, 11), date(2027, 4, 10)))
+    job = document["jobs"][0]
+
+    assert job["late_by_days"] > 0
+    assert job["waits_for"]
+    assert {one["job"] for one in document["remedies"]} == {job["job"]}
+    assert all(one["first_lawful_day"] <= job["last_day"] for one in document["remedies"])
+    assert document["unhelped"] == []
+
+
+def test_compute_plan_document_names_jobs_that_nothing_helps(demo_planned: Planned) -> None:
     document = compute_plan_document(plan_on(demo_planned, date(2027, 1, 11), date(2027, 2, 10)))
 
-    assert document["jobs"][0]["late_by_days"] > 0
-    assert document["jobs"][0]["waits_for"]
-    assert document["remedies"]
+    assert (document["remedies"], document["unhelped"]) == ([], ["pasture-ne"])
 
 
 def test_compute_plan_document_gap_is_named(demo_planned: Planned) -> None:

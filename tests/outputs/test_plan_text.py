@@ -83,10 +83,12 @@ def test_render_plan_text_shows_both_mailing_days(demo_plan: Plan) -> None:
 
 
 def test_render_plan_text_late_job_says_how_much_and_what_helps(demo_planned: Planned) -> None:
-    plan = plan_on(demo_planned, date(2027, 1, 11), date(2027, 2, 10))
+    plan = plan_on(demo_planned, date(2027, 1, 11), HELPED)
     text = squeeze(render_plan_text(plan))
     job = plan.jobs[0]
 
+    assert f"WHAT WOULD HELP {job.job.id} - " in text
+    assert plan.remedies
     assert (
         f"LATE by {job.late_by_days} days: first lawful day {say_date(job.first_lawful_day)}"
         in text
@@ -122,14 +124,58 @@ def test_render_plan_text_late_job_names_the_chain_it_waits_for(demo_planned: Pl
     ) in text
 
 
+def test_render_plan_text_says_when_nothing_of_the_kind_helps(demo_planned: Planned) -> None:
+    """First lawful day 24 April; the job of twenty days from 10 February ends on 1 March."""
+    plan = plan_on(demo_planned, date(2027, 1, 11), date(2027, 2, 10))
+
+    assert (plan.remedies, plan.unhelped) == ((), ("pasture-ne",))
+    assert (
+        "WHAT WOULD HELP Nothing of this kind: express mail, earlier trips to town and a later "
+        "first day leave no lawful day of pasture-ne. NEXT"
+    ) in squeeze(render_plan_text(plan))
+
+
+def test_render_plan_text_remedy_names_what_it_hangs_on(demo_planned: Planned) -> None:
+    """The exemption ought to have come by 6 February; own-quarter ends on 31 August here.
+
+    What would help names a day of the job, and that the office must send the exemption first.
+    """
+    operation = demo_planned.plan.operation
+    jobs = tuple(
+        replace(job, last_day=date(2027, 8, 31)) if job.id == "own-quarter" else job
+        for job in operation.jobs
+    )
+    later = replace(
+        demo_planned, plan=replace(demo_planned.plan, operation=replace(operation, jobs=jobs))
+    )
+    only = (
+        "; ONLY IF the office, which is overdue, sends Exemption for spraying with unmanned "
+        "aircraft at once"
+    )
+
+    july, august = (plan_on(later, date(2027, month, 20)) for month in (7, 8))
+
+    (remedy,) = july.remedies
+    assert (remedy.job, remedy.overdue, remedy.missed) == ("own-quarter", ("faa.exemption",), ())
+    assert (
+        "WHAT WOULD HELP own-quarter - begin own-quarter on Tue 31 Aug 2027 instead of Mon 12 Jul "
+        f"2027: lawful from Tue 31 Aug 2027; in time{only} {GAIN_NOTHING} NEXT"
+    ) in squeeze(render_plan_text(july))
+    # On 20 August the first lawful days are 4 and 19 October, after both jobs.
+    assert (august.remedies, august.unhelped) == ((), ("own-quarter", "cover-crop"))
+
+
 LATER = date(2027, 6, 1)
+HELPED = date(2027, 4, 10)
 GAIN_NOTHING = "Express mail and earlier trips to town would gain nothing."
 
 
 def test_render_plan_text_says_when_nothing_but_waiting_helps(demo_planned: Planned) -> None:
     """South Dakota alone waits for papers that are filed online: no mail is on the way to them."""
     operation = demo_planned.plan.operation
-    jobs = tuple(job for job in operation.jobs if job.state == "SD")
+    jobs = tuple(
+        replace(job, last_day=date(2027, 12, 31)) for job in operation.jobs if job.state == "SD"
+    )
     table = demo_planned.table
     plan = compute_plan(replace(operation, jobs=jobs, papers=()), table, (), date(2027, 1, 11))
     online = add_remedies(plan, table, ())
@@ -139,7 +185,7 @@ def test_render_plan_text_says_when_nothing_but_waiting_helps(demo_planned: Plan
 
 
 def test_render_plan_text_does_not_say_so_when_express_mail_helps(demo_planned: Planned) -> None:
-    plan = plan_on(demo_planned, date(2027, 1, 11), date(2027, 2, 10))
+    plan = plan_on(demo_planned, date(2027, 1, 11), HELPED)
 
     assert [remedy.days_gained > 0 for remedy in plan.remedies] == [True, True, False]
     assert GAIN_NOTHING not in squeeze(render_plan_text(plan))

@@ -14,7 +14,7 @@ from compliance.engine.trip_plan import compute_trip_plan
 from compliance.facts.model import Closure, EntityType, Operation
 from compliance.facts.places import DayHours, Place, PlaceKind, parse_spans
 from compliance.outputs.trip_bring import list_along, list_bring
-from compliance.outputs.trip_pages import compute_trip_pages
+from compliance.outputs.trip_pages import compute_trip_pages, say_by
 from compliance.outputs.trips_json import render_trips_json
 from compliance.outputs.trips_text import list_trip_lines, render_trips_text
 from compliance.outputs.words import CAUTION, WIDTH
@@ -88,6 +88,45 @@ def test_every_undone_act_in_town_is_on_one_trip(demo_planned: Planned, trips: T
     assert sorted(acts) == sorted(needed)
 
 
+@pytest.mark.parametrize(
+    ("day", "said"),
+    [
+        (
+            date(2027, 1, 11),
+            (
+                "by Thu 14 Jan 2027, the end of the 7 days it may wait for other errands, because "
+                "no room is left for a return; the last day in time is Tue 30 Mar 2027"
+            ),
+        ),
+        (
+            date(2027, 2, 17),
+            (
+                "by Thu 18 Feb 2027, the first day it can be done, because no room is left for a "
+                "return; the last day in time is Tue 30 Mar 2027"
+            ),
+        ),
+        (
+            date(2027, 3, 29),
+            "by Tue 30 Mar 2027, the last day in time; no room is left for a return",
+        ),
+    ],
+)
+def test_act_without_a_safe_day_says_how_long_it_may_wait(
+    demo_planned: Planned, day: date, said: str
+) -> None:
+    """The registration came back on 6 January; the notary was there on Thursday the 7th."""
+    plan = plan_with(demo_planned, demo_planned.plan.operation, day).plan
+    trips = compute_trip_plan(plan, demo_planned.table)
+    (act,) = [
+        act
+        for trip in trips.trips
+        for act in trip.acts
+        if act.step.id == "faa.registration-n:tg46/notarize~2"
+    ]
+
+    assert say_by(plan, act) == said
+
+
 def test_until_only_names_later_trips(demo_planned: Planned, trips: TripPlan) -> None:
     until = trips.trips[0].on
 
@@ -126,6 +165,23 @@ def test_no_day_in_time_says_why_and_what_would_help(demo_planned: Planned) -> N
         "with --no-trip what would help: going to town after all on Thu 18 Mar 2027 or Tue 23 Mar "
         "2027 or Thu 25 Mar 2027 or Tue 30 Mar 2027 (11 earlier days too)"
     ) in text
+
+
+def test_closure_that_is_over_before_an_act_is_not_in_its_way(demo_planned: Planned) -> None:
+    """As of 20 May the business license can be mailed from July on; June costs it nothing."""
+    operation = demo_planned.plan.operation
+    shut = Closure(
+        who="vehicle", first_day=date(2027, 6, 1), last_day=date(2027, 6, 10), why="gearbox"
+    )
+    own = replace(operation, closures=(*operation.closures, shut))
+
+    text = squeeze(show(plan_with(demo_planned, own, date(2027, 5, 20))))
+
+    assert (
+        "Nebraska aerial pesticide business license: its last day in time, Wed 21 Apr 2027, has "
+        "gone what would help: "
+    ) in text
+    assert "gearbox" not in text
 
 
 def test_a_closed_vehicle_says_why_the_plan_names_an_earlier_last_day(

@@ -18,6 +18,7 @@ from compliance.store.repository import (
     load_calendar_namespace,
     load_operation,
     load_operation_ids,
+    load_told_on,
     save_operation,
 )
 from compliance.store.session import open_session
@@ -65,6 +66,20 @@ def test_operation_round_trip_keeps_absent_values(db: Path, operation: Operation
     save(db, bare)
 
     assert load(db) == bare
+
+
+def test_day_of_telling_is_that_of_the_last_change(db: Path, operation: Operation) -> None:
+    """The same facts again, or a day not given, keep the day; other facts take a new one."""
+    days = [date(2027, 1, 11), date(2027, 2, 1), None, date(2027, 3, 1), None]
+    other = replace(operation, contact_phone="402-555-0199")
+    told = []
+    for day, one in zip(days, [operation, operation, operation, other, other], strict=True):
+        with open_session(str(db)) as session:
+            save_operation(session, one, namespace="n", told_on=day)
+        with open_session(str(db)) as session:
+            told.append(load_told_on(session, operation.id))
+
+    assert told == [date(2027, 1, 11)] * 3 + [date(2027, 3, 1)] * 2
 
 
 def test_load_operation_unknown_id_gives_none(db: Path, operation: Operation) -> None:

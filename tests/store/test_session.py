@@ -148,6 +148,24 @@ def test_open_session_in_memory_makes_no_file(
     assert list(tmp_path.iterdir()) == []
 
 
+def test_open_session_writes_its_sql_once_for_all_files(
+    tmp_path: Path, operation: Operation
+) -> None:
+    """A second database is filled and read with the statements of the first, and no other."""
+
+    def use(name: str) -> int:
+        with open_session(str(tmp_path / name)) as session:
+            save_operation(session, operation, namespace="n")
+            assert load_operation(session, operation.id) == operation
+            return len(session.get_bind().engine.get_execution_options()["compiled_cache"])
+
+    use("first.sqlite")
+    statements = use("second.sqlite")
+
+    assert statements > 0
+    assert use("third.sqlite") == statements
+
+
 def test_open_session_sqlite_keeps_its_promises(db: Path) -> None:
     """Foreign keys on; synchronous 2, FULL: https://sqlite.org/pragma.html."""
     with open_session(str(db)) as session:

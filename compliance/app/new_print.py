@@ -1,0 +1,126 @@
+"""A filled PDF that stands for a new print: what was said of the earlier print counts no longer.
+
+A field can be looked at in the file; ink cannot. So what a person said, or a photo showed, of the
+signature on one print says nothing of another. The rule, common practice, no source:
+
+- Files of one sheet that hold the same bytes, or the same texts in the same fields, are one print.
+  Whatever their names, nothing is taken back, and a field left empty for the pen leaves what was
+  said or seen of the ink.
+- A filled PDF is a new print of an earlier one when most of what one of them shows the other shows
+  too, and of whatever a photo taken before it showed. Then every answer about that sheet goes that
+  neither the new file nor a PDF of another page gives itself, but for whether the paper is
+  enclosed, and so do those on how all papers were signed.
+- A filled PDF that shows other blanks is another page of the same document: nothing is taken back.
+- A photo or scan given after the PDF shows its signed print, so it takes nothing back.
+- Before the first file of a sheet a person speaks of the paper in hand; that stays.
+"""
+
+import hashlib
+from dataclasses import dataclass, replace
+
+from compliance.app.checking import Checking, SeenFile
+from compliance.facts.answers import ENCLOSED, Answer, Source, Status
+from compliance.forms.model import FormTemplate
+from compliance.scan.pdf_model import FieldsRead
+
+_FEW = 2
+"""One shared blank, such as the owner's name on every page, makes no new print."""
+_Sheet = tuple[str, int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Print:
+    """A filled PDF as a print of a sheet: the hash of its bytes, and the mark of what it says."""
+
+    sheet: _Sheet
+    digest: str
+    mark: str
+
+
+def mark_print(read: FieldsRead) -> str:
+    """Give the mark of what a filled PDF says, whatever program saved it.
+
+    Two files with one mark give the same paper: same fields, same texts, same printed words.
+    """
+    held = sorted(f"{field.name}\0{field.value.strip()}" for field in read.fields)
+    words = sorted(place.label for place in read.printed)
+    return hashlib.sha256("\1".join((*held, "", *words)).encode()).hexdigest()
+
+
+def list_prints(files: tuple[SeenFile, ...], sheet: _Sheet) -> tuple[str, ...]:
+    """Give the marks of the prints that a photo of a sheet may show, none before the first PDF."""
+    marks = (mark for one in files if _sheet_of(one) == sheet for mark in one.prints)
+    return tuple(dict.fromkeys(marks))
+
+
+def leave_earlier(
+    checking: Checking, given: Print, said: tuple[Answer, ...], form: FormTemplate
+) -> tuple[Checking, tuple[Answer, ...], tuple[str, ...]]:
+    """Take back what a new print does not show; let a known print say nothing against ink.
+
+    Shape: the check to put the answers into, the answers of the file to be taken, and what to tell
+    the person, one line or none.
+    """
+    mine = [one for one in checking.files if _sheet_of(one) == given.sheet]
+    if any(given.digest == one.sha256 or given.mark in one.prints for one in mine):
+        return checking, _without_pens(checking, said), ()
+    shows = {one.blank for one in said}
+    left = tuple(
+        one for one in mine if one.kind == Source.PDF and not _is_same_page(set(one.blanks), shows)
+    )
+    if len(left) == len(mine):
+        return checking, said, ()
+    still = shows.union(*(one.blanks for one in left))
+    lost = tuple(
+        one
+        for one in checking.context.answers
+        if _key(one)[:2] == given.sheet and one.blank not in {*still, ENCLOSED}
+    )
+    others = tuple(one for one in checking.files if _sheet_of(one) != given.sheet)
+    after = forget_answers(replace(checking, files=(*others, *left)), lost)
+    return after, said, _say(form, lost)
+
+
+def forget_answers(checking: Checking, lost: tuple[Answer, ...]) -> Checking:
+    """Take answers out of a check, and with them what was said of how all papers were signed."""
+    if not lost:
+        return checking
+    gone = {_key(one) for one in lost}
+    context = checking.context
+    kept = tuple(one for one in context.answers if _key(one) not in gone)
+    envelope = replace(context.envelope, no_corrections=None, signature_kind="")
+    return replace(checking, context=replace(context, answers=kept, envelope=envelope))
+
+
+def _sheet_of(seen: SeenFile) -> _Sheet:
+    return seen.document, seen.sheet
+
+
+def _key(answer: Answer) -> tuple[str, int, str]:
+    return answer.document, answer.sheet, answer.blank
+
+
+def _is_same_page(one: set[str], other: set[str]) -> bool:
+    shared, least = len(one & other), min(len(one), len(other))
+    return 2 * shared > least and (shared >= _FEW or one == other)
+
+
+def _without_pens(checking: Checking, said: tuple[Answer, ...]) -> tuple[Answer, ...]:
+    """Leave out fields that are empty for the pen where somebody has said or seen the ink since."""
+    inked = {
+        _key(one)
+        for one in checking.context.answers
+        if one.status is Status.FILLED and one.source is not Source.PDF
+    }
+    return tuple(one for one in said if one.status is Status.FILLED or _key(one) not in inked)
+
+
+def _say(form: FormTemplate, lost: tuple[Answer, ...]) -> tuple[str, ...]:
+    names = {one.blank for one in lost}
+    labels = ", ".join(f"`{blank.label}`" for blank in form.blanks if blank.id in names)
+    if not labels:
+        return ()
+    is_word = all(one.source is Source.PERSON for one in lost)
+    what = "what you said of" if is_word else "what you said or a file showed of"
+    first = f"You gave a new print of `{form.title}`; {what} {labels} was of the earlier one."
+    return (f"{first} Asked again.",)

@@ -1,0 +1,102 @@
+"""A packet filed before its rule changes, as a user sees it on days before and after the change.
+
+The days of the mail are 39 CFR part 121 as the table has it (5 postal days; no Sundays), the rest
+is counted by hand. What a packet is judged by is held against a rule that never changed.
+"""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+Run = Callable[[list[str]], tuple[int, str, str]]
+CHANGE = "2027-04-01"
+PACK = """\
+authority: Burrell Crossing Township
+reviewed: 2026-12-01
+offices:
+  - {id: bc.clerk, title: Township clerk, cite: ordinance, edition: "2026", confidence: read}
+papers:
+  - id: bc.permit
+    title: Township spraying permit
+    holder: operation
+    why: The township asks for it.
+    when: [{job.state: NE}]
+    office: bc.clerk
+    validity: {kind: from-document}
+    cite: ordinance
+    edition: "2026"
+    confidence: read
+    pattern: mailed
+    steps:
+STEPS
+    documents:
+      - {name: form, title: Form, template: ne-aerial-business-application, originals: 1,
+         cite: ordinance, confidence: read}
+"""
+STEP = """\
+      - {name: review, title: Review, kind: wait, days: {fast: FAST, usual: USUAL, slow: SLOW},
+         event: granted, return_path: [return-mail, mend, mail, transit, review], cite: ordinance,
+         confidence: readWHEN}"""
+
+
+def make_step(usual: int, when: str = "") -> str:
+    """Write a review of some usual days, half of them when fast and twice when slow."""
+    text = STEP.replace("USUAL", str(usual)).replace("WHEN", when)
+    return text.replace("FAST", str(usual // 2)).replace("SLOW", str(usual * 2))
+
+
+def show_packet(run: Run, steps: str, mailed: str, today: str, tmp_path: Path) -> str:
+    """Give what the plan says of the permit, mailed on a day, on one line."""
+    name = tmp_path / "permit.yaml"
+    name.write_text(PACK.replace("STEPS", steps), encoding="utf-8")
+    assert run(["load", "sandbur_flats.yaml"])[0] == 0
+    assert run(["rules", "add", str(name), "--on", "2027-01-11"])[0] == 0
+    for step in ("signed", "checked", "mailed"):
+        why = ["--anyway", "told"] if step == "mailed" else []
+        told = ["log", step, "bc.permit", "--on", mailed, "--today", "2027-06-01", *why]
+        assert run(told)[0] == 0
+    out = run(["plan", "--on", today])[1]
+    block = out.partition("\n  Township spraying permit\n")[2].partition("\n\n")[0]
+    # What is said of the change itself comes after the days.
+    return " ".join(block.partition("waits on")[0].split())
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "mailed", "today", "counts", "ready"),
+    [
+        # There on 20 March, over on 30 March, before the change: the old edition alone.
+        (10, 30, "2027-03-15", "2027-04-03", 10, "Mon 5 Apr 2027"),
+        # There on 30 March, not over by the change: the longer, whichever came first.
+        (10, 30, "2027-03-24", "2027-03-28", 30, "Wed 5 May 2027"),
+        (30, 10, "2027-03-15", "2027-04-03", 30, "Sat 24 Apr 2027"),
+        (30, 10, "2027-03-24", "2027-03-28", 30, "Wed 5 May 2027"),
+    ],
+)
+def test_packet_filed_before_a_change_is_judged_by_the_edition_of_its_wait(
+    *,
+    before: int,
+    after: int,
+    mailed: str,
+    today: str,
+    counts: int,
+    ready: str,
+    loaded: Run,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Ready day, day to ask and odds: all as if the rule had never changed."""
+    two = "\n".join(
+        [
+            make_step(before, ", applies_until: 2027-03-31"),
+            make_step(after, f", applies_from: {CHANGE}"),
+        ]
+    )
+
+    changing = show_packet(loaded, two, mailed, today, tmp_path)
+    monkeypatch.setenv("MAILBY_DB", str(tmp_path / "other.sqlite"))
+    steady = show_packet(loaded, make_step(counts), mailed, today, tmp_path)
+
+    assert f"ready {ready} at usual pace" in changing
+    assert ("ask on" in changing, "likely even odds by" in changing) == (True, True)
+    assert changing == steady
