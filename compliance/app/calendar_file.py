@@ -43,7 +43,8 @@ class CalendarWritten:
     """What a calendar file holds now and what changed since the one before.
 
     ``years`` is how many years ahead it shows renewals, ``older`` how many open reports are older
-    than what it shows, ``without_day`` how many entries lost their day to an overdue paper.
+    than what it shows, ``without_day`` how many entries have no day now because of an overdue
+    paper, ``new_without_day`` how many of these had one, or were not there, before.
     """
 
     path: Path
@@ -54,6 +55,7 @@ class CalendarWritten:
     years: int = 0
     older: int = 0
     without_day: int = 0
+    new_without_day: int = 0
 
 
 def write_calendar(
@@ -105,7 +107,12 @@ def write_calendar(
     save_ledger(session, plan.operation.id, {line.uid: render_line(line) for line in lines})
     save_calendar_years(session, plan.operation.id, years)
     older = sum(one.is_live for one in plan.duties.older)
-    return replace(_count(written, lines, old, years), older=older)
+    waiting = {
+        compute_uid(namespace, entry.key) for entry in entries if entry.state is EntryState.NO_DAY
+    }
+    counted = _count(written, lines, old, years)
+    new = sum(uid not in old or not _is_without_day(old[uid]) for uid in waiting)
+    return replace(counted, older=older, without_day=len(waiting), new_without_day=new)
 
 
 def _renewals(session: Session, planned: Planned, years: int) -> tuple[Entry, ...]:
@@ -119,16 +126,18 @@ def _count(
 ) -> CalendarWritten:
     changed = [line for line in lines if line.uid in old and line != old[line.uid]]
     gone = [line for line in changed if line.state is LineState.CANCELLED]
-    without_day = sum(line.title.startswith(NO_DAY_PREFIX) for line in gone)
     return CalendarWritten(
         path=path,
         entries=len(lines),
         added=sum(line.uid not in old for line in lines),
         moved=sum(line.on != old[line.uid].on for line in changed),
-        cancelled=len(gone) - without_day,
+        cancelled=sum(not _is_without_day(line) for line in gone),
         years=years,
-        without_day=without_day,
     )
+
+
+def _is_without_day(line: LedgerLine) -> bool:
+    return line.state is LineState.CANCELLED and line.title.startswith(NO_DAY_PREFIX)
 
 
 def render_line(line: LedgerLine) -> str:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from compliance.app.checking import Checking, SeenFile
+from compliance.app.earlier_pictures import mark_earlier
 from compliance.app.new_print import forget_answers
 from compliance.base.problems import RefusedError
 from compliance.facts.answers import ENCLOSED, Answer, Source
@@ -70,7 +71,9 @@ def drop_changed(checking: Checking) -> tuple[Checking, tuple[str, ...]]:
     }
     lines = tuple(_say(seen, answers, checking) for seen, answers in lost.items())
     gone = tuple(one for answers in lost.values() for one in answers)
-    return forget_answers(replace(checking, files=left), gone), lines
+    still = {mark for one in left for mark in one.prints}
+    after = mark_earlier(replace(checking, files=left), frozenset(prints - still))
+    return forget_answers(after, gone), lines
 
 
 def _key(answer: Answer) -> tuple[str, int, str]:

@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 
 from sqlmodel import Session
@@ -15,6 +15,7 @@ from compliance.app.tables import load_templates
 from compliance.base.dates import list_readings, say_date
 from compliance.base.problems import DataProblemsError, NotFoundError, Problem, RefusedError
 from compliance.engine.check import compute_check
+from compliance.engine.check_facts import list_known_texts
 from compliance.engine.check_model import CheckContext, CheckResult
 from compliance.engine.check_sheets import name_of
 from compliance.engine.declaration import DECLARATION, DECLARATION_FORM, add_declaration
@@ -61,11 +62,28 @@ class SeenFile:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SeenPicture:
+    """A picture that was looked at, whether anything rests on it still or not.
+
+    ``prints`` are the marks of the filled PDFs its sheet had then; ``is_earlier`` says that another
+    print has taken their place. ``seen_on`` is an ISO date.
+    """
+
+    sha256: str
+    document: str
+    sheet: int
+    seen_on: str
+    prints: tuple[str, ...] = ()
+    is_earlier: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Checking:
     """One check under way; ``turn`` is the number of the mailing, from 1.
 
     ``own_facts`` marks what each of our own papers would say today: (document, mark). ``dropped``
-    says which kept answers no longer fit the forms.
+    says which kept answers no longer fit the forms. ``given`` is what a file of answers says that
+    was taken in this run.
     """
 
     operation_id: str
@@ -74,6 +92,8 @@ class Checking:
     files: tuple[SeenFile, ...]
     own_facts: tuple[tuple[str, str], ...] = ()
     dropped: tuple[str, ...] = ()
+    pictures: tuple[SeenPicture, ...] = ()
+    given: PacketAnswers | None = field(default=None, compare=False)
 
     @property
     def packet(self) -> str:
@@ -101,11 +121,13 @@ def open_checking(session: Session, planned: Planned, name: str) -> Checking:
     said = PacketAnswers(packet=paper.id, answers=(), envelope=EnvelopeAnswers())
     files: tuple[SeenFile, ...] = ()
     dropped: tuple[str, ...] = ()
+    pictures: tuple[SeenPicture, ...] = ()
     stored = load_check(session, plan.operation.id, paper.id, turn)
     if stored is not None:
         said, dropped = read_kept_answers(stored.answers, paper, templates)
         with refuse_unreadable("the files of a check"):
             files = parse_kept(SeenFile, stored.files)
+            pictures = parse_kept(SeenPicture, stored.pictures)
         known = {name_of(row) for row in paper.packet.documents}
         files = tuple(one for one in files if one.document in known)
     return Checking(
@@ -114,6 +136,7 @@ def open_checking(session: Session, planned: Planned, name: str) -> Checking:
         files=files,
         own_facts=tuple(compute_own_facts(plan, bare, templates).items()),
         dropped=dropped,
+        pictures=pictures,
         context=CheckContext(
             operation=plan.operation,
             paper=paper,
@@ -153,7 +176,10 @@ def take_answers(checking: Checking, path: str) -> Checking:
         DataProblemsError: The file has faults; nothing was taken.
     """
     context = checking.context
-    asked = compute_asked(context.paper, context.templates)
+    known = list_known_texts(context)
+    asked = tuple(
+        replace(one, known=known) for one in compute_asked(context.paper, context.templates)
+    )
     said, problems = parse_answers(read_user_text(path), path, checking.packet, asked)
     if said is None or problems:
         raise DataProblemsError(tuple(_point_to_start(one) for one in problems))
@@ -166,7 +192,8 @@ def take_answers(checking: Checking, path: str) -> Checking:
         },
     )
     answers = merge_answers(context.answers, said.answers)
-    return replace(checking, context=replace(context, answers=answers, envelope=envelope))
+    context = replace(context, answers=answers, envelope=envelope)
+    return replace(checking, context=context, given=said)
 
 
 def _point_to_start(problem: Problem) -> Problem:
@@ -219,6 +246,7 @@ def keep_checking(session: Session, checking: Checking) -> CheckResult:
             ready=result.ready,
             fingerprint=_fingerprint(checking),
             checked_on=checking.context.as_of,
+            pictures=json.dumps([asdict(one) for one in checking.pictures]),
         ),
     )
     return result

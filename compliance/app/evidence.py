@@ -7,13 +7,14 @@ from pathlib import Path
 
 from sqlmodel import Session
 
-from compliance.app.checking import Checking, SeenFile, merge_answers
+from compliance.app.checking import Checking, SeenFile, SeenPicture, merge_answers
 from compliance.app.choosing import (
     Wanted,
     refuse_unknown,
     say_stale,
     want_form,
 )
+from compliance.app.earlier_pictures import leave_out_earlier, note_pictures
 from compliance.app.field_answers import STATUS, answer_field, say_without_answer
 from compliance.app.filled_fields import (
     keep_ties,
@@ -213,7 +214,9 @@ def take_pictures(
     """
     name, template = choose_document(checking, document)
     _check_sheet(checking, name, sheet)
-    files = tuple(dict(files).items())
+    files, earlier = leave_out_earlier(checking, tuple(dict(files).items()), (name, sheet))
+    if not files:
+        return Looked(checking=checking, lines=earlier)
     wanted = want_form(template, checking.packet, list_documents(checking))
     form, pages, refused = _line_up(session, checking, wanted, files)
     blanks = {place.region.id: place.blank for place in form.places}
@@ -228,6 +231,7 @@ def take_pictures(
     )
     said, differ = settle_with_earlier(checking.context.answers, said)
     lines = (
+        *earlier,
         *refused,
         *say_stale(form, dict(checking.own_facts).get(name, ""), checking.packet),
         *say_seen(sightings, template, differ, blanks),
@@ -368,4 +372,17 @@ def _with(
     )
     answers = merge_answers(checking.context.answers, said)
     context = replace(checking.context, answers=answers)
-    return replace(checking, context=context, files=keep_counting(checking.files, seen))
+    after = replace(checking, context=context, files=keep_counting(checking.files, seen))
+    if prints:
+        return after
+    return note_pictures(after, (_to_picture(one) for one in seen))
+
+
+def _to_picture(seen: SeenFile) -> SeenPicture:
+    return SeenPicture(
+        sha256=seen.sha256,
+        document=seen.document,
+        sheet=seen.sheet,
+        seen_on=seen.seen_on,
+        prints=seen.prints,
+    )

@@ -14,6 +14,7 @@ from sqlmodel import Session
 
 from compliance.app.known_forms import KnownForm, KnownPlace
 from compliance.app.learn_print import LEAST_TYPED, list_typed
+from compliance.app.learn_texts import SHORTEST, is_own, is_town_line
 from compliance.app.learned import find_places, learn_form, wanted_blanks
 from compliance.app.tables import load_templates
 from compliance.base.problems import RefusedError
@@ -37,13 +38,16 @@ from compliance.scan.render import render_page
 from compliance.store.repository import load_operation, load_operation_ids
 
 FAR_BETTER, LIKELY = 0.2, 0.5
-SHORTEST = 4
-"""Letters and digits of a text that is somebody's own; `NE` or `Yes` is nobody's."""
 MOST_PRESET = 2
 """Forms come with so many texts of their own in fields that may be changed, seldom with more."""
 DARK, EDGE, DPI, BLACK = 0.06, 0.25, 200, 128
 _MOST_NAMED = 3
 _NO_TEXT = (FieldKind.CHECK, FieldKind.RADIO, FieldKind.BUTTON)
+_PREFIX = "n"
+# Words of a form that speak of signing in the field for it; no name holds them.
+_OF_SIGNING = frozenset(
+    {"sign", "signed", "signature", "signatures", "ink", "valid", "required", "here", "must"}
+)
 _WRITTEN_ON = frozenset({"Ink", "FreeText", "Stamp"})
 _KINDS = {
     BlankKind.CHECK: FieldKind.CHECK,
@@ -190,7 +194,10 @@ def _to_field(region: Region) -> Field:
 def _list_fields(read: FieldsRead, own: frozenset[str]) -> Iterator[str]:
     """Say which fields hold something that an empty form does not come with."""
     # Some programs write what somebody typed as the value the form came with too.
-    preset = sum(field.kind is FieldKind.TEXT and field.is_preset for field in read.fields)
+    preset = sum(
+        field.kind is FieldKind.TEXT and field.is_preset and not _is_own_print(field)
+        for field in read.fields
+    )
     for field in read.fields:
         if field.is_hidden or field.is_read_only or not field.places:
             continue
@@ -210,20 +217,29 @@ def _is_persons(field: Field, own: frozenset[str]) -> bool:
     if field.is_empty or is_placeholder(field.value) or field.kind in _NO_TEXT:
         return False
     is_name = any(letter.isalpha() for letter in field.value) and not is_waiting(field.value)
-    return squash(field.value) in own or (is_name and asks_for_signature(field))
+    words = {word.strip(".,;:()!") for word in field.value.casefold().split()}
+    is_hint = not words.isdisjoint(_OF_SIGNING)
+    return is_own(field.value, own) or (is_name and not is_hint and asks_for_signature(field))
 
 
 def _list_printed(read: FieldsRead, own: frozenset[str]) -> Iterator[str]:
     """Say which of a person's own texts stand in print on a page."""
     for place in read.printed:
         _, _, rest = place.label.rpartition(": ")
-        if squash(rest) in own:
+        # An office of the same town prints the same line.
+        if is_own(rest, own) and not is_town_line(rest):
             yield f"`{' '.join(rest.split())[:40]}` is printed on it"
 
 
 def _is_data(field: Field, preset: int) -> bool:
     own = field.is_preset and preset <= MOST_PRESET
-    return not (field.is_empty or own or is_placeholder(field.value))
+    return not (own or _is_own_print(field))
+
+
+def _is_own_print(field: Field) -> bool:
+    """Tell whether a field is empty, or holds a hint, a mask or the N that begins an N-number."""
+    is_prefix = field.is_preset and squash(field.value) == _PREFIX
+    return field.is_empty or is_prefix or is_placeholder(field.value)
 
 
 def _list_marked(pdf: bytes, regions: Sequence[Region]) -> Iterator[str]:

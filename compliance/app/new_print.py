@@ -12,13 +12,19 @@ signature on one print says nothing of another. The rule, common practice, no so
   enclosed, and so do those on how all papers were signed.
 - A filled PDF that shows other blanks is another page of the same document: nothing is taken back.
 - A photo or scan given after the PDF shows its signed print, so it takes nothing back.
-- Before the first file of a sheet a person speaks of the paper in hand; that stays.
+- Before the first PDF of a sheet a person speaks of the paper in hand; that stays, unless the PDF
+  shows another text than the person gave. Then it is a new print too.
+- Answers given together with a PDF are of its print, unless they give another text than it shows.
+- A picture of a print that is gone is known again by its bytes and says nothing of the new one:
+  :mod:`compliance.app.earlier_pictures`.
 """
 
 import hashlib
 from dataclasses import dataclass, replace
 
 from compliance.app.checking import Checking, SeenFile
+from compliance.app.earlier_pictures import mark_earlier, take_up_again
+from compliance.app.print_texts import Pair, list_other_texts, say_other
 from compliance.facts.answers import ENCLOSED, Answer, Source, Status
 from compliance.forms.model import FormTemplate
 from compliance.scan.pdf_model import FieldsRead
@@ -62,23 +68,52 @@ def leave_earlier(
     the person, one line or none.
     """
     mine = [one for one in checking.files if _sheet_of(one) == given.sheet]
-    if any(given.digest == one.sha256 or given.mark in one.prints for one in mine):
-        return checking, _without_pens(checking, said), ()
+    live = frozenset(mark for one in mine for mark in one.prints)
+    if given.mark in live or any(given.digest == one.sha256 for one in mine):
+        return checking, _without_pens(checking, said, frozenset()), ()
     shows = {one.blank for one in said}
     left = tuple(
         one for one in mine if one.kind == Source.PDF and not _is_same_page(set(one.blanks), shows)
     )
-    if len(left) == len(mine):
+    told = checking.given.answers if checking.given is not None else ()
+    other = list_other_texts(told, said, form)
+    fresh = frozenset() if other else frozenset(map(_key, told))
+    is_new = len(left) < len(mine)
+    if not is_new:
+        other = list_other_texts(checking.context.answers, said, form)
+    said = _without_pens(checking, said, fresh) if fresh else said
+    stay = frozenset(mark for one in left for mark in one.prints)
+    checking = take_up_again(checking, stay | {given.mark})
+    if not is_new and not other:
         return checking, said, ()
+    checking = mark_earlier(checking, live - stay, given.sheet)
     still = shows.union(*(one.blanks for one in left))
     lost = tuple(
         one
         for one in checking.context.answers
-        if _key(one)[:2] == given.sheet and one.blank not in {*still, ENCLOSED}
+        if _key(one)[:2] == given.sheet
+        and one.blank not in {*still, ENCLOSED}
+        and _key(one) not in fresh
     )
     others = tuple(one for one in checking.files if _sheet_of(one) != given.sheet)
     after = forget_answers(replace(checking, files=(*others, *left)), lost)
-    return after, said, _say(form, lost)
+    after = _put_envelope(after) if fresh else after
+    return after, said, _say(form, lost, other)
+
+
+def _put_envelope(checking: Checking) -> Checking:
+    """Say again what was given in this run of how all papers were signed."""
+    if checking.given is None:
+        return checking
+    given, context = checking.given.envelope, checking.context
+    envelope = replace(
+        context.envelope,
+        no_corrections=context.envelope.no_corrections
+        if given.no_corrections is None
+        else given.no_corrections,
+        signature_kind=given.signature_kind or context.envelope.signature_kind,
+    )
+    return replace(checking, context=replace(context, envelope=envelope))
 
 
 def forget_answers(checking: Checking, lost: tuple[Answer, ...]) -> Checking:
@@ -105,21 +140,31 @@ def _is_same_page(one: set[str], other: set[str]) -> bool:
     return 2 * shared > least and (shared >= _FEW or one == other)
 
 
-def _without_pens(checking: Checking, said: tuple[Answer, ...]) -> tuple[Answer, ...]:
-    """Leave out fields that are empty for the pen where somebody has said or seen the ink since."""
+def _without_pens(
+    checking: Checking, said: tuple[Answer, ...], fresh: frozenset[tuple[str, int, str]]
+) -> tuple[Answer, ...]:
+    """Leave out fields that are empty for the pen where somebody has said or seen the ink since.
+
+    Where *fresh* names answers only those count.
+    """
     inked = {
         _key(one)
         for one in checking.context.answers
-        if one.status is Status.FILLED and one.source is not Source.PDF
+        if one.status is Status.FILLED
+        and one.source is not Source.PDF
+        and (not fresh or _key(one) in fresh)
     }
     return tuple(one for one in said if one.status is Status.FILLED or _key(one) not in inked)
 
 
-def _say(form: FormTemplate, lost: tuple[Answer, ...]) -> tuple[str, ...]:
+def _say(form: FormTemplate, lost: tuple[Answer, ...], other: tuple[Pair, ...]) -> tuple[str, ...]:
     names = {one.blank for one in lost}
     labels = ", ".join(f"`{blank.label}`" for blank in form.blanks if blank.id in names)
     if not labels:
         return ()
+    if other:
+        why = f"`{form.title}` {say_other(other[0])}: another print than the one you spoke of"
+        return (f"{why}. What was said of {labels} is asked again.",)
     is_word = all(one.source is Source.PERSON for one in lost)
     what = "what you said of" if is_word else "what you said or a file showed of"
     first = f"You gave a new print of `{form.title}`; {what} {labels} was of the earlier one."

@@ -18,12 +18,10 @@ from compliance.base.problems import (
     RefusedError,
     SourceRef,
 )
-from compliance.base.reading import suggest
 from compliance.engine.days import OperationDays
 from compliance.engine.follow_up import FollowUp, compute_follow_ups
 from compliance.engine.office_days import OfficeDays
 from compliance.engine.office_file import Packets, parse_office_file
-from compliance.engine.office_report import OfficeReport, compute_office_reports
 from compliance.engine.turnaround import (
     Observation,
     Outcome,
@@ -138,39 +136,6 @@ def find_follow_ups(
     """Give when to ask about each packet that is at an office, of all operations or of one."""
     wanted = tuple(one for one in found.observations if not operation or one.operation == operation)
     return compute_follow_ups(wanted, found.rows, found.seen, found.days, as_of, found.editions)
-
-
-def report_offices(
-    session: "Session", wanted: str, as_of: date, *, every: bool
-) -> tuple[OfficeReport, ...]:
-    """Report what is known of the offices whose id, title or steps hold a word.
-
-    Raises:
-        NotFoundError: No office is called so.
-    """
-    table = load_table(session)
-    found = load_seen(session, table, as_of)
-    reports = compute_office_reports(
-        table,
-        found.rows,
-        found.seen,
-        find_follow_ups(found, as_of),
-        found.logs,
-        every=every or bool(wanted),
-    )
-    if not wanted:
-        return reports
-    chosen = tuple(
-        one
-        for one in reports
-        if wanted.casefold() in f"{one.office.id} {one.office.title}".casefold()
-        or any(wanted == kind.row.id for kind in one.kinds)
-    )
-    if not chosen:
-        ids = [one.office.id for one in reports]
-        hint = suggest(wanted, ids) or "mailby offices --all names them"
-        raise NotFoundError(f"no office is called {wanted!r}", hint=hint)
-    return chosen
 
 
 def _imported(session: Readable, table: RulesTable, as_of: date) -> Iterator[Observation]:

@@ -10,14 +10,15 @@ from sqlmodel import Session
 
 from compliance.app.resources import read_rules_files, read_user_text
 from compliance.app.tables import add_packs, load_shipped_table, load_templates
+from compliance.base.dates import say_date
 from compliance.base.ids import NAME_FORM, is_name
 from compliance.base.problems import DataProblemsError, NotFoundError, Problem, RefusedError
 from compliance.base.reading import suggest
 from compliance.facts.packs import KeptPack
 from compliance.rules.checks import check_table
-from compliance.rules.model import DocumentRow, DutyRow, PaperRow, Row, RulesTable
+from compliance.rules.model import DutyRow, PaperRow, Row, RulesTable
 from compliance.rules.overrides import apply_overrides
-from compliance.rules.packs import find_left_out, merge_pack, name_part
+from compliance.rules.packs import LeftOut, find_left_out, merge_pack, name_part
 from compliance.rules.parse import parse_table
 from compliance.rules.parse_parts import FAMILY
 from compliance.store.packs import delete_pack, load_packs, save_pack
@@ -36,7 +37,7 @@ class PackStand:
     pack: KeptPack
     rows: tuple[Row, ...]
     problems: tuple[Problem, ...]
-    left_out: tuple[DutyRow | DocumentRow, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
 
 
 def add_pack(
@@ -82,32 +83,50 @@ def add_pack(
     return PackStand(pack=pack, rows=rows, problems=(), left_out=left_out)
 
 
-def _say_left_out(
-    rows: tuple[Row, ...], left_out: tuple[DutyRow | DocumentRow, ...]
-) -> Iterator[Problem]:
+def _say_left_out(rows: tuple[Row, ...], left_out: tuple[LeftOut, ...]) -> Iterator[Problem]:
     """Name each duty and document that would go with a paper that is replaced (R97)."""
-    for part in left_out:
+    for one in left_out:
+        part = one.row
         editions = [row for row in rows if isinstance(row, PaperRow) and row.id == part.paper]
-        kept = (name for paper in editions for name in paper.keeps)
-        lost = (name_part(row) for row in left_out if row.paper == part.paper)
-        names = ", ".join(dict.fromkeys((*kept, *lost)))
         kind = "duty" if isinstance(part, DutyRow) else "document"
-        where = "at the paper"
-        if len(editions) > 1:
-            where = "at one edition of the paper, which counts for all its editions,"
+        sentence = (
+            f"`{part.paper}` takes the place of the table's paper, and its {kind} "
+            f"`{name_part(part)}` would go with it"
+        )
+        if one.back_on is not None:
+            sentence += f", until your own counts on {say_date(one.back_on)}"
         yield Problem(
             place=editions[0].place,
             code=f"{FAMILY}97",
-            sentence=f"`{part.paper}` takes the place of the table's paper, and its {kind} "
-            f"`{name_part(part)}` would go with it: {part.title} ({part.basis.citation})",
-            hint=f"write `keeps: [{names}]` {where} to keep what still holds, or your own under "
-            "`duties:` and `documents:`; --without-duties takes the file as it is",
+            sentence=f"{sentence}: {part.title} ({part.basis.citation})",
+            hint=_say_keeping(editions, one, left_out),
         )
+
+
+def _say_keeping(editions: list[PaperRow], one: LeftOut, left_out: tuple[LeftOut, ...]) -> str:
+    """Say how what would go is kept; what the pack writes itself cannot be kept beside it."""
+    taken = "--without-duties takes the file as it is"
+    if one.back_on is not None:
+        return f"write it in the edition before that day too; {taken}"
+    kept = (name for paper in editions for name in paper.keeps)
+    lost = (
+        name_part(other.row)
+        for other in left_out
+        if other.row.paper == one.row.paper and other.back_on is None
+    )
+    names = ", ".join(dict.fromkeys((*kept, *lost)))
+    where = "at the paper"
+    if len(editions) > 1:
+        where = "at one edition of the paper, which counts for all its editions,"
+    return (
+        f"write `keeps: [{names}]` {where} to keep what still holds, or your own under "
+        f"`duties:` and `documents:`; {taken}"
+    )
 
 
 def check_pack(
     table: RulesTable, text: str, file: str, name: str
-) -> tuple[tuple[Row, ...], RulesTable, tuple[DutyRow | DocumentRow, ...], tuple[Problem, ...]]:
+) -> tuple[tuple[Row, ...], RulesTable, tuple[LeftOut, ...], tuple[Problem, ...]]:
     """Read a pack and check it together with the table it goes into.
 
     Shape: the pack's rows, the table with them, what goes with the papers it replaces, every

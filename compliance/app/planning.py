@@ -12,6 +12,7 @@ from compliance.base.dates import say_date
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.base.reading import suggest
 from compliance.engine.applies import compute_verdicts
+from compliance.engine.ask_model import AskDay
 from compliance.engine.double_use import list_new_double_use
 from compliance.engine.explain import (
     Explanation,
@@ -19,6 +20,7 @@ from compliance.engine.explain import (
     explain_paper,
     explain_step,
     explain_verdict,
+    is_on_its_way,
     trace_last,
 )
 from compliance.engine.packets import PaperState, packet_id
@@ -38,6 +40,7 @@ __all__ = [
     "Planned",
     "explain",
     "explain_any",
+    "find_ask_day",
     "find_paper",
     "make_plan",
     "replace_ask_days",
@@ -112,12 +115,16 @@ def replace_ask_days(plan: Plan, follow_ups: Iterable["FollowUp"]) -> Plan:
     papers = []
     for paper in plan.papers:
         if paper.id in days:
-            usual_on = paper.overdue_since or paper.earliest_ready
-            ask = days[paper.id].ask_day(paper.in_hand_by, usual_on)
+            ask = find_ask_day(days[paper.id], paper)
             papers.append(replace(paper, ask_on=ask.on, ask_day=ask))
         else:
             papers.append(paper)
     return replace(plan, papers=tuple(papers))
+
+
+def find_ask_day(follow_up: "FollowUp", paper: PaperPlan) -> AskDay:
+    """Find the day to ask about a packet that is at an office, by the plan of its paper."""
+    return follow_up.ask_day(paper.in_hand_by, paper.overdue_since or paper.earliest_ready)
 
 
 def find_paper(plan: Plan, name: str) -> PaperPlan:
@@ -175,8 +182,8 @@ def _explain_whole(planned: Planned, paper: PaperPlan) -> Explanation:
 def _add_safe_days(
     planned: Planned, paper: PaperPlan, step: StepPlan, explanation: Explanation
 ) -> Explanation:
-    """Add the chain that sets the safe day of a step still to do."""
-    if step.done_on is not None or step.safe is None:
+    """Add the chain that sets the safe day of a step still to do, not of what is on its way."""
+    if step.done_on is not None or step.safe is None or is_on_its_way(planned.plan, step):
         return explanation
     safe = compute_safe_plan(planned.plan, planned.table, paper.id)
     placed = safe.find_step(step.id)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from sqlmodel import Session
 
+from compliance.app.record_twins import find_twins
 from compliance.app.records import Listed, check_state
 from compliance.app.resources import write_file, write_files
 from compliance.base.problems import NotFoundError, RefusedError
@@ -45,14 +46,12 @@ def write_records(
     if not pages:
         raise NotFoundError("there is no such record to write", hint="mailby records lists them")
     cleaned: tuple[Cleaned, ...] = ()
-    if kind == ".csv":
-        if asked_by:
-            data = write_table(list_state_rows(pages, asked_by))
-        else:
-            looked = [clean_record(page.record) for page in pages]
-            cleaned = tuple(change for _, changes in looked for change in changes)
-            fit = [replace(page, record=one) for page, (one, _) in zip(pages, looked, strict=True)]
-            data = write_table(list_whole_rows(fit))
+    twins: dict[int, int] = {}
+    if kind == ".csv" and asked_by:
+        data = write_table(list_state_rows(pages, asked_by))
+    elif kind == ".csv":
+        pages, cleaned, twins = _make_fit(pages)
+        data = write_table(list_whole_rows(pages))
     else:
         if len(pages) > MOST_PAGES:
             raise RefusedError(
@@ -71,7 +70,23 @@ def write_records(
             )
         )
     write_file(path, data)
-    return render_exported(path.name, pages, _say_state(listed, asked_by), cleaned)
+    unknown = _say_state(listed, asked_by)
+    return render_exported(path.name, pages, unknown, cleaned, tuple(twins.items()))
+
+
+def _make_fit(
+    pages: Sequence[RecordPage],
+) -> tuple[Sequence[RecordPage], tuple[Cleaned, ...], dict[int, int]]:
+    """Make records fit for a table that is read in again.
+
+    Shape: those to write, which of their texts are not as they are kept, and those left out because
+    one before them tells of the same application. What no column holds is neither cleaned nor told.
+    """
+    looked = [(page, *clean_record(replace(page.record, why="", zone=""))) for page in pages]
+    twins = find_twins([record for _, record, _ in looked])
+    kept = [one for one in looked if one[1].number not in twins]
+    fit = [replace(page, record=record) for page, record, _ in kept]
+    return fit, tuple(change for _, _, changes in kept for change in changes), twins
 
 
 def _say_state(listed: Listed, state: str) -> str:

@@ -1,12 +1,13 @@
 """Read many records from a table: all of them, or none."""
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 from sqlmodel import Session
 
 from compliance.app.operations import choose_operation
-from compliance.app.record_twins import mark_record, say_twin
+from compliance.app.record_twins import find_twins, mark_record, say_twin
 from compliance.app.resources import read_user_text
 from compliance.app.tables import load_table
 from compliance.base.problems import DataProblemsError, Problem, RefusedError, SourceRef
@@ -47,11 +48,16 @@ class Imported:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BookImported:
-    """What was read in from a file of records: new versions, those here already, what is gone."""
+    """What was read in from a file of records: new versions, those here already, what is gone.
+
+    ``twins`` are the numbers of records left out, each with the one that is kept of the same
+    application.
+    """
 
     versions: int
     known: int
     gone: int
+    twins: tuple[tuple[int, int], ...] = ()
 
 
 def import_records(
@@ -70,9 +76,7 @@ def import_records(
     log = load_log(session, operation.id)
     flights = find_flights(load_events(session, operation.id))
     number = next_record_number(session, operation.id)
-    standing: dict[int, Application] = {}
-    for one in sorted(load_records(session, operation.id), key=lambda one: one.version):
-        standing[one.number] = one
+    standing = _find_standing(load_records(session, operation.id))
     known: dict[tuple[object, ...], tuple[str, int | None]] = {
         mark_record(one): (f"record {one.number}", one.number) for one in standing.values()
     }
@@ -112,7 +116,9 @@ def import_records(
 def import_book(session: Session, wanted: str | None, path: str, today: date) -> BookImported:
     """Keep every version of a file of records, as it was written on another computer.
 
-    What is here already is left alone, so that the same file read twice adds nothing.
+    What is here already is left alone, so that the same file read twice adds nothing. A record that
+    tells of the same application as one of another number, here or before it in the file, is left
+    out, as a table with it would be refused.
 
     Raises:
         NotFoundError: No such file or operation.
@@ -133,12 +139,54 @@ def import_book(session: Session, wanted: str | None, path: str, today: date) ->
     for one in load_records(session, operation.id):
         here.setdefault(one.number, []).append(one)
     gone_here = {one.number: one for one in load_disposed(session, operation.id)}
-    versions, gone = _find_new(book, here, gone_here, path)
-    append_records(session, operation.id, versions)
-    add_disposed(session, operation.id, gone)
+    new = _find_new(book, here, gone_here, path)
+    append_records(session, operation.id, new.versions)
+    add_disposed(session, operation.id, new.gone)
     return BookImported(
-        versions=len(versions), known=len(book.versions) - len(versions), gone=len(gone)
+        versions=len(new.versions),
+        known=new.known,
+        gone=len(new.gone),
+        twins=tuple(sorted(new.twins.items())),
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _New:
+    """What of a file is not here yet, how many versions are, and the records left out."""
+
+    versions: tuple[Application, ...]
+    gone: tuple[Disposed, ...]
+    twins: dict[int, int]
+    known: int
+
+
+def _find_twins(
+    here: dict[int, list[Application]], versions: Sequence[Application]
+) -> dict[int, int]:
+    """Find records with new versions that tell of the same application as another, by number.
+
+    Not those that told of it here before: a new version of them is no new record.
+    """
+    standing = _find_standing(one for own in here.values() for one in own)
+    before = {number: mark_record(one) for number, one in standing.items()}
+    new = {one.number for one in versions}
+    standing = _find_standing((*standing.values(), *versions))
+    # Those that are here already go first, so that what comes in is what is left out.
+    order = sorted(standing, key=lambda number: (number in new, number))
+    twins = find_twins([standing[number] for number in order])
+    return {
+        number: other
+        for number, other in twins.items()
+        if number in new and before.get(number) != mark_record(standing[number])
+    }
+
+
+def _find_standing(versions: Iterable[Application]) -> dict[int, Application]:
+    """Give the last version of each record by its number."""
+    standing: dict[int, Application] = {}
+    for one in sorted(versions, key=lambda one: one.version):
+        standing[one.number] = one
+    return standing
 
 
 def _find_new(
@@ -146,8 +194,8 @@ def _find_new(
     here: dict[int, list[Application]],
     gone_here: dict[int, Disposed],
     path: str,
-) -> tuple[list[Application], list[Disposed]]:
-    """Find what is not here yet.
+) -> _New:
+    """Find what is not here yet, without records that tell of the same as another.
 
     Raises:
         DataProblemsError: Something else has the same number here (W41).
@@ -156,6 +204,9 @@ def _find_new(
     versions = [
         one for one in book.versions if not _is_here(one, known.get((one.number, one.version)))
     ]
+    count = len(book.versions) - len(versions)
+    twins = _find_twins(here, versions)
+    versions = [one for one in versions if one.number not in twins]
     gone = [one for one in book.gone if not _is_gone_here(one, gone_here.get(one.number))]
     clash = {one.number for one in versions if (one.number, one.version) in known}
     clash |= {one.number for one in versions if one.number in gone_here}
@@ -173,7 +224,7 @@ def _find_new(
                 for number in sorted(clash)
             )
         )
-    return versions, gone
+    return _New(versions=tuple(versions), gone=tuple(gone), twins=twins, known=count)
 
 
 def _is_here(one: Application, kept: Application | None) -> bool:

@@ -1,6 +1,6 @@
 """Two records of one application: found, and said."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from compliance.base.problems import Problem
 from compliance.facts.record_raw import FAMILY, RawRecord
@@ -26,6 +26,20 @@ def mark_record(record: Application) -> tuple[object, ...]:
     products = tuple(sorted(one.name.casefold() for one in record.products))
     place = record.find("place").casefold()
     return (record.job, record.on, record.start, record.aircraft, record.pilot, products, place)
+
+
+def find_twins(records: Sequence[Application]) -> dict[int, int]:
+    """Find the records that tell of the same application as one before them.
+
+    Shape: by the number of each such record, the number of the first that tells of it.
+    """
+    first: dict[tuple[object, ...], int] = {}
+    found = {}
+    for one in records:
+        number = first.setdefault(mark_record(one), one.number)
+        if number != one.number:
+            found[one.number] = number
+    return found
 
 
 def say_twin(raw: RawRecord, record: Application, other: str, number: int | None = None) -> Problem:

@@ -30,7 +30,7 @@ def offices(
     """Show what is known of each office."""
     if context.invoked_subcommand is not None:
         return
-    from compliance.app.offices import report_offices
+    from compliance.app.office_reports import report_offices
     from compliance.outputs.offices_text import render_offices_json, render_offices_text
 
     day = as_of(on)

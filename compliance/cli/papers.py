@@ -72,6 +72,7 @@ def calendar(
 ) -> None:
     """Write the dates as a calendar file for a phone; the same dates give the same bytes."""
     from compliance.app.calendar_file import write_calendar
+    from compliance.outputs.calendar_entries import say_without_day
     from compliance.outputs.duty_entries import say_left_out
     from compliance.outputs.words import CAUTION, wrap
 
@@ -84,8 +85,7 @@ def calendar(
         f"{written.moved} moved, {written.cancelled} no longer needed"
     )
     if written.without_day:
-        has = "1 entry has" if written.without_day == 1 else f"{written.without_day} entries have"
-        say(wrap(f"{has} no day now, until a paper is here that an office is overdue with."))
+        say(wrap(say_without_day(written.without_day, written.new_without_day)))
     if written.years:
         ahead = "1 year" if written.years == 1 else f"{written.years} years"
         say(f"Renewals of {ahead} ahead are in it; --years 0 takes them off.")

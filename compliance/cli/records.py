@@ -257,7 +257,7 @@ def import_table(
             )
         with session_of(db) as session:
             book = import_book(session, operation, file, as_of(on))
-        say(render_book_imported(book.versions, book.known, book.gone))
+        say(render_book_imported(book.versions, book.known, book.gone, book.twins))
         return
     with session_of(db) as session:
         found = import_records(session, operation, file, as_of(on), job=job)

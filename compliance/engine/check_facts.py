@@ -90,3 +90,16 @@ def list_people(operation: Operation) -> tuple[str, ...]:
     pilots = (pilot.name for pilot in operation.pilots)
     names = (operation.legal_name, operation.contact_name, *pilots)
     return tuple(dict.fromkeys(name for name in names if name))
+
+
+def list_known_texts(context: CheckContext) -> frozenset[str]:
+    """Give every text of the facts that a blank of the packet may have to hold."""
+    names = {
+        blank.equals
+        for row in context.paper.packet.documents
+        if (template := context.templates.get(row.template)) is not None
+        for blank in template.blanks
+        if blank.equals
+    }
+    facts = {find_fact(context, name).strip() for name in names}
+    return frozenset({*facts, *list_people(context.operation)} - {""})

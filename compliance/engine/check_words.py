@@ -18,7 +18,7 @@ _MARK_NAMES = {
     " ": "a blank",
 }
 _COMPANY = frozenset({"llc", "inc", "corp", "co", "company", "corporation", "ltd", "lp", "llp"})
-_SEVERAL = re.compile(r"[/,;|]|\bor\b|\band\b", re.IGNORECASE)
+_SEVERAL = re.compile(r"[,;|]|\bor\b|\band\b", re.IGNORECASE)
 _WITH_COUNTRY = 11
 _AMOUNT = re.compile(r"\$?\s*(\d{1,3}(?:,\d{3})+|\d{1,9})(\.\d{1,2})?(?:\s*(?:usd|dollars))?")
 
@@ -79,14 +79,16 @@ def squash(text: str) -> str:
 def is_same_phone(says: str, fact: str) -> bool:
     """Tell whether a text holds a telephone number, digit for digit; of several one is enough.
 
-    The country code 1 counts for nothing: North American Numbering Plan, from memory.
+    Marks between digits count for nothing, nor does the country code 1: North American Numbering
+    Plan, from memory.
 
     Example:
-        >>> is_same_phone("+1 (402) 555-0143", "402.555.0143"), is_same_phone("", "402")
+        >>> is_same_phone("+1 (402) 555-0143", "402/555.0143"), is_same_phone("", "402")
         (True, False)
     """
-    wanted = _digits(fact)
-    return any(_digits(part) == wanted for part in _SEVERAL.split(says))
+    wanted, parts = _digits(fact), (says, *_SEVERAL.split(says))
+    numbers = {_digits(number) for part in parts for number in (part, *part.split("/"))}
+    return bool(wanted) and wanted in numbers
 
 
 def _digits(text: str) -> str:

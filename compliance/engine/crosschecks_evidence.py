@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from compliance.base.dates import say_date
-from compliance.engine.check_facts import is_registry
+from compliance.engine.check_facts import is_registry, list_people
 from compliance.engine.check_model import CheckFinding, Place, Severity
 from compliance.engine.check_sheets import (
     Case,
@@ -148,7 +148,8 @@ def find_signer(case: Case) -> str:
     """Give the printed name of whoever signed the application, or an empty text."""
     names = (one.says("printed-name") for one in case.sheets if one.document == "application")
     name = next(names, "")
-    return name if read_meaning(name) is Meaning.TEXT else ""
+    is_name = name in list_people(case.context.operation) or read_meaning(name) is Meaning.TEXT
+    return name if is_name else ""
 
 
 def check_company(case: Case) -> Iterator[CheckFinding]:

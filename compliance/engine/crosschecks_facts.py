@@ -76,7 +76,7 @@ def check_machine(case: Case) -> Iterator[CheckFinding]:
 def _compare_weight(sheet: Sheet, blank: Blank, fact: str) -> Iterator[CheckFinding]:
     """Compare a weight with the facts by its unit; without one it is in pounds, as forms ask."""
     says = sheet.says(blank.id)
-    weights, pounds = read_weights(says), read_weights(fact)[0].pounds
+    weights, pounds = read_weights(says, blank.label), read_weights(fact)[0].pounds
     if not says:
         yield _ask(sheet, blank, fact)
     elif not weights:

@@ -7,7 +7,9 @@ from compliance.engine.check_model import CheckFinding
 from compliance.engine.check_sheets import Case, Crosscheck, Sheet, is_bill_of_sale
 from compliance.engine.check_words import is_near_name
 from compliance.engine.crosschecks_blanks import is_certificate
+from compliance.facts.answers import Source
 from compliance.facts.basis import Confidence
+from compliance.facts.reply_instructions import may_instruct
 from compliance.facts.reply_words import Meaning, is_line, is_waiting, read_meaning
 from compliance.forms.model import Blank, BlankKind, FilledBy
 
@@ -41,10 +43,31 @@ def is_talk(blank: Blank, says: str) -> bool:
     return blank.kind is BlankKind.TEXT and (is_zero or read_meaning(says) in _NO_TEXT)
 
 
+def may_wait(blank: Blank) -> bool:
+    """Tell whether a blank holds a text that may be put off by another."""
+    return blank.kind in _NAMES or blank.kind is BlankKind.TEXT
+
+
 def _waits(blank: Blank, says: str) -> bool:
     """Tell whether a text in a blank that may be left says that one is still to come."""
-    may_wait = blank.kind in _NAMES or blank.kind is BlankKind.TEXT
-    return may_wait and not is_line(says) and is_waiting(says)
+    return may_wait(blank) and not is_line(says) and is_waiting(says)
+
+
+def is_doubtful(sheet: Sheet, blank: Blank) -> bool:
+    """Tell whether a file shows a text that may be an instruction, such as `See Hal`, or a name.
+
+    Whoever types it has looked.
+    """
+    answer = sheet.answers.get(blank.id)
+    is_seen = answer is not None and answer.source is not Source.PERSON
+    return is_seen and may_wait(blank) and may_instruct(sheet.says(blank.id))
+
+
+def is_known_text(case: Case, blank: Blank, says: str) -> bool:
+    """Tell whether a text is what the facts say of a blank, or somebody they name."""
+    if not says or says in list_people(case.context.operation):
+        return bool(says)
+    return bool(blank.equals) and find_fact(case.context, blank.equals).strip() == says
 
 
 def check_talk(case: Case) -> Iterator[CheckFinding]:
@@ -52,21 +75,23 @@ def check_talk(case: Case) -> Iterator[CheckFinding]:
     for sheet in case.sheets:
         for blank in sheet.template.blanks:
             says = sheet.says(blank.id)
-            if not sheet.is_filled(blank.id) or not (blank.must or _waits(blank, says)):
+            is_doubt = is_doubtful(sheet, blank)
+            if not sheet.is_filled(blank.id) or is_known_text(case, blank, says):
+                continue
+            if not (blank.must or is_doubt or _waits(blank, says)):
                 continue
             # A line in the notary's certificate is refused there.
             if is_certificate(blank) and is_line(says):
                 continue
-            if says and is_talk(blank, says) and not _is_fact(case, blank, says):
+            if says and is_talk(blank, says):
                 sentence = f"`{blank.label}` says `{says}`, which is no answer to it."
                 yield sheet.open(blank, sentence, "What stands there? If just that, correct it.")
+            elif is_doubt:
+                sentence = f"`{blank.label}` says `{says}`: a name, or where to look?"
+                yield sheet.open(blank, sentence, "What stands there? If it is the name, type it.")
             elif not says and lacks_name(blank):
                 sentence = f"`{blank.label}` is filled, but nobody has said which name it is."
                 yield sheet.open(blank, sentence, "Which name stands there?")
-
-
-def _is_fact(case: Case, blank: Blank, says: str) -> bool:
-    return bool(blank.equals) and find_fact(case.context, blank.equals) == says
 
 
 def lacks_name(blank: Blank) -> bool:

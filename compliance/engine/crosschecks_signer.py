@@ -7,7 +7,7 @@ from compliance.engine.check_model import CheckFinding, Severity
 from compliance.engine.check_sheets import Case, Crosscheck, Sheet, find_envelope
 from compliance.engine.check_words import is_company_name, is_near_name, split_words
 from compliance.engine.crosschecks_documents import is_left_out
-from compliance.engine.crosschecks_said import is_talk
+from compliance.engine.crosschecks_said import is_known_text, is_talk
 from compliance.facts.answers import Status
 from compliance.facts.basis import Confidence
 from compliance.facts.model import EntityType, ManagedBy, Operation
@@ -158,7 +158,7 @@ def check_one_person(case: Case) -> Iterator[CheckFinding]:
             name = sheet.says(blank.id)
             if blank.filled_by is not FilledBy.OWNER or "printed-name" not in blank.id:
                 continue
-            if not name or is_talk(blank, name):
+            if not name or (is_talk(blank, name) and not is_known_text(case, blank, name)):
                 continue  # asked by another cross-check
             if first is None:
                 first = sheet, name

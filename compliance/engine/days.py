@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from datetime import date, timedelta
+from functools import lru_cache
 
 from compliance.base.calendars import DayCalendar, build_calendar, build_every_day
 from compliance.base.dates import WEEKDAYS
@@ -84,7 +85,7 @@ class OperationDays:
         closed |= self.closed_by(name)
         if name in {CalendarName.NOTARY, CalendarName.POST_OFFICE}:
             closed |= self.closed_by("field") | self.closed_by("vehicle")
-        return build_calendar(name, first, last, weekdays=weekdays, closed=closed)
+        return _build_once(name, first, last, weekdays, frozenset(closed))
 
     def closed_by(self, who: str) -> set[date]:
         """Give the days within the horizon on which somebody is not available."""
@@ -96,6 +97,14 @@ class OperationDays:
                     days.add(day)
                     day += timedelta(days=1)
         return days
+
+
+# A plan with something changed asks for the same calendars over and over; they never change.
+@lru_cache(maxsize=64)
+def _build_once(
+    name: str, first: date, last: date, weekdays: frozenset[int], closed: frozenset[date]
+) -> DayCalendar:
+    return build_calendar(name, first, last, weekdays=weekdays, closed=closed)
 
 
 def _weekdays(names: Iterable[str]) -> frozenset[int]:

@@ -1,15 +1,14 @@
 """Why a paper applies or not, and why a date is what it is; recomputed, never stored."""
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
-from compliance.base.dates import WEEKDAYS, say_date, say_days, say_weekday
+from compliance.base.dates import WEEKDAYS, say_date
 from compliance.engine.applies import Verdict
-from compliance.engine.days import OperationDays
+from compliance.engine.closed_days import closed_days, list_reasons, say_closed
 from compliance.engine.network import IN_HAND
 from compliance.engine.plan_model import PaperPlan, Plan, StepEdition, StepPlan
 from compliance.facts.basis import NONE_READ, WORDS_OF_CONFIDENCE
-from compliance.facts.model import Operation
 from compliance.rules.model import CalendarName, Row, StepKind
 
 CALENDAR_WORDS = {
@@ -21,9 +20,6 @@ CALENDAR_WORDS = {
     CalendarName.NOTARY: "notary day",
     CalendarName.POST_OFFICE: "post-office day",
 }
-_MARGIN = timedelta(days=400)
-# Closed days named one by one; more are counted.
-_NAMED = 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +103,9 @@ def explain_paper(plan: Plan, paper: PaperPlan) -> Explanation:
         number = f"number {held.number}, " if held.number else ""
         sections.append(("In hand", (Reason(text=f"{number}{end}"),)))
     key = plan.find_step(paper.mail_step)
-    if key is not None and key.last is not None:
+    if key is not None and key.done_on is not None:
+        sections.append(("Sent off", _trace_sent(plan, paper, key, key.done_on)))
+    elif key is not None and key.last is not None:
         sections.append((f"Last day to {_lower(key.row.title)}", trace_last(plan, key)))
     if paper.changes:
         changes = tuple(Reason(text=text) for text in paper.changes)
@@ -117,24 +115,36 @@ def explain_paper(plan: Plan, paper: PaperPlan) -> Explanation:
     return Explanation(answer=base.answer, sections=tuple(sections))
 
 
+def _trace_sent(plan: Plan, paper: PaperPlan, key: StepPlan, on: date) -> tuple[Reason, ...]:
+    """Say when a packet was sent off and by when it must be in hand."""
+    sent = Reason(
+        text=f"{key.row.title}: done on {say_date(on)}",
+        source=_source_of(plan, key, key.row),
+        step_id=key.id,
+        day=on,
+    )
+    return sent, _in_hand_line(plan, paper)
+
+
 def explain_step(plan: Plan, step: StepPlan) -> Explanation:
     """Explain one step: its last day, its safe day, and what binds them."""
     if step.done_on is not None:
         how = "a later log entry shows it" if step.shown else "so the log says"
         answer = f"{step.row.title}: done on {say_date(step.done_on)}, {how}."
+    elif is_on_its_way(plan, step) and step.last is not None:
+        ready = f"at usual pace over on {say_date(step.earliest)}"
+        answer = f"{step.row.title}: must be over by {say_date(step.last)}; {ready}."
     else:
         safe = f"; safe by {say_date(step.safe)}" if step.safe else ""
         last = say_date(step.last) if step.last else "open"
         answer = f"{step.row.title}: last day {last}{safe}; earliest {say_date(step.earliest)}."
     note = f" ({step.row.basis.note})" if step.row.basis.note else ""
     source = Reason(text=f"{step.row.title}{note}", source=_source_of(plan, step, step.row))
-    return Explanation(
-        answer=answer,
-        sections=(
-            ("What sets the last day (usual times, no spare return)", trace_last(plan, step)),
-            ("The row", (source,)),
-        ),
-    )
+    row = ("The row", (source,))
+    if step.done_on is not None:
+        return Explanation(answer=answer, sections=(row,))
+    heading = "What sets the last day (usual times, no spare return)"
+    return Explanation(answer=answer, sections=((heading, trace_last(plan, step)), row))
 
 
 def trace_last(plan: Plan, step: StepPlan) -> tuple[Reason, ...]:
@@ -197,6 +207,8 @@ def _last_line(plan: Plan, step: StepPlan) -> Reason:
             step_id=step.id,
             day=step.last,
         )
+    if is_on_its_way(plan, step):
+        return _on_its_way_line(plan, step, step.last)
     passed = closed_days(plan.operation, used.calendar, step.last_start, step.last)
     is_edge = step.bound_by == "limit" and used.row.applies_until == step.last
     edge = ", the last day of this edition, because the next one takes longer" if is_edge else ""
@@ -205,9 +217,31 @@ def _last_line(plan: Plan, step: StepPlan) -> Reason:
         text=(
             f"{title}: from {say_date(step.last_start)} at the latest, because it takes "
             f"{say_lead(used.days, used.calendar)}{floor} and must be over by "
-            f"{say_date(step.last)}{_say_closed(plan.operation, used.calendar, passed)}{edge}"
+            f"{say_date(step.last)}{say_closed(plan.operation, used.calendar, passed)}{edge}"
         ),
         source=source,
+        step_id=step.id,
+        day=step.last_start,
+    )
+
+
+def is_on_its_way(plan: Plan, step: StepPlan) -> bool:
+    """Tell whether a wait is one of a packet that was sent off and has not come back since."""
+    paper = plan.find_paper(step.id.partition("/")[0])
+    sending = plan.find_step(paper.mail_step) if paper is not None else None
+    if step.kind is StepKind.ACT or step.done_on is not None:
+        return False
+    return sending is not None and sending.done_on is not None and step.turn <= sending.turn
+
+
+def _on_its_way_line(plan: Plan, step: StepPlan, last: date) -> Reason:
+    """Say by when a wait must be over; when it begins, and its edition, is no choice any more."""
+    return Reason(
+        text=(
+            f"{step.row.title}: must be over by {say_date(last)}; it takes "
+            f"{say_lead(step.days, step.calendar)}"
+        ),
+        source=_source_of(plan, step, step.row),
         step_id=step.id,
         day=step.last_start,
     )
@@ -220,56 +254,30 @@ def _source_of(plan: Plan, step: StepPlan, row: Row) -> str:
 
 
 def _say_open(plan: Plan, step: StepPlan, calendar: CalendarName) -> str:
-    """Say what kind of day an act needs, and that it moved earlier when its day is closed."""
-    if calendar is CalendarName.EVERY_DAY or step.last is None:
+    """Say what kind of day an act needs, and why it moved earlier when its day is closed."""
+    operation, last = plan.operation, step.last
+    if last is None:
         return ""
-    kind = CALENDAR_WORDS[calendar]
-    operation = plan.operation
+    follower = plan.find_step(step.bound_by)
+    limit = follower.last_start if follower is not None else None
     own = {
         CalendarName.NOTARY: operation.notary_days,
         CalendarName.POST_OFFICE: operation.post_office_days,
     }.get(calendar, ())
-    days = f": {', '.join(own)}" if own else ""
-    follower = plan.find_step(step.bound_by)
-    limit = follower.last_start if follower is not None else None
-    if limit is not None and limit > step.last:
-        return f" (the last {kind} before {say_date(limit)}, which is none{days})"
-    return f" (a {kind}{days})"
-
-
-def closed_days(
-    operation: Operation, name: CalendarName, after: date, through: date
-) -> tuple[date, ...]:
-    """List the days of (after, through] that a calendar does not count."""
-    calendar = OperationDays(operation, after - _MARGIN, through + _MARGIN).calendar(name)
-    span = range(after.toordinal() + 1, through.toordinal() + 1)
-    return tuple(date.fromordinal(day) for day in span if not calendar.is_open(day))
-
-
-def _say_closed(operation: Operation, name: CalendarName, passed: tuple[date, ...]) -> str:
-    """Say which days of a span were not counted: the weekly ones by name, the others by date."""
-    if not passed:
+    is_any = calendar is CalendarName.EVERY_DAY
+    kind = CALENDAR_WORDS[calendar]
+    if limit is None or limit <= last:
+        days = f": {', '.join(own)}" if own else ""
+        return "" if is_any else f" (a {kind}{days})"
+    reasons = list_reasons(operation, calendar, step.row.done_at, last, limit)
+    if own and (not reasons or WEEKDAYS[limit.weekday()] not in own):
+        reasons = (", ".join(own), *reasons)
+    if is_any and not reasons:
         return ""
-    weekly = _weekly_closed(operation, name)
-    days = dict.fromkeys(say_weekday(day) for day in passed if day.weekday() in weekly)
-    other = [day for day in passed if day.weekday() not in weekly]
-    parts = [f"{', '.join(f'{day}s' for day in days)}"] if days else []
-    parts.extend(say_date(day) for day in other[:_NAMED])
-    if len(other) > _NAMED:
-        parts.append(f"{len(other) - _NAMED} more")
-    return f" ({say_days(len(passed))} not counted: {', '.join(parts)})"
-
-
-def _weekly_closed(operation: Operation, name: CalendarName) -> frozenset[int]:
-    """Give the weekdays a calendar never counts."""
-    open_names = {
-        CalendarName.FEDERAL: WEEKDAYS[:5],
-        CalendarName.BANK: WEEKDAYS[:5],
-        CalendarName.POSTAL: WEEKDAYS[:6],
-        CalendarName.NOTARY: operation.notary_days,
-        CalendarName.POST_OFFICE: operation.post_office_days,
-    }.get(name, WEEKDAYS)
-    return frozenset(at for at, day in enumerate(WEEKDAYS) if day not in open_names)
+    why = f": {'; '.join(reasons)}" if reasons else ""
+    if is_any:
+        return f" (the last day it can be done before {say_date(limit)}{why})"
+    return f" (the last {kind} before {say_date(limit)}, which is none{why})"
 
 
 def trace_earliest(plan: Plan, paper: PaperPlan) -> tuple[Reason, ...]:

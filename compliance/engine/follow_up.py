@@ -29,7 +29,8 @@ class FollowUp:
     ``again_on`` is then the working day on which half the usual spread, the days between half and
     nine in ten, has gone by once more, and ``next_on`` the office's first working day after it was
     heard. ``open_on`` is the first working day from today on. ``is_one_of_several`` tells that the
-    packet passes several steps of the office.
+    packet passes several steps of the office. ``planned`` is the day to ask that the plan names,
+    None where no plan was made.
     """
 
     operation: str
@@ -48,6 +49,7 @@ class FollowUp:
     open_on: date | None = None
     is_one_of_several: bool = False
     workdays: DayCalendar | None = field(default=None, compare=False, repr=False)
+    planned: AskDay | None = None
 
     def ask_day(self, needed_by: date | None = None, usual_on: date | None = None) -> AskDay:
         """Give the day to ask: when silence is unusual, or when the paper is needed if sooner.

@@ -3,7 +3,7 @@
 import hashlib
 import json
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from enum import StrEnum
@@ -71,8 +71,8 @@ class Entry:
     the same entry; ``related_to`` is the key of the entry this one leads to. The alarm that
     matters most comes first, since some programs keep only one. ``at`` is the aware moment of
     something that has an hour, in the time zone of its place and on the day ``on``. With the state
-    ``no day`` a thing is still to be done, but nobody knows when; ``on`` is then only where a phone
-    that has the entry keeps it.
+    ``no day`` a thing is still to be done, but nobody knows when; ``on`` is then only where it
+    stands when the calendar did not have it before.
     """
 
     key: tuple[str, ...]
@@ -144,7 +144,10 @@ def compute_revision(
     stamp = _checked_stamp(now)
     first = max(0, (stamp.date() - _RESTART_EPOCH).days) if restarted else 0
     known = {line.uid: line for line in ledger}
-    wanted = [_compute_line(entry, namespace, stamp, first) for entry in entries]
+    wanted = [
+        _compute_line(_keep_place(entry, known, namespace), namespace, stamp, first)
+        for entry in entries
+    ]
     _refuse_repeated_uids(wanted)
     kept = [_compute_successor(line, known.get(line.uid)) for line in wanted]
     present = {line.uid for line in wanted}
@@ -231,6 +234,14 @@ def _compute_line(entry: Entry, namespace: UUID, stamp: datetime, sequence: int)
         at=entry.at if live else None,
     )
     return replace(line, content_hash=_compute_hash(line))
+
+
+def _keep_place(entry: Entry, known: Mapping[str, LedgerLine], namespace: UUID) -> Entry:
+    """Leave an entry without a day where it was: another day would be one to keep."""
+    if entry.state is not EntryState.NO_DAY:
+        return entry
+    before = known.get(compute_uid(namespace, entry.key))
+    return entry if before is None else replace(entry, on=before.on)
 
 
 def _compute_successor(line: LedgerLine, before: LedgerLine | None) -> LedgerLine:

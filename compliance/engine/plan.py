@@ -1,6 +1,6 @@
 """The plan: work back from every need, work forward from today and the log, compare."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -25,7 +25,15 @@ from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Job, MailService, Operation
 from compliance.rules.model import RulesTable, StepKind
 
-__all__ = ["build_days", "compute_plan", "limits_of", "move_first_spray", "plan_job", "work_back"]
+__all__ = [
+    "build_days",
+    "compute_plan",
+    "find_first_days",
+    "limits_of",
+    "move_first_spray",
+    "plan_job",
+    "work_back",
+]
 
 
 def compute_plan(
@@ -259,6 +267,11 @@ def plan_job(job: Job, papers: tuple[PaperPlan, ...], as_of: date) -> JobPlan:
     return JobPlan(
         job=job, first_lawful_day=first, waits_for=latest, gap=gap, gap_packet=gap_packet
     )
+
+
+def find_first_days(plan: Plan, jobs: Collection[str]) -> tuple[date, ...]:
+    """Give the first lawful days of some jobs, in the order of the plan."""
+    return tuple(job.first_lawful_day for job in plan.jobs if job.job.id in jobs)
 
 
 def move_first_spray(operation: Operation, first_spray: date) -> Operation:

@@ -12,6 +12,7 @@ from compliance.engine.edition_choice import NO_CHOICES, Choices
 from compliance.engine.packets import Packet, PaperState
 from compliance.facts.log import EventKind
 from compliance.facts.model import Job, Operation
+from compliance.facts.places import PlaceKind
 from compliance.rules.model import CalendarName, StepKind, StepRow
 
 
@@ -193,7 +194,9 @@ class Remedy:
     """One change that would help a job, with the day it leads to, which is a day of that job.
 
     ``overdue`` and ``missed`` are the packets on which that day hangs: an office that is overdue
-    must send the one at once, and an office must take the other, a renewal, late.
+    must send the one at once, and an office must take the other, a renewal, late. ``trips`` are
+    the days of drives to town although a closure keeps everybody at home, ``others`` the places,
+    each with a day on which another one of its kind has to be open.
     """
 
     job: str
@@ -203,6 +206,8 @@ class Remedy:
     enough: bool
     overdue: tuple[str, ...] = ()
     missed: tuple[str, ...] = ()
+    trips: tuple[date, ...] = ()
+    others: tuple[tuple[PlaceKind, date], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -226,7 +231,7 @@ class Plan:
     Shape: papers in table order, in-hand ones included; verdicts also of papers that do not apply;
     jobs in file order, those over before ``as_of`` left out; ``reviews`` are those of the
     warnings that name rules nobody has looked at for too long; remedies only when a job is late
-    and they were asked for, and ``unhelped`` are then the late jobs when none of them has one;
+    and they were asked for, and ``unhelped`` are then the late jobs that have none;
     duties only when they were asked for (``app.duties.add_duties``), and so chances
     (``app.chances.add_chances``) and ``trip_days``, the day of the trip to town on which each act
     there is planned with the day it must be done by, by step id (``app.trips.add_trip_days``); the

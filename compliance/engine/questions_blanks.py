@@ -22,7 +22,13 @@ from compliance.engine.crosschecks_facts import (
     needs_street,
 )
 from compliance.engine.crosschecks_notary import WORDS_OF_ACT, is_waived
-from compliance.engine.crosschecks_said import find_seller_signer, is_talk, lacks_name
+from compliance.engine.crosschecks_said import (
+    find_seller_signer,
+    is_doubtful,
+    is_known_text,
+    is_talk,
+    lacks_name,
+)
 from compliance.engine.crosschecks_signer import CO_OWNERS
 from compliance.engine.number_words import LEAST_TOO_LARGE, say_dollars
 from compliance.engine.question_model import Question, QuestionKind
@@ -171,7 +177,7 @@ def _want_payment(context: CheckContext, sheet: Sheet, blank: Blank) -> _Wanted:
     return _compared(f"{fee.amount_usd:.2f}")
 
 
-def _is_known(sheet: Sheet, blank: Blank, wanted: _Wanted) -> bool:
+def _is_known(case: Case, sheet: Sheet, blank: Blank, wanted: _Wanted) -> bool:
     status = sheet.status(blank.id)
     if status is None or status is Status.UNCLEAR:
         return False
@@ -180,16 +186,17 @@ def _is_known(sheet: Sheet, blank: Blank, wanted: _Wanted) -> bool:
     if blank.kind in DATES:
         return sheet.on(blank.id) is not None or blank.id in NEVER_COMPARED
     says = sheet.says(blank.id)
-    if blank.must and is_talk(blank, says) and says != wanted.expected:
+    is_real = says == wanted.expected or is_known_text(case, blank, says)
+    if not is_real and (is_doubtful(sheet, blank) or (blank.must and is_talk(blank, says))):
         return False
-    if find_equals(blank) == WEIGHT and says and not read_weights(says):
+    if find_equals(blank) == WEIGHT and says and not read_weights(says, blank.label):
         return False
     return bool(says) or not wanted.compared
 
 
 def _ask_blank(case: Case, sheet: Sheet, blank: Blank) -> Iterator[Question]:
     wanted = _want(case, sheet, blank)
-    if _is_known(sheet, blank, wanted):
+    if _is_known(case, sheet, blank, wanted):
         return
     if blank.kind in DATES:
         yield _ask_date(sheet, blank)

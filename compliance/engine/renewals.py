@@ -46,8 +46,9 @@ class Sending:
 class PaperEnd:
     """One last day of one paper, and everything about its renewal.
 
-    ``term`` counts from 0, the paper in hand; a later one is reckoned as if issued on
-    ``issued_on``. ``guessed`` tells that its length is not the rule's but that of the paper before.
+    ``term`` counts from 0, the paper in hand or the last one that was; a later one is reckoned as
+    if issued on ``issued_on``. ``guessed`` tells that its length is not the rule's but that of the
+    paper before.
     ``opens_on``, ``renew_by``, ``late_fee_from`` and ``reexam_from`` are the row's own days, None
     where none is known. ``sending`` is None when no job of the seasons needs it afterwards.
     """
@@ -75,6 +76,7 @@ class PaperEnd:
 class YearsAhead:
     """The ends of papers through a day, by day; and what cannot be said.
 
+    First stand papers that ended before ``as_of`` and are still needed, each with term 0.
     ``repeated`` are the ids of the jobs assumed to come back each year. ``unknown`` are the packets
     of papers whose end nobody can know yet: it stands, or will stand, on the paper.
     """
@@ -84,6 +86,10 @@ class YearsAhead:
     ends: tuple[PaperEnd, ...]
     repeated: tuple[str, ...]
     unknown: tuple[tuple[PaperRow, Holder], ...]
+
+    def is_over(self, end: PaperEnd) -> bool:
+        """Tell whether a paper had ended before the day the years are looked at from."""
+        return end.ends_on < self.as_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,7 +119,7 @@ def compute_years_ahead(
     seasons = repeat_jobs(operation.jobs, through.year + 1)
     ahead = replace(operation, jobs=(*operation.jobs, *seasons))
     plan = compute_plan(ahead, table, log, as_of)
-    ends: list[PaperEnd] = []
+    ends = list(_list_ended(plan, as_of))
     terms = _present_terms(plan, as_of)
     listed: set[tuple[str, int]] = set()
     for _ in range(_most_terms(years)):
@@ -231,15 +237,31 @@ def _list_ends(
         yield _end(paper.packet.paper, term, _sending(plan, paper))
 
 
+def _list_ended(plan: Plan, as_of: date) -> Iterator[PaperEnd]:
+    """Give the ends of papers that are over though a job that is not over needs them."""
+    for paper in plan.papers:
+        held, end = paper.packet.held, paper.packet.valid_through
+        if held is not None and end is not None and end < as_of and paper.packet.planned:
+            term = _Term(held=replace(held, valid_through=end))
+            yield _end(paper.packet.paper, term, _send_off(plan, paper, as_of))
+
+
 def _sending(plan: Plan, paper: PaperPlan) -> Sending | None:
     packet: Packet = paper.packet
-    if packet.use is not StepUse.RENEWAL or paper.in_hand_by is None:
+    if packet.use is not StepUse.RENEWAL:
         return None
-    through = packet.valid_through or packet.need_by
+    return _send_off(plan, paper, (packet.valid_through or packet.need_by) + timedelta(days=1))
+
+
+def _send_off(plan: Plan, paper: PaperPlan, day: date) -> Sending | None:
+    """Give when to send a packet off for the first of the jobs that go on on a day or later."""
+    packet = paper.packet
+    if paper.in_hand_by is None:
+        return None
     needing = [
         job.job
         for job in plan.jobs
-        if job.job.id in packet.verdict.jobs and job.job.last_day > through
+        if job.job.id in packet.verdict.jobs and job.job.last_day >= day
     ]
     first = min(needing, key=lambda job: job.first_day)
     return Sending(

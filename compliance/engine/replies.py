@@ -6,7 +6,7 @@ from datetime import date
 
 from compliance.base.dates import say_how_to_write
 from compliance.base.problems import Problem, SourceRef
-from compliance.engine.check_facts import ONLINE, is_online
+from compliance.engine.check_facts import ONLINE, is_online, list_people
 from compliance.engine.check_model import CheckContext
 from compliance.engine.check_words import parse_amount
 from compliance.engine.crosschecks_notary import find_state
@@ -113,7 +113,7 @@ def _read_blank(
     if question.blank == ENCLOSED:
         status, says = _read_enclosed(context, question, words, meaning)
         return status, says, None
-    if words in {question.default, question.expected}:
+    if words in {question.default, question.expected, *list_people(context.operation)}:
         meaning = Meaning.TEXT
     if question.kind is QuestionKind.YES_NO and not question.expected:
         return _read_presence(question, words, meaning), "", None

@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
-from datetime import date
+from datetime import date, timedelta
 
 from compliance.base.dates import say_date
 from compliance.engine.duties_model import DutyState, say_owner
 from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.engine.records import RecordPage
 from compliance.facts.basis import Basis
-from compliance.rules.model import DutyEvent, DutyKind, Row, RulesTable
-from compliance.rules.packs import OF_ROWS
+from compliance.rules.model import DutyEvent, DutyKind, PaperRow, Row, RulesTable
+from compliance.rules.packs import OF_ROWS, list_parts_on
 
 # Where a row stands and who keeps it says nothing about the rule.
 _NOT_COMPARED = ("place", "overrides", "pack", "replaces", "because", "keeps")
@@ -25,7 +25,8 @@ class RowChange:
 
     ``how`` is one of ``added``, ``gone``, ``changed``. ``first`` is the first day of an edition,
     None of a row that always held. A changed row has fields; so has an edition that is added after
-    another one, ``after`` the one in force before, which its fields are compared with.
+    another one, ``after`` the one in force before, which its fields are compared with. Of such an
+    edition of a paper they also name the documents and duties that go and come on its first day.
     """
 
     kind: str
@@ -64,27 +65,28 @@ def compare_tables(old: RulesTable, new: RulesTable) -> tuple[RowChange, ...]:
         before = {(row.id, row.applies_from): row for row in getattr(old, kind)}
         after = {(row.id, row.applies_from): row for row in getattr(new, kind)}
         for key in dict.fromkeys((*before, *after)):
-            change = _compare(kind, before.get(key), after.get(key), tuple(after.values()))
+            change = _compare(kind, before.get(key), after.get(key), new)
             if change is not None:
                 found.append(change)
     return tuple(found)
 
 
-def _compare(
-    kind: str, old: Row | None, new: Row | None, all_new: tuple[Row, ...]
-) -> RowChange | None:
+def _compare(kind: str, old: Row | None, new: Row | None, table: RulesTable) -> RowChange | None:
     row = new if new is not None else old
     if row is None:
         return None
     if old is None or new is None:
         how = "added" if old is None else "gone"
-        earlier = _find_earlier(new, all_new) if new is not None else None
+        earlier = _find_earlier(new, getattr(table, kind)) if new is not None else None
+        differ = () if earlier is None else tuple(_differ_but_days(earlier, row))
+        if earlier is not None and isinstance(row, PaperRow):
+            differ = (*differ, *_find_moved(table, row))
         return RowChange(
             kind=kind,
             id=row.id,
             title=row.title,
             how=how,
-            fields=() if earlier is None else tuple(_differ_but_days(earlier, row)),
+            fields=differ,
             first=row.applies_from,
             after=earlier is not None,
         )
@@ -99,6 +101,22 @@ def _compare(
         fields=differ,
         first=row.applies_from,
     )
+
+
+def _find_moved(table: RulesTable, paper: PaperRow) -> Iterator[tuple[str, object, object]]:
+    """Name the documents and duties that go or come on the first day of an edition of a paper."""
+    first = paper.applies_from
+    if first is None or first == date.min:
+        return
+    before = list_parts_on(table, paper.id, first - timedelta(days=1))
+    after = list_parts_on(table, paper.id, first)
+    for kind, old, new in zip(("documents", "duties"), before, after, strict=True):
+        gone = tuple(row.title for row in old if row.id not in {one.id for one in new})
+        come = tuple(row.title for row in new if row.id not in {one.id for one in old})
+        if gone:
+            yield f"{kind}_no_longer_asked_for", gone, ()
+        if come:
+            yield f"{kind}_asked_for_from_then_on", (), come
 
 
 def _differ_but_days(old: Row, new: Row) -> Iterator[tuple[str, object, object]]:

@@ -96,9 +96,9 @@ class NoDay:
     """An act for which there is no day in time, and what would help.
 
     ``ready`` is the first day it could be done if its place were open and somebody could go,
-    ``by`` its last; ``shut`` are the days between, empty when what comes before it is what makes it
-    late. ``kept_home`` are the closures from ``ready`` to its first possible day in which nobody
-    can go, in words; ``is_past`` tells that ``by`` has gone.
+    ``by`` its last, that of the plan when it has gone; ``shut`` are the days between, empty when
+    what comes before it is what makes it late. ``kept_home`` are the closures from ``ready`` to its
+    first possible day in which nobody can go, in words; ``is_past`` tells that ``by`` has gone.
     """
 
     act: TownAct

@@ -51,10 +51,12 @@ def find_no_day(plan: Plan, task: TownTask, blocked: frozenset[date]) -> NoDay:
         is_safe=False,
         is_late=True,
     )
+    # Of a last day that has gone there is one, the plan's: nobody could have gone after it.
+    gone = task.step.last if by < plan.as_of else None
     return NoDay(
         act=act,
         ready=ready,
-        by=by,
+        by=gone or by,
         shut=tuple(days),
         kept_home=tuple(list_kept_home(plan.operation, ready, first_day)),
         is_past=by < plan.as_of,
@@ -75,7 +77,8 @@ def list_kept_home(operation: Operation, first: date, last: date) -> Iterator[st
         spans = [(other.first_day, other.last_day) for other in found if other is not one]
         if not any(begin <= one.first_day and one.last_day <= end for begin, end in spans):
             why = one.why or _NOBODY[one.who]
-            yield f"{why}, {say_date(one.first_day)} to {say_date(one.last_day)}"
+            end = f" to {say_date(one.last_day)}" if one.last_day > one.first_day else ""
+            yield f"{why}, {say_date(one.first_day)}{end}"
 
 
 def _find_ready(plan: Plan, task: TownTask) -> date:

@@ -78,12 +78,13 @@ def list_online(plan: Plan) -> tuple[tuple[PaperPlan, StepPlan], ...]:
     """List the undone acts that are done in town or online, as one likes."""
     return tuple(
         (paper, step)
-        for paper, step in _undone(plan)
+        for paper, step in list_undone_acts(plan)
         if "online" in step.row.done_at and step.row.done_at != "online"
     )
 
 
-def _undone(plan: Plan) -> Iterator[tuple[PaperPlan, StepPlan]]:
+def list_undone_acts(plan: Plan) -> Iterator[tuple[PaperPlan, StepPlan]]:
+    """List the acts still to do, at home and away, in the order of the plan."""
     for paper in plan.papers:
         for step in paper.steps:
             if step.kind is StepKind.ACT and step.done_on is None:
@@ -93,7 +94,7 @@ def _undone(plan: Plan) -> Iterator[tuple[PaperPlan, StepPlan]]:
 def _list_acts(plan: Plan) -> tuple[tuple[PaperPlan, StepPlan, PlaceKind], ...]:
     return tuple(
         (paper, step, kind)
-        for paper, step in _undone(plan)
+        for paper, step in list_undone_acts(plan)
         if (kind := find_place_kind(step.row.done_at)) is not None
     )
 

@@ -22,9 +22,28 @@ _BETWEEN = re.compile(r"[\s()/=;:.,]*")
 _BESIDE = re.compile(
     r"(?:with|incl|including)\.? (?:(?:full|all|the|a|its) )*"
     r"(?:(?:tanks?|fuel|batter(?:y|ies)|payload|load|liquid|product)(?: and | & |, )?(?:full )?)+"
-    r"|\b(?:at|max|maximum|m\.?t\.?o\.?[wm]|mgtow|auw|take-?\s?off|gross|total|all-?\s?up|full|fully|"
+    r"|with (?:everything|all) (?:attached|aboard|on board)"
+    r"|\b(?:at|max|maximum|m\.?t\.?o\.?[wm]|m?gtow|mgw|auw|take-?\s?off|gross|total|all-?\s?up|full|fully|"
     r"loaded|weight|mass|and|or|is)\b\.?",
     re.IGNORECASE,
+)
+# Words of a label that would make another weight of it when they stand beside a number.
+_NOT_OF_LABEL = frozenset(
+    {"about", "above", "below", "dry", "empty", "exceed", "exceeding", "least", "less", "minus"}
+    | {
+        "more",
+        "net",
+        "no",
+        "not",
+        "only",
+        "over",
+        "payload",
+        "than",
+        "to",
+        "under",
+        "up",
+        "without",
+    }
 )
 
 
@@ -53,11 +72,11 @@ class Weight:
         return abs(self.number - pounds * KG_IN_A_POUND) <= min(half, _COARSEST)
 
 
-def read_weights(text: str) -> tuple[Weight, ...]:
+def read_weights(text: str, label: str = "") -> tuple[Weight, ...]:
     """Read every weight in a text; empty when it cannot be made out.
 
-    Words such as `max` or `take-off weight` may stand beside; with any other word nobody can tell
-    whether it is the weight that was asked for.
+    Words such as `max` or `take-off weight` may stand beside, and those of the blank's own *label*;
+    with any other word nobody can tell whether it is the weight that was asked for.
 
     Example:
         >>> [(str(one.number), one.unit) for one in read_weights("118 lb (53.5 kg)")]
@@ -67,9 +86,16 @@ def read_weights(text: str) -> tuple[Weight, ...]:
     """
     found = tuple(_WEIGHT.finditer(text))
     read = tuple(_make(one[1], (one[2] or "").casefold()) for one in found)
-    is_clean = _BETWEEN.fullmatch(_BESIDE.sub(" ", _WEIGHT.sub(" ", text))) is not None
+    beside = _BESIDE.sub(" ", _WEIGHT.sub(" ", text))
+    is_clean = _BETWEEN.fullmatch(_leave_out(beside, label)) is not None
     has_comma = re.search(r"\d,\d", text) is not None and not _has_thousands(text)
     return read if is_clean and not has_comma else ()
+
+
+def _leave_out(beside: str, label: str) -> str:
+    """Leave out the words of a label, but for those that would make another weight of it."""
+    own = set(re.findall(r"[a-z]+", label.casefold())) - _NOT_OF_LABEL
+    return re.sub(r"[A-Za-z]+", lambda word: " " if word[0].casefold() in own else word[0], beside)
 
 
 def _has_thousands(text: str) -> bool:

@@ -56,13 +56,14 @@ class AskedDocument:
     """A document an answers file may speak of: its short name and its blanks.
 
     ``dates`` are those that hold a date, ``marks`` those that hold no text: signatures, stamps and
-    boxes to tick.
+    boxes to tick. ``known`` are texts of the facts, which are texts whatever words they begin with.
     """
 
     name: str
     blanks: tuple[str, ...]
     dates: frozenset[str]
     marks: frozenset[str] = frozenset()
+    known: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -219,9 +220,11 @@ def _parse_short(
     """
     text = _plain_text(node)
     what = f"`{name}` of `{asked.name}`"
+    answer = Answer(document=asked.name, blank=name, status=Status.FILLED, sheet=number)
+    if text in asked.known and name not in {*asked.marks, *asked.dates}:
+        return _with(answer, says=text)
     if is_open(text):
         return None
-    answer = Answer(document=asked.name, blank=name, status=Status.FILLED, sheet=number)
     status = read_status(text)
     if status is not None:
         return _with(answer, status=status)

@@ -8,6 +8,8 @@ somebody's "maybe" becomes a name. Text in quotation marks is always text.
 import re
 from enum import StrEnum
 
+from compliance.facts.reply_instructions import is_instruction, is_named
+
 
 class Meaning(StrEnum):
     """What a typed reply means, before the question is looked at.
@@ -115,7 +117,6 @@ _HEADS = {"yes": Meaning.YES, "yeah": Meaning.YES, "yep": Meaning.YES, "no": Mea
 _LINE = re.compile(r"[\s_.\-\u2013\u2014\[\]()<>{}/x*=~#]+", re.IGNORECASE)
 # Whole texts only: `Pending Creek` and `Attachment Road` are names.
 _WAITING = (
-    re.compile(r"[(\[<{][^()\[\]<>{}0-9]*[)\]>}]"),
     re.compile(
         r"(is |still |yet |it is |it's )?(to|will|shall|must|should|can|has to) be "
         r"(\w+ )?(filled|completed|determined|decided|announced|advised|assigned|added|confirmed|"
@@ -159,12 +160,16 @@ _WAITING = (
         r"(the|by|by the) (notary|seller|maker|insurer|clerk|office|agency|bank)"
     ),
     re.compile(
-        r"(.*\W)?(tbd|tba|tbc)\W*|(tbd|tba|tbc) (by|from|until|later|soon|when|after|with)( .*)?|"
-        r"awaiting (the |a |my |our )?\w+"
-    ),
-    re.compile(
         r"(filled|completed|written|entered|added|left)( \w+)* (by|for) the "
         r"(notary|seller|maker|insurer|clerk|office|agency|bank)"
+    ),
+)
+# So does what no name of a firm ends in, however it is written.
+_ALWAYS_WAITING = (
+    re.compile(r"[(\[<{][^()\[\]<>{}0-9]*[)\]>}]"),
+    re.compile(
+        r"(.*\W)?(tbd|tba|tbc)\W*|(tbd|tba|tbc) (by|from|until|later|soon|when|after|with)( .*)?|"
+        r"awaiting (the |a |my |our )?\w+"
     ),
 )
 # Straight or curved, as phones and word processors type them.
@@ -194,9 +199,8 @@ def read_meaning(reply: str) -> Meaning:
     head, tail = _HEADS.get(first), _BY_WORD.get(rest)
     if head is not None and tail is not None:
         return _join(head, tail)
-    if first in _BEGINS and not any(letter.isdigit() for letter in text):
-        return Meaning.OTHER
-    return Meaning.TEXT
+    is_name = is_named(reply) or any(letter.isdigit() for letter in text)
+    return Meaning.OTHER if first in _BEGINS and not is_name else Meaning.TEXT
 
 
 def is_line(text: str) -> bool:
@@ -207,10 +211,14 @@ def is_line(text: str) -> bool:
 def is_waiting(text: str) -> bool:
     """Tell whether a whole text only keeps the place of one that is still to come."""
     words = " ".join(text.casefold().translate(_PLAIN).split()).rstrip(". ")
-    is_word = _BY_WORD.get(words) is Meaning.WAITING
+    if _BY_WORD.get(words) is Meaning.WAITING:
+        return True
     # A line to write on, or a question, makes no text of the words beside it.
     has_line = "___" in text or text.rstrip().endswith("?")
-    return is_word or has_line or is_line(text) or any(one.fullmatch(words) for one in _WAITING)
+    if has_line or is_line(text) or any(one.fullmatch(words) for one in _ALWAYS_WAITING):
+        return True
+    is_said = any(one.fullmatch(words) for one in _WAITING) or is_instruction(text)
+    return is_said and not is_named(text)
 
 
 def _join(head: Meaning, tail: Meaning) -> Meaning:

@@ -59,6 +59,16 @@ def compute_entries(plan: Plan, trips: Mapping[str, TripDay] | None = None) -> t
     return tuple(sorted(entries, key=lambda entry: (entry.on, entry.key)))
 
 
+def say_without_day(count: int, new: int) -> str:
+    """Say how many entries have no day, and how many of them had one in the file before."""
+    has = "1 entry has" if count == 1 else f"{count} entries have"
+    until = "until a paper is here that an office is overdue with"
+    if new == count:
+        return f"{has} no day now, {until}."
+    since = f"{new} of them new" if new else "as before"
+    return f"{has} no day, {since}, {until}."
+
+
 def _belongs(item: Item) -> bool:
     if item.kind is not ItemKind.DO or item.paper is None or item.step is None:
         return True

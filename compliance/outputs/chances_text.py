@@ -8,7 +8,7 @@ from compliance.engine.agenda import find_once, subject_of
 from compliance.engine.awaited import list_awaited
 from compliance.engine.chance_model import Chances, PacketChance, StepWeight
 from compliance.engine.plan_model import PaperPlan, Plan
-from compliance.outputs.words import wrap
+from compliance.outputs.words import IF_IT_CAME_TODAY, ONCE_IT_IS_HERE, wrap
 
 SHOWN_WEIGHTS = 3
 WHY_THEY_DIFFER = (
@@ -91,13 +91,14 @@ def _list_mail_days(plan: Plan, paper: PaperPlan, wanted: str, *, asked: bool) -
         return
     verb, done = ("mail", "mailed") if paper.is_mailed else ("file", "filed")
     by, again = found.mail_by, found.mail_by_with_return
+    once = f", {ONCE_IT_IS_HERE}" if find_once(plan, paper) else ""
     first = found.by_mail_day[0][0]
     when = _say_first(plan, paper, first, done)
     if by is None:
         yield _line(f"for {wanted}: no day left; {when}: {_say_on(found, first)}")
     else:
         tail = _BINDS if asked and again is not None and found.binds == "chance" else ""
-        yield _line(f"for {wanted}: {verb} by {say_date(by)}{tail}")
+        yield _line(f"for {wanted}: {verb} by {say_date(by)}{once}{tail}")
     if found.by_mail_day_with_return and (by is not None or again is not None):
         even = f"for {wanted} even if it comes back once:"
         if again is None:
@@ -105,17 +106,17 @@ def _list_mail_days(plan: Plan, paper: PaperPlan, wanted: str, *, asked: bool) -
             yield _line(f"{even} no day left; {when}: {left}")
         else:
             tail = _BINDS if asked and by is not None and found.binds == "return" else ""
-            yield _line(f"{even} {verb} by {say_date(again)}{tail}")
+            yield _line(f"{even} {verb} by {say_date(again)}{once}{tail}")
     safe = paper.mail_safe
     if safe is not None and safe != first and found.chance_on(safe) is not None:
-        yield _line(f"{done} on the safe day, {say_date(safe)}: {_say_on(found, safe)}")
+        yield _line(f"{done} on the safe day, {say_date(safe)}{once}: {_say_on(found, safe)}")
 
 
 def _say_first(plan: Plan, paper: PaperPlan, first: date, done: str) -> str:
     """Say the first day it can be sent off, and on what that hangs."""
     day = f"{done} today" if first == plan.as_of else f"{done} {say_date(first)}"
     if find_once(plan, paper):
-        return f"if it could be {day}, though an overdue paper is not here"
+        return f"{IF_IT_CAME_TODAY}, {day}"
     if paper.mail_step in plan.trip_days:
         day += ", on the trip to town"
     elif first != plan.as_of:

@@ -118,14 +118,24 @@ def _waiting(one: FollowUp, as_of: date) -> str:
     there = f"{one.operation} {one.packet}, there since about {_say_since(one, as_of)}"
     if one.heard is not None:
         silent = f"unusual from {say_date(one.unusual_from)}"
-        moved = say_moved(one.ask_day())
-        sooner = "not later than the paper is needed, which `mailby plan` knows"
-        return f"{there}: {silent}; they said {say_heard(one.heard)}; {moved}; {sooner}"
+        return f"{there}: {silent}; they said {say_heard(one.heard)}; {_say_again(one, as_of)}"
     if one.unusual_from <= as_of:
         open_on = one.open_on or as_of
         ask = "ask them now" if open_on <= as_of else f"ask them on {say_date(open_on)}"
         return f"{there}: unusual since {say_date(one.unusual_from)}; {ask}"
     return f"{there}: unusual from {say_date(one.unusual_from)}"
+
+
+def _say_again(one: FollowUp, as_of: date) -> str:
+    """Say when to ask again: the plan's day, else the one that needs no plan."""
+    ask = one.planned or one.ask_day()
+    open_on = ask.open_on or as_of
+    if ask.on < as_of:
+        again = "now" if open_on <= as_of else f"on {say_date(open_on)}, when they open"
+        return f"ask again {again}; the day to ask was {say_date(ask.on)}"
+    if one.planned is not None:
+        return say_moved(ask)
+    return f"{say_moved(ask)}; not after the paper is needed, which is not known without a plan"
 
 
 def _say_since(one: FollowUp, as_of: date) -> str:
@@ -145,23 +155,29 @@ def render_offices_json(reports: tuple[OfficeReport, ...], as_of: date) -> str:
     """
     document = {
         "as_of": as_of.isoformat(),
-        "offices": [_office_json(report) for report in reports],
+        "offices": [_office_json(report, as_of) for report in reports],
         "cautions": [_HOW, CAUTION],
     }
     return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
 
 
-def _office_json(report: OfficeReport) -> dict[str, Any]:
+def _office_json(report: OfficeReport, as_of: date) -> dict[str, Any]:
     return {
         "office": report.office.id,
         "title": report.office.title,
-        "kinds": [_kind_json(kind) for kind in report.kinds],
+        "kinds": [_kind_json(kind, as_of) for kind in report.kinds],
         "reasons": [{"reason": reason, "times": times} for reason, times in report.reasons],
         "faults": [{"blank": name, "times": times} for name, times in report.faults],
     }
 
 
-def _kind_json(kind: KindReport) -> dict[str, Any]:
+def _ask_on(one: FollowUp, as_of: date) -> date:
+    """Give the day to ask; of one that is past the next working day of offices."""
+    ask = one.planned or one.ask_day()
+    return ask.on if ask.on >= as_of else max(ask.open_on or as_of, as_of)
+
+
+def _kind_json(kind: KindReport, as_of: date) -> dict[str, Any]:
     row, tally = kind.row, kind.tally
     days, back, counted = row.days, row.comes_back, kind.counted
     return {
@@ -195,7 +211,7 @@ def _kind_json(kind: KindReport) -> dict[str, Any]:
                 "at_step_from": one.began_on.isoformat(),
                 "age": one.age,
                 "unusual_from": one.unusual_from.isoformat(),
-                "ask_on": one.ask_day().on.isoformat(),
+                "ask_on": _ask_on(one, as_of).isoformat(),
                 "heard": _heard_json(one.heard),
             }
             for one in kind.waiting

@@ -8,7 +8,8 @@ from compliance.engine.concerns import say_replaced
 from compliance.facts.packs import KeptPack
 from compliance.outputs.rules_text import say_in_force
 from compliance.outputs.words import CAUTION, wrap
-from compliance.rules.model import DocumentRow, DutyRow, PaperRow, Row
+from compliance.rules.model import DutyRow, PaperRow, Row
+from compliance.rules.packs import LeftOut, find_no_longer, name_part
 
 _NOTE = (
     "These are your own rules: nobody but you and whoever wrote them has checked them against the "
@@ -17,9 +18,7 @@ _NOTE = (
 _HASH_SHOWN = 12
 
 
-def render_added(
-    pack: KeptPack, rows: tuple[Row, ...], left_out: tuple[DutyRow | DocumentRow, ...] = ()
-) -> str:
+def render_added(pack: KeptPack, rows: tuple[Row, ...], left_out: tuple[LeftOut, ...] = ()) -> str:
     """Render what a pack that was just added brings, and what goes with what it replaces."""
     lines = [*_pack(pack, rows), *_left_out(left_out)]
     lines.extend(["", wrap(_NOTE), f"Take it out with: mailby rules drop {pack.name}"])
@@ -28,7 +27,7 @@ def render_added(
 
 def render_packs(
     stands: tuple[
-        tuple[KeptPack, tuple[Row, ...], tuple[DutyRow | DocumentRow, ...], tuple[Problem, ...]],
+        tuple[KeptPack, tuple[Row, ...], tuple[LeftOut, ...], tuple[Problem, ...]],
         ...,
     ],
 ) -> str:
@@ -60,6 +59,7 @@ def _pack(pack: KeptPack, rows: tuple[Row, ...]) -> Iterator[str]:
             days = f", {say_in_force(row)}," if row.id in twice else ""
             yield wrap(f"{row.id}{days}{say_replaced(row)}", indent=2, hang=4)
     yield from _kept(rows, twice)
+    yield from _no_longer(rows)
 
 
 def _kept(rows: tuple[Row, ...], twice: set[str]) -> Iterator[str]:
@@ -74,9 +74,25 @@ def _kept(rows: tuple[Row, ...], twice: set[str]) -> Iterator[str]:
         yield wrap(f"kept of the table's {name}, with {which}: {stay}", indent=2, hang=4)
 
 
-def _left_out(left_out: tuple[DutyRow | DocumentRow, ...]) -> Iterator[str]:
+def _left_out(left_out: tuple[LeftOut, ...]) -> Iterator[str]:
     """Name the duties and documents that go with the papers a pack replaces."""
-    for row in left_out:
+    for one in left_out:
+        row = one.row
         kind = "duty" if isinstance(row, DutyRow) else "document"
-        text = f"! the table's {kind} {row.id} does not count any more: {row.title} "
-        yield wrap(f"{text}({row.basis.citation})", indent=2, hang=4)
+        text = f"! the table's {kind} {row.id} does not count any more"
+        if one.back_on is not None:
+            text += f", your own not before {say_date(one.back_on)}"
+        yield wrap(f"{text}: {row.title} ({row.basis.citation})", indent=2, hang=4)
+
+
+def _no_longer(rows: tuple[Row, ...]) -> Iterator[str]:
+    """Name what a later edition in the pack itself does not ask for any more."""
+    for one in find_no_longer(rows):
+        kinds = (("duty" if isinstance(row, DutyRow) else "document", row) for row in one.parts)
+        parts = "; ".join(f"{kind} {name_part(row)}, {row.title}" for kind, row in kinds)
+        yield wrap(
+            f"! from {say_date(one.first)} on the edition of {one.paper} no longer asks for: "
+            f"{parts}",
+            indent=2,
+            hang=4,
+        )

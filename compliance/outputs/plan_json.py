@@ -5,6 +5,7 @@ from datetime import date
 from typing import Any
 
 from compliance.engine.agenda import find_act_day
+from compliance.engine.awaited import find_overdue
 from compliance.engine.chance_model import PacketChance
 from compliance.engine.plan_model import JobPlan, PaperPlan, Plan, StepPlan
 from compliance.outputs.duties_json import compute_duty_document
@@ -37,6 +38,10 @@ def compute_plan_document(plan: Plan) -> dict[str, Any]:
                 "enough": remedy.enough,
                 "only_if_overdue_come": list(remedy.overdue),
                 "only_if_late_renewals_are_taken": list(remedy.missed),
+                "trips": [day.isoformat() for day in remedy.trips],
+                "other_places": [
+                    {"kind": str(kind), "on": day.isoformat()} for kind, day in remedy.others
+                ],
             }
             for remedy in plan.remedies
         ],
@@ -140,14 +145,29 @@ def _paper(plan: Plan, paper: PaperPlan) -> dict[str, Any]:
         "overdue_since": _iso(paper.overdue_since),
         "renewal_missed": _iso(paper.renewal_missed),
         "earliest_ready": paper.earliest_ready.isoformat(),
-        "slack_days": paper.slack_days,
+        "slack_days": _slack(plan, paper),
+        "only_if_overdue_comes": _overdue(plan, paper, plan.find_step(paper.mail_step)),
         "confirm": list(paper.confirm),
         "warnings": list(paper.warnings),
-        "steps": [_step(plan, step) for step in paper.steps],
+        "steps": [_step(plan, paper, step) for step in paper.steps],
     }
 
 
-def _step(plan: Plan, step: StepPlan) -> dict[str, Any]:
+def _slack(plan: Plan, paper: PaperPlan) -> int | None:
+    """Give the days to spare, or None when they hang on a paper that is overdue."""
+    hangs = _overdue(plan, paper, plan.find_step(paper.mail_step)) is not None
+    return None if hangs and (paper.slack_days or 0) >= 0 else paper.slack_days
+
+
+def _overdue(plan: Plan, paper: PaperPlan, step: StepPlan | None) -> str | None:
+    """Name the packet an office is overdue with that a step still to do waits for."""
+    if step is None or step.done_on is not None:
+        return None
+    found = find_overdue(plan, paper, step)
+    return None if found is None else found.id
+
+
+def _step(plan: Plan, paper: PaperPlan, step: StepPlan) -> dict[str, Any]:
     trip = plan.trip_days.get(step.id)
     return {
         "step": step.id,
@@ -159,6 +179,7 @@ def _step(plan: Plan, step: StepPlan) -> dict[str, Any]:
         "safe": _iso(step.safe),
         "earliest": step.earliest.isoformat(),
         "trip_to_town": None if trip is None else trip.on.isoformat(),
+        "only_if_overdue_comes": _overdue(plan, paper, step),
         "done_on": _iso(step.done_on),
         "citation": step.row.basis.citation,
         "confidence": str(step.row.basis.confidence),

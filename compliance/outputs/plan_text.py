@@ -20,6 +20,7 @@ from compliance.outputs.duties_text import list_plan_lines
 from compliance.outputs.office_words import say_ask, say_heard
 from compliance.outputs.words import (
     AT_USUAL_PACE,
+    IF_IT_CAME_TODAY,
     list_cautions,
     say_limits,
     say_relative,
@@ -134,24 +135,37 @@ def _roots(plan: Plan, packets: tuple[str, ...]) -> str:
 
 
 def _remedies(plan: Plan) -> Iterator[str]:
+    """Say what would help each late job, and which job nothing tried would help."""
+    if not plan.remedies and not plan.unhelped:
+        return
+    jobs = dict.fromkeys(remedy.job for remedy in plan.remedies)
+    yield f"WHAT WOULD HELP {next(iter(jobs))}" if len(jobs) == 1 else "WHAT WOULD HELP"
+    for what in dict.fromkeys(remedy.what for remedy in plan.remedies):
+        same = [remedy for remedy in plan.remedies if remedy.what == what]
+        # A later first day names its job itself.
+        if len(jobs) == 1 or same[0].days_gained == 0:
+            yield wrap(f"- {what}: {_say_gain(plan, same[0])}", indent=2, hang=4)
+            continue
+        yield wrap(f"- {what}", indent=2, hang=4)
+        for remedy in same:
+            yield wrap(f"{remedy.job}: {_say_gain(plan, remedy)}", indent=6, hang=8)
+    if plan.remedies and all(remedy.days_gained == 0 for remedy in plan.remedies):
+        yield "  Express mail and earlier trips to town would gain nothing."
     if plan.unhelped:
-        yield "WHAT WOULD HELP"
+        nothing = f"Nothing of this kind{' for the rest' if plan.remedies else ''}"
         yield wrap(
-            "Nothing of this kind: express mail, earlier trips to town and a later first day leave "
-            f"no lawful day of {' or '.join(plan.unhelped)}.",
+            f"{nothing}: express mail, earlier trips to town and a later first day leave no lawful "
+            f"day of {' or '.join(plan.unhelped)}.",
             indent=2,
         )
-    if not plan.remedies:
-        return
-    yield f"WHAT WOULD HELP {plan.remedies[0].job}"
-    for remedy in plan.remedies:
-        gain = f", {say_days(remedy.days_gained)} sooner" if remedy.days_gained else ""
-        enough = "in time" if remedy.enough else "still late"
-        day = say_date(remedy.first_lawful_day)
-        only = _say_only_if(plan, remedy)
-        yield wrap(f"- {remedy.what}: lawful from {day}{gain}; {enough}{only}", indent=2, hang=4)
-    if all(remedy.days_gained == 0 for remedy in plan.remedies):
-        yield "  Express mail and earlier trips to town would gain nothing."
+
+
+def _say_gain(plan: Plan, remedy: Remedy) -> str:
+    """Say the day a remedy leads to, what it gains, and on what it hangs."""
+    gain = f", {say_days(remedy.days_gained)} sooner" if remedy.days_gained else ""
+    enough = "in time" if remedy.enough else "still late"
+    only = _say_only_if(plan, remedy)
+    return f"lawful from {say_date(remedy.first_lawful_day)}{gain}; {enough}{only}"
 
 
 def _say_only_if(plan: Plan, remedy: Remedy) -> str:
@@ -218,7 +232,8 @@ def _paper_dates(plan: Plan, paper: PaperPlan) -> Iterator[str]:
         yield f"      OVERDUE      since {since}; when it will come is not known"
     else:
         ready = say_date(paper.earliest_ready)
-        yield wrap(f"ready        {ready} {AT_USUAL_PACE}, {_slack(paper)}", indent=6, hang=19)
+        slack = _slack(plan, paper)
+        yield wrap(f"ready        {ready} {AT_USUAL_PACE}, {slack}", indent=6, hang=19)
     yield wrap(f"waits on     {say_waiting(paper, with_day=False)}", indent=6, hang=19)
     for entry in packet.progress.returns:
         yield wrap(f"came back    {say_date(entry.happened_on)}: {entry.reason}", indent=6, hang=19)
@@ -255,8 +270,12 @@ def _past(plan: Plan, paper: PaperPlan) -> str:
     return f" (not possible before {say_date(first)})"
 
 
-def _slack(paper: PaperPlan) -> str:
+def _slack(plan: Plan, paper: PaperPlan) -> str:
     slack = paper.slack_days or 0
+    # Nobody knows when the overdue paper comes, so nobody knows the days to spare.
+    if find_once(plan, paper):
+        late = f": {say_days(-slack)} TOO LATE even then" if slack < 0 else ""
+        return f"{IF_IT_CAME_TODAY}{late}"
     if slack < 0:
         return f"{say_days(-slack)} TOO LATE"
     if paper.renewal_missed is not None:

@@ -21,6 +21,7 @@ from compliance.outputs.records_words import (
     say_late,
     say_products,
     say_source,
+    say_twins,
     say_when,
     say_written,
 )
@@ -231,9 +232,16 @@ def _list_first(pages: Sequence[RecordPage]) -> str:
 
 
 def render_exported(
-    name: str, pages: Sequence[RecordPage], unknown: str, cleaned: Sequence[Cleaned] = ()
+    name: str,
+    pages: Sequence[RecordPage],
+    unknown: str,
+    cleaned: Sequence[Cleaned] = (),
+    twins: Sequence[tuple[int, int]] = (),
 ) -> str:
-    """Render what was written to a file, and what of it is not complete or not as it is kept."""
+    """Render what was written to a file, and what of it is not complete or not as it is kept.
+
+    *twins* are records left out, each with the one that tells of the same application.
+    """
     lines = [wrap(f"{name} holds {_count(len(pages))}")]
     incomplete = [page for page in pages if page.missing]
     if incomplete:
@@ -241,6 +249,8 @@ def render_exported(
         lines.append(wrap(f"! something is missing in {numbers}", indent=2, hang=4))
     if unknown:
         lines.append(wrap(f"! {unknown}", indent=2, hang=4))
+    mend = "a table with both could not be read in; if it is other work, correct its start first"
+    lines.extend(wrap(f"! {text}", indent=2, hang=4) for text in say_twins(twins, mend))
     lines.extend(wrap(f"! {text}", indent=2, hang=4) for text in say_cleaned(cleaned))
     lines.extend(_cautions())
     return "\n".join(lines) + "\n"
@@ -311,14 +321,18 @@ def render_table_note() -> str:
     )
 
 
-def render_book_imported(versions: int, known: int, gone: int) -> str:
-    """Render what was read in from a file of records."""
+def render_book_imported(
+    versions: int, known: int, gone: int, twins: Sequence[tuple[int, int]] = ()
+) -> str:
+    """Render what was read in from a file of records, and which of them were left out."""
     kept = "1 version of a record" if versions == 1 else f"{versions:,} versions of records"
     here = "1 was here already" if known == 1 else f"{known:,} were here already"
     lines = [wrap(f"{kept} kept; {here}")]
     if gone:
         left = "1 record that was" if gone == 1 else f"{gone:,} records that were"
         lines.append(wrap(f"{left} thrown away {'is' if gone == 1 else 'are'} remembered"))
+    mend = "if it is other work, give it its own start where it was written and write the file anew"
+    lines.extend(wrap(f"! {text}", indent=2, hang=4) for text in say_twins(twins, mend))
     lines.extend(["", wrap(RECORD_CAUTION)])
     return "\n".join(lines) + "\n"
 

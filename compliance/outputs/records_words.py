@@ -152,6 +152,16 @@ def say_cleaned(cleaned: Sequence[Cleaned]) -> Iterator[str]:
         yield "what is kept here stays as it is"
 
 
+def say_twins(twins: Sequence[tuple[int, int]], mend: str) -> Iterator[str]:
+    """Say which records were left out for another of the same application, the first of many."""
+    for number, other in twins[:_MOST_CLEANED]:
+        yield f"record {number} is left out: it tells of the same application as record {other}"
+    if len(twins) > _MOST_CLEANED:
+        yield f"and {len(twins) - _MOST_CLEANED:,} more are left out"
+    if twins:
+        yield mend
+
+
 def _shorten(text: str) -> str:
     """Quote a text on one line with its hidden signs as escapes."""
     return repr(text if len(text) <= _SHOWN else f"{text[:_SHOWN]}...")

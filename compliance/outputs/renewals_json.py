@@ -17,14 +17,14 @@ def render_renewals_json(operation: Operation, ahead: YearsAhead) -> str:
         "through": ahead.through.isoformat(),
         "operation": {"id": operation.id, "legal_name": operation.legal_name},
         "jobs_assumed_every_year": list(ahead.repeated),
-        "ends": [_end(end) for end in ahead.ends],
+        "ends": [_end(end, ended=ahead.is_over(end)) for end in ahead.ends],
         "end_unknown": [packet_id(paper.id, holder) for paper, holder in ahead.unknown],
         "caution": CAUTION,
     }
     return json.dumps(document, indent=2, ensure_ascii=False) + "\n"
 
 
-def _end(end: PaperEnd) -> dict[str, Any]:
+def _end(end: PaperEnd, *, ended: bool) -> dict[str, Any]:
     sending = end.sending
     return {
         "packet": end.id,
@@ -32,7 +32,8 @@ def _end(end: PaperEnd) -> dict[str, Any]:
         "holder": {"kind": str(end.holder.kind), "id": end.holder.ref},
         "number": end.number,
         "term": end.term,
-        "in_hand": end.term == 0,
+        "in_hand": end.term == 0 and not ended,
+        "ended": ended,
         "issued_on": _day(end.issued_on),
         "ends_on": end.ends_on.isoformat(),
         "length_guessed": end.guessed,

@@ -12,19 +12,28 @@ from compliance.outputs.words import CAUTION, say_relative, wrap
 
 
 def render_renewals_text(operation: Operation, ahead: YearsAhead) -> str:
-    """Render the ends of papers by year, each with the days of its renewal kept apart."""
+    """Render the ends of papers by year, each with the days of its renewal kept apart.
+
+    What has ended and is still needed stands first.
+    """
     head = (
         f"{operation.legal_name}: what ends and is renewed, {say_date(ahead.as_of)} through "
         f"{say_date(ahead.through)}"
     )
     sections = [wrap(head), "\n".join(_assumed(ahead))]
-    for year in dict.fromkeys(end.ends_on.year for end in ahead.ends):
+    over = [end for end in ahead.ends if ahead.is_over(end)]
+    ends = [end for end in ahead.ends if not ahead.is_over(end)]
+    if over:
+        lines = ["ENDED AND STILL NEEDED"]
+        lines.extend(line for end in over for line in _end(operation, ahead, end))
+        sections.append("\n".join(lines))
+    for year in dict.fromkeys(end.ends_on.year for end in ends):
         lines = [str(year)]
-        for end in ahead.ends:
+        for end in ends:
             if end.ends_on.year == year:
                 lines.extend(_end(operation, ahead, end))
         sections.append("\n".join(lines))
-    if not ahead.ends:
+    if not ends:
         sections.append("No paper is known to end in that time.")
     sections.append("\n".join(_unknown(operation, ahead)))
     sections.append(wrap(CAUTION))
@@ -52,15 +61,15 @@ def _end(operation: Operation, ahead: YearsAhead, end: PaperEnd) -> Iterator[str
     who = operation.say_holder(end.holder)
     number = f", no. {end.number}" if end.number else ""
     far = say_relative(end.ends_on, ahead.as_of)
-    yield wrap(
-        f"{say_date(end.ends_on)}, {far}: last day of {end.paper.title}, {who}{number}",
-        indent=2,
-        hang=4,
-    )
+    day = f"{say_date(end.ends_on)}, {far}: "
+    head = f"ended {day}" if ahead.is_over(end) else f"{day}last day of "
+    yield wrap(f"{head}{end.paper.title}, {who}{number}", indent=2, hang=4)
     reckoned = say_reckoned(end)
     if reckoned:
         yield wrap(reckoned, indent=6, hang=8)
     yield wrap(say_sending(end, ahead.as_of), indent=6, hang=8)
+    if ahead.is_over(end):
+        yield wrap("nothing that needs it flies until a new one is in hand", indent=6, hang=8)
     for words in list_marks(end, ahead.as_of):
         yield wrap(words, indent=6, hang=8)
     basis = end.paper.basis
@@ -91,10 +100,13 @@ def say_sending(end: PaperEnd, as_of: date) -> str:
         gone = "without it nothing that needs it flies once the old one has run out"
         return f"LATE: {missed}; it is {need}; {gone}"
     if sending.under_way:
-        return f"the renewal is on its way, {need}"
+        what = "a new one" if end.ends_on < as_of else "the renewal"
+        return f"{what} is on its way, {need}"
     if sending.last is not None and sending.last < as_of:
         word = "mail it" if sending.is_mailed else "file or do it"
-        return f"LATE: the last day at usual pace was {say_date(sending.last)}; {word} now, {need}"
+        need = need if sending.in_force_by >= as_of else f"as it was {need}"
+        last = say_date(sending.last)
+        return f"LATE: the last day at usual pace was {last}; {word} now, {need}"
     days = _say_days(sending)
     return f"{'mail it' if sending.is_mailed else 'file or do it'} {days}, {need}"
 

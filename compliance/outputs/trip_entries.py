@@ -9,6 +9,11 @@ from compliance.outputs.trip_pages import TripPage
 from compliance.outputs.trips_text import list_trip_lines
 from compliance.outputs.words import CAUTION
 
+_NO_DAY = (
+    "Nothing on it can be done before a paper is here that an office is overdue with.\n"
+    f"Why: mailby trips\n{CAUTION}"
+)
+
 
 def compute_trip_entries(
     plan: Plan,
@@ -27,15 +32,7 @@ def compute_trip_entries(
             key=("trip", plan.operation.id, str(name.number)),
             on=page.on,
             title=f"Trip to town: {_say_places(page)}",
-            text="\n".join(
-                (
-                    *list_trip_lines(page),
-                    f"Because of: {page.reason}",
-                    "Why: mailby trips",
-                    *plan.reviews,
-                    CAUTION,
-                )
-            ),
+            text=_NO_DAY if page.is_hoped else _say_trip(plan, page),
             alarms=ALARMS,
             state=EntryState.NO_DAY if page.is_hoped else EntryState.LIVE,
         )
@@ -52,6 +49,11 @@ def compute_trip_entries(
         for name in over
     )
     return tuple(entries)
+
+
+def _say_trip(plan: Plan, page: TripPage) -> str:
+    lines = (*list_trip_lines(page), f"Because of: {page.reason}", "Why: mailby trips")
+    return "\n".join((*lines, *plan.reviews, CAUTION))
 
 
 def _say_places(page: TripPage) -> str:

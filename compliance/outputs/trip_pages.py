@@ -21,6 +21,10 @@ _SAY_SOON = (
     "changed; after them it goes on the first day it can, and a day that goes by without it gives "
     "it no new week."
 )
+_SAY_LATE = (
+    "What has no day in time left waits for no other errand: it goes on the first day it can, "
+    "because each day makes it later, even where waiting would save a drive."
+)
 # Of these the facts always know the days.
 _WITH_DAYS = frozenset({PlaceKind.NOTARY, PlaceKind.POST_OFFICE})
 
@@ -179,15 +183,17 @@ def say_fewest(trips: TripPlan) -> str:
 
 def say_room(trips: TripPlan) -> str:
     """Say what was chosen among all answers with as few trips."""
+    late = any(act.is_late for trip in trips.trips for act in trip.acts)
+    rules = f"{_SAY_SOON} {_SAY_LATE}" if late else _SAY_SOON
     if trips.room_days is None:
         return (
             "Of all ways with so few trips this is an early one: each act is on the first day it "
-            f"can be done. {_SAY_SOON}"
+            f"can be done. {rules}"
         )
     return (
         "Of all ways with so few trips this one leaves the most room: every act is on its first "
         f"possible day, or at least {say_days(trips.room_days)} before the day it must be done by. "
-        f"Earlier than {say_days(ENOUGH_DAYS)} before a safe day is not tried for. {_SAY_SOON}"
+        f"Earlier than {say_days(ENOUGH_DAYS)} before a safe day is not tried for. {rules}"
     )
 
 

@@ -25,6 +25,10 @@ CAUTION = (
 # The usual days of every row of the table, as opposed to what is believed of an office.
 AT_USUAL_PACE = "at usual pace"
 
+# Said of every day that is reckoned as if a paper an office is overdue with came now.
+IF_IT_CAME_TODAY = "if the overdue paper came today"
+ONCE_IT_IS_HERE = "once the overdue paper is here"
+
 CHEMICAL_CAUTION = (
     "Before each job: the label decides whether a product may be applied by air at all. Keep "
     "people out of the treated area, wear what the label asks for, and do not spray when it drifts."

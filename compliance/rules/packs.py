@@ -1,7 +1,8 @@
 """Packs: rules of the user's or an adviser's own, put beside the shipped ones or in their place."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from typing import TypeVar
 
 from compliance.base.problems import Problem
@@ -10,6 +11,7 @@ from compliance.rules.checks_parts import problem_at
 from compliance.rules.model import DocumentRow, DutyRow, PaperRow, Row, RulesTable, StepRow
 
 AnyRow = TypeVar("AnyRow", bound=Row)
+_DAY = timedelta(days=1)
 
 OF_ROWS = (
     "offices",
@@ -22,6 +24,26 @@ OF_ROWS = (
     "records",
 )
 """The kinds of rows of a table, by the names of its fields."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """A duty or document that goes with the paper a pack replaces.
+
+    ``back_on`` is the first day on which the pack's own one counts, None when it has none.
+    """
+
+    row: DutyRow | DocumentRow
+    back_on: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoLonger:
+    """Duties and documents of a paper that a pack itself does not ask for from a day on."""
+
+    paper: str
+    first: date
+    parts: tuple[DutyRow | DocumentRow, ...]
 
 
 def merge_pack(
@@ -66,19 +88,63 @@ def name_part(row: DutyRow | DocumentRow) -> str:
     return row.id.removeprefix(f"{row.paper}.")
 
 
-def find_left_out(table: RulesTable, pack: RulesTable) -> tuple[DutyRow | DocumentRow, ...]:
+def find_left_out(table: RulesTable, pack: RulesTable) -> tuple[LeftOut, ...]:
     """Find the duties, then the documents, that go with the papers a pack replaces.
 
-    Shape: those of the table of which the pack has none of the same id, and keeps none.
+    Shape: those of the table of which the pack keeps none, and has none of the same id from the
+    first day of its paper on, or of the table's own.
     """
     keeps = _list_kept(pack)
-    own = {row.id for row in (*pack.duties, *pack.documents)}
-    gone: dict[str, DutyRow | DocumentRow] = {}
+    gone: dict[str, LeftOut] = {}
     parts: tuple[DutyRow | DocumentRow, ...] = (*table.duties, *table.documents)
     for row in parts:
-        if row.paper in keeps and name_part(row) not in keeps[row.paper]:
-            gone[row.id] = row
-    return tuple(row for name, row in gone.items() if name not in own)
+        if row.paper not in keeps or name_part(row) in keeps[row.paper]:
+            continue
+        own = [one for one in (*pack.duties, *pack.documents) if one.id == row.id]
+        begins = min((_first(one) for one in own), default=None)
+        paper = min(_first(one) for one in pack.papers if one.id == row.paper)
+        if begins is None or begins > max(paper, _first(row)):
+            gone[row.id] = LeftOut(row=row, back_on=begins)
+    return tuple(gone.values())
+
+
+def _first(row: Row) -> date:
+    return row.applies_from or date.min
+
+
+def find_no_longer(rows: tuple[Row, ...]) -> tuple[NoLonger, ...]:
+    """Find what a later edition of a pack's paper does not ask for any more.
+
+    Shape: by paper in the order of *rows*, then by day; only while an edition of the paper is in
+    force.
+    """
+    found: dict[tuple[str, date], list[DutyRow | DocumentRow]] = {}
+    parts = [row for row in rows if isinstance(row, DutyRow | DocumentRow) and row.paper]
+    for row in parts:
+        if row.applies_until is None or row.applies_until == date.max:
+            continue
+        day = row.applies_until + _DAY
+        goes_on = any(one.id == row.id and one.in_force_on(day) for one in parts)
+        papers = [one for one in rows if isinstance(one, PaperRow) and one.id == row.paper]
+        if not goes_on and any(one.in_force_on(day) for one in papers):
+            found.setdefault((row.paper, day), []).append(row)
+    order = list(dict.fromkeys(row.id for row in rows if isinstance(row, PaperRow)))
+    return tuple(
+        NoLonger(paper=paper, first=day, parts=tuple(some))
+        for (paper, day), some in sorted(
+            found.items(), key=lambda one: (order.index(one[0][0]), one[0][1])
+        )
+    )
+
+
+def list_parts_on(
+    table: RulesTable, paper: str, day: date
+) -> tuple[tuple[DocumentRow, ...], tuple[DutyRow, ...]]:
+    """List the documents and the duties of a paper in force on a day."""
+    return (
+        tuple(row for row in table.documents if row.paper == paper and row.in_force_on(day)),
+        tuple(row for row in table.duties if row.paper == paper and row.in_force_on(day)),
+    )
 
 
 def _list_kept(pack: RulesTable) -> dict[str, tuple[str, ...]]:

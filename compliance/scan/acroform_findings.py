@@ -27,6 +27,11 @@ _PLACEHOLDER = re.compile(
     r"|[md]{1,2}[/.\- ][md]{1,2}[/.\- ]y{2,4}|y{4}|x{2,}|[-._?*\s]+",
     re.IGNORECASE | re.DOTALL,
 )
+# A mask of a date, a number or a telephone: marks, or letters that stand for what belongs there.
+_MASK = re.compile(
+    r"[\W_]*(?:(?:m{1,4}|d{1,2}|y{2,4}|h{1,2}|x+|mmdd(?:yy){1,2}|ddmm(?:yy){1,2})(?:[\W_]+|$))*",
+    re.IGNORECASE,
+)
 _SHARE_IN_FIELD = 0.3
 _SHOWN = 60
 
@@ -48,8 +53,13 @@ class BlankFinding:
 
 
 def is_placeholder(text: str) -> bool:
-    """Tell whether a text is what a blank form puts into its own fields as a hint."""
-    return _PLACEHOLDER.fullmatch(text.strip()) is not None
+    """Tell whether a text is what a blank form puts into its own fields as a hint or a mask.
+
+    A lone letter or mark is no mask: it may be somebody's cross.
+    """
+    plain = text.strip()
+    is_mask = len(plain) > 1 and _MASK.fullmatch(plain) is not None
+    return is_mask or _PLACEHOLDER.fullmatch(plain) is not None
 
 
 def compute_findings(

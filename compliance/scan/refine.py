@@ -109,7 +109,10 @@ def bend_map(
 def refit_homography(
     page_map: PageMap, found: Matches, near: NDArray[np.bool_], anchors: tuple[Points, Points]
 ) -> PageMap | None:
-    """Fit the homography anew to the patches found and to the anchors (page points, dots)."""
+    """Fit the homography anew to the patches found and to the anchors (page points, dots).
+
+    Shape: None when there are too few of them, or they fit no map.
+    """
     both = found.firm.min(axis=1)
     good = near & (found.alike > _GOOD) & (both > 0)
     if good.sum() + len(anchors[0]) < _LEAST_PAIRS:
@@ -121,9 +124,13 @@ def refit_homography(
     weights = np.concatenate((both[good], np.full(len(anchors[0]), 0.5)))
     base = weights.copy()
     for _ in range(5):
-        matrix = fit_homography(points, dots, weights)
-        flat = PageMap(homography=matrix, moved=page_map.moved * 0)
-        off = np.linalg.norm(flat.find_in_picture(points) - dots, axis=1)
+        # Patches that lie on one line, as on a page with little print, fit no map.
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            matrix = fit_homography(points, dots, weights)
+            flat = PageMap(homography=matrix, moved=page_map.moved * 0)
+            off = np.linalg.norm(flat.find_in_picture(points) - dots, axis=1)
+        if not (np.isfinite(matrix).all() and np.isfinite(off).all()):
+            return None
         middle = max(find_quantile(off, 0.5), 0.5)
         weights = base / (1 + (off / (2 * middle)) ** 2) ** 2
     return flat

@@ -11,7 +11,7 @@ from compliance.store.tables_papers import LearnedFormRow, PacketCheckRow
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StoredCheck:
-    """What was kept of a check; ``answers`` is YAML text, ``files`` JSON text."""
+    """What was kept of a check; ``answers`` is YAML text, ``files`` and ``pictures`` JSON text."""
 
     packet: str
     turn: int
@@ -20,6 +20,7 @@ class StoredCheck:
     ready: bool
     fingerprint: str
     checked_on: date
+    pictures: str = "[]"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,7 +11,8 @@ class PacketCheckRow(SQLModel, table=True):
     """What is known about the papers of one mailing of a packet, and the last verdict on them.
 
     ``answers`` is the YAML text of an answers file; ``files`` is JSON text: the files looked at,
-    with the hash and the place of each and of the copy kept.
+    with the hash and the place of each and of the copy kept. ``pictures`` is JSON text: every
+    picture looked at, so that one of an earlier print is known again.
     """
 
     __tablename__ = "packet_check"
@@ -21,6 +22,7 @@ class PacketCheckRow(SQLModel, table=True):
     turn: int = Field(primary_key=True)
     answers: str
     files: str
+    pictures: str = "[]"
     ready: bool
     fingerprint: str
     checked_on: date

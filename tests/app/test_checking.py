@@ -15,6 +15,7 @@ from sqlmodel import Session
 from compliance.app.checking import (
     Checking,
     SeenFile,
+    SeenPicture,
     keep_checking,
     merge_answers,
     open_checking,
@@ -24,6 +25,11 @@ from compliance.app.checking import (
 from compliance.app.planning import Planned, make_plan
 from compliance.app.verdicts import load_results, refuse_unready
 from compliance.base.problems import DataProblemsError, NotFoundError, RefusedError
+from compliance.engine.check import compute_check
+from compliance.engine.check_model import CheckContext
+from compliance.engine.question_model import Question, QuestionKind
+from compliance.engine.questions import compute_questions
+from compliance.engine.replies import apply_reply
 from compliance.facts.answers import ENCLOSED, Answer, EnvelopeAnswers, Source, Status
 from compliance.facts.answers_parse import AskedDocument
 from compliance.facts.answers_salvage import salvage_answers
@@ -87,6 +93,23 @@ def test_open_checking_goes_on_with_what_was_kept(
 
     assert open_checking(session, planned, PACKET) == first
     assert len(first.context.answers) == 18
+
+
+def test_open_checking_knows_the_pictures_of_an_earlier_print_again(
+    session: Session, planned: Planned, whole: str
+) -> None:
+    """They are kept though nothing rests on them."""
+    picture = SeenPicture(
+        sha256="f" * 64,
+        document="application",
+        sheet=1,
+        seen_on="2027-01-11",
+        prints=("mark",),
+        is_earlier=True,
+    )
+    keep_checking(session, replace(check(session, planned, whole), pictures=(picture,)))
+
+    assert open_checking(session, planned, PACKET).pictures == (picture,)
 
 
 def test_open_checking_of_a_paper_in_hand_is_refused(session: Session, planned: Planned) -> None:
@@ -489,3 +512,67 @@ def test_refuse_unready_packet_without_a_check_step_may_go(
 ) -> None:
     """The training is taken online and nothing is sent, so nothing has to be checked."""
     refuse_unready(session, planned, "faa.pilot-recency:wren", DAY)
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Consult Ag LLC",
+        "Page 2 Farms LLC",
+        "Ask Aviation LLC",
+        "Check With Chuck LLC",
+        "Same For Less Inc",
+        "No Limits Aviation",
+        "See Title Company",
+        "Consult Ag",
+        "Maybe Later",
+    ],
+)
+def test_the_name_in_the_facts_is_a_text_whatever_it_begins_with(
+    session: Session, planned: Planned, tmp_path: Path, name: str
+) -> None:
+    """From a file of answers, from a PDF and typed; invented names."""
+    begun = open_checking(session, planned, PACKET)
+    operation = replace(begun.context.operation, legal_name=name)
+    begun = replace(begun, context=replace(begun.context, operation=operation))
+    path = write(tmp_path, WHOLE.replace("Sandbur Flats Aerial LLC", name))
+
+    taken = take_answers(begun, path)
+    business = next(one for one in taken.context.answers if one.blank == "business")
+    shown = merge_answers(
+        begun.context.answers, (replace(business, source=Source.PDF, seen_in="f" * 64),)
+    )
+    question = Question(
+        document="application", blank="business", text="", kind=QuestionKind.TEXT, about=""
+    )
+    typed = apply_reply(begun.context, question, name)
+
+    assert (business.status, business.says) == (Status.FILLED, name)
+    assert isinstance(typed, CheckContext)
+    assert [one.says for one in typed.answers] == [name]
+    for context in (taken.context, replace(begun.context, answers=shown), typed):
+        assert "real-text" not in {one.check for one in compute_check(context).findings}
+
+
+@pytest.mark.parametrize(("source", "asked"), [(Source.PDF, True), (Source.PERSON, False)])
+def test_what_may_be_an_instruction_is_asked_until_a_person_says_it(
+    session: Session, planned: Planned, source: Source, asked: bool
+) -> None:
+    """`See Vang` in a PDF may be a name; whoever types it has looked."""
+    begun = open_checking(session, planned, PACKET)
+    said = Answer(
+        document="application",
+        blank="printed-name",
+        status=Status.FILLED,
+        says="See Vang",
+        source=source,
+    )
+    context = replace(begun.context, answers=(said,))
+    label = "Printed name of the signer"
+    found = [one for one in compute_check(context).findings if one.check == "real-text"]
+    questions = {one.blank for one in compute_questions(context)}
+
+    assert [one.sentence.partition(": ")[2] for one in found] == (
+        [f"`{label}` says `See Vang`: a name, or where to look?"] if asked else []
+    )
+    assert ("printed-name" in questions) is asked

@@ -31,6 +31,7 @@ from reportlab.pdfgen.canvas import Canvas
 from sqlmodel import Session
 
 from compliance.app.checking import Checking
+from compliance.app.earlier_pictures import mark_earlier
 from compliance.app.evidence import (
     choose_document,
     take_pdf,
@@ -509,6 +510,28 @@ def test_take_pictures_print_without_codes_is_lined_up_by_its_print(
 
     assert states(looked.checking) == expect("signature", "exams")
     assert [page.how for page in looked.pages] == ["print"]
+
+
+def test_take_pictures_of_an_earlier_print_says_nothing_of_the_new_one(
+    shown: Shown, checking: Checking
+) -> None:
+    """The same bytes; another picture beside it is looked at."""
+    old, new = (
+        ("old.jpg", make_photo(shown.coded, "signature")),
+        ("new.jpg", make_photo(shown.coded)),
+    )
+    first = take_pictures(shown.session, checking, (old,), "application", 1).checking
+    reprinted = replace(
+        mark_earlier(first, frozenset(), ("application", 1)), files=(), context=checking.context
+    )
+
+    again = take_pictures(shown.session, reprinted, (old,), "application", 1)
+    both = take_pictures(shown.session, reprinted, (old, new), "application", 1)
+
+    assert (again.checking, len(again.lines)) == (reprinted, 1)
+    assert again.lines[0].startswith("old.jpg: this picture is of the earlier print, seen on ")
+    assert both.lines[0] == again.lines[0]
+    assert states(both.checking) == expect()
 
 
 def test_take_pictures_takes_a_word_back_and_leaves_what_was_read(

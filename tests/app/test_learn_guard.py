@@ -4,6 +4,7 @@ The forms are drawn here with the words of the application from memory (common p
 source); what a blank form looks like when somebody filled it in is drawn by reportlab.
 """
 
+from dataclasses import replace
 from datetime import date
 from io import BytesIO
 from pathlib import Path
@@ -204,6 +205,12 @@ def test_texts_that_a_form_comes_with(
         ("Country", "USA", False),
         ("Maker", "Tallgrass Rotorworks", False),
         ("Date", "MM/DD/YYYY", False),
+        ("Signature", "Not valid unless signed in ink", False),
+        ("Signature", "Original ink signature required", False),
+        ("Serial number", "S/N INVENTED-TG46-00017", True),
+        ("Telephone", "+1 (402) 555-0143", True),
+        ("Printed name", "Ferrant, Odile", True),
+        ("Printed name", "Strange, Odile", False),
     ],
 )
 def test_one_text_of_a_person_is_enough(
@@ -304,3 +311,45 @@ def test_text_that_stands_on_no_line_is_not_called_typed(
     _, doubts = learn_empty_form(session, templates[FORM], buffer.getvalue(), None, tmp_path, DAY)
 
     assert doubts == ()
+
+
+@pytest.mark.parametrize(
+    ("values", "refused"),
+    [
+        (("N", "(   )   -    ", "__/__/____", "NE"), False),
+        (("NE", "mm/dd/yyyy", "Select one", "XX-XXXX"), False),
+        (("NE", "USA", "TG-46"), True),
+    ],
+)
+def test_masks_hints_and_the_prefix_of_an_n_number_are_no_data(
+    templates: dict[str, FormTemplate], values: tuple[str, ...], refused: bool
+) -> None:
+    """They are not counted with the texts of its own that a form comes with."""
+    fields = tuple(
+        replace(read_texts(f"T{at}", value=value, preset=True).fields[0])
+        for at, value in enumerate(values)
+    )
+    read = replace(read_texts("T", value="", preset=True), fields=fields)
+
+    if not refused:
+        assert refuse_filled(b"", read, (), templates[FORM]) == ()
+        return
+    with pytest.raises(RefusedError):
+        refuse_filled(b"", read, (), templates[FORM])
+
+
+def test_the_town_of_an_office_is_not_the_farm_s_own_text(
+    session: Session, demo_operation: Operation, templates: dict[str, FormTemplate]
+) -> None:
+    """An office of the same town prints its own address; a street line is the farm's alone."""
+    save_operation(session, demo_operation, namespace="n")
+    own, empty = load_own_texts(session), read_texts("T", value="", preset=False)
+
+    def refuse_print(text: str) -> tuple[str, ...]:
+        place = Place(page=0, left=0, bottom=0, right=9, top=9, label=text)
+        return refuse_filled(b"", replace(empty, printed=(place,)), (), templates[FORM], own)
+
+    assert refuse_print("Burrell Crossing, NE 00000") == ()
+    assert refuse_print("Invented Office, Burrell Crossing, NE 00000") == ()
+    with pytest.raises(RefusedError):
+        refuse_print("1 Invented Road")

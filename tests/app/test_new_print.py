@@ -9,12 +9,14 @@ from pathlib import Path
 import pytest
 
 from compliance.app.changed_files import drop_changed
-from compliance.app.checking import Checking, SeenFile, merge_answers
+from compliance.app.checking import Checking, SeenFile, SeenPicture, merge_answers
+from compliance.app.earlier_pictures import leave_out_earlier, note_pictures
 from compliance.app.new_print import Print, leave_earlier, list_prints, mark_print
 from compliance.app.sightings import keep_counting
 from compliance.engine.check_model import CheckContext
 from compliance.engine.plan_model import Plan
 from compliance.facts.answers import ENCLOSED, Answer, EnvelopeAnswers, Source, Status
+from compliance.facts.answers_parse import PacketAnswers
 from compliance.forms.model import FormTemplate
 from compliance.scan.pdf_model import Field, FieldKind, FieldsRead, PdfKind, Place
 
@@ -48,8 +50,14 @@ def checking(demo_plan: Plan, templates: Mapping[str, FormTemplate]) -> Checking
     return Checking(operation_id="own", turn=1, context=context, files=())
 
 
-def tell(blank: str, source: Source = Source.PERSON, status: Status = Status.FILLED) -> Answer:
-    return Answer(document=SHEET[0], blank=blank, status=status, source=source)
+def tell(
+    blank: str,
+    source: Source = Source.PERSON,
+    status: Status = Status.FILLED,
+    says: str = "",
+    on: date | None = None,
+) -> Answer:
+    return Answer(document=SHEET[0], blank=blank, status=status, source=source, says=says, on=on)
 
 
 def say(checking: Checking, *blanks: str) -> Checking:
@@ -83,9 +91,22 @@ def give(
 
 def take_photo(checking: Checking, name: str, *blanks: str) -> Checking:
     said = tuple(tell(blank, Source.PHOTO) for blank in blanks)
-    return put(
-        checking, said, seen(name, name, "photo", blanks, list_prints(checking.files, SHEET))
+    digest, prints = sha256(name.encode()).hexdigest(), list_prints(checking.files, SHEET)
+    picture = SeenPicture(
+        sha256=digest, document=SHEET[0], sheet=SHEET[1], seen_on=DAY.isoformat(), prints=prints
     )
+    taken = put(checking, said, seen(name, digest, "photo", blanks, prints))
+    return note_pictures(taken, (picture,))
+
+
+def give_text(
+    checking: Checking, form: FormTemplate, *said: Answer, name: str = "first.pdf"
+) -> tuple[Checking, tuple[str, ...]]:
+    """Give a filled PDF that shows these texts."""
+    given = Print(sheet=SHEET, digest=name, mark=name)
+    left, said, lines = leave_earlier(checking, given, said, form)
+    blanks = tuple(one.blank for one in said)
+    return put(left, said, seen(name, name, "pdf", blanks, (name,))), lines
 
 
 def seen(
@@ -248,3 +269,137 @@ def test_a_pdf_overwritten_takes_the_ink_on_its_print_along(
 
     assert (filled(after), after.files) == (set(), ())
     assert "so is what was said or seen of the paper printed from it: Signature, Date" in lines[0]
+
+
+@pytest.mark.parametrize(
+    ("person", "file", "why"),
+    [
+        (
+            tell("business", says="Sandbur Flats Aerial, LLC"),
+            tell("business", Source.PDF, says="Sandbur Flats Aerial LLC"),
+            "has `Sandbur Flats Aerial LLC` under `{}`, you said `Sandbur Flats Aerial, LLC`",
+        ),
+        (
+            tell("business", status=Status.EMPTY),
+            tell("business", Source.PDF, says="Sandbur Flats Aerial LLC"),
+            "has `Sandbur Flats Aerial LLC` under `{}`, you said empty",
+        ),
+        (
+            tell("home-address", says="1 Invented Road"),
+            tell("home-address", Source.PDF, says="2 Invented Road"),
+            "has `2 Invented Road` under `{}`, you said `1 Invented Road`",
+        ),
+        (
+            tell("signed-on", on=date(2027, 1, 8)),
+            tell("signed-on", Source.PDF, says="01/11/2027", on=DAY),
+            "has `01/11/2027` under `{}`, you said `2027-01-08`",
+        ),
+    ],
+)
+def test_a_first_pdf_with_another_text_than_was_said_is_another_print(
+    checking: Checking, form: FormTemplate, person: Answer, file: Answer, why: str
+) -> None:
+    """What the person said of the ink was of a paper with that other text."""
+    after, lines = give_text(put(checking, (tell("signature"), person)), form, file)
+    label = next(blank.label for blank in form.blanks if blank.id == person.blank)
+
+    assert "signature" not in filled(after)
+    assert after.context.envelope == EnvelopeAnswers(notary_name="A")
+    assert lines == (
+        (
+            f"`{form.title}` {why.format(label)}: another print than the one you spoke of. "
+            "What was said of `Signature` is asked again."
+        ),
+    )
+
+
+@pytest.mark.parametrize(
+    ("person", "file"),
+    [
+        (tell("business", says="Sandbur LLC"), tell("business", Source.PDF, says="Sandbur LLC")),
+        (tell("business"), tell("business", Source.PDF, says="Sandbur LLC")),
+        (
+            tell("home-address", says="P.O. Box 0, Burrell Crossing"),
+            tell("home-address", Source.PDF, says="PO Box 0 Burrell Crossing"),
+        ),
+        (
+            tell("signed-on", on=DAY),
+            tell("signed-on", Source.PDF, status=Status.EMPTY),
+        ),
+        (
+            tell("birth-date", status=Status.STRUCK),
+            tell("birth-date", Source.PDF, says="N/A"),
+        ),
+    ],
+)
+def test_a_first_pdf_that_agrees_leaves_the_word_on_the_ink(
+    checking: Checking, form: FormTemplate, person: Answer, file: Answer
+) -> None:
+    """So does one where no text was given, or whose field is empty for the pen."""
+    after, lines = give_text(put(checking, (tell("signature"), person)), form, file)
+
+    assert ("signature" in filled(after), lines) == (True, ())
+
+
+@pytest.mark.parametrize(("says", "stays"), [("Wren Castellow", True), ("Odile Ferrant", False)])
+def test_answers_given_together_with_a_new_print_are_of_that_print(
+    checking: Checking, form: FormTemplate, says: str, stays: bool
+) -> None:
+    """Unless they give another text than it shows: then they are of another paper."""
+    first, _ = give(checking, form, "old.pdf")
+    new = (tell("signature"), tell("signed-on", on=DAY), tell("printed-name", says=says))
+    said = PacketAnswers(packet=PACKET, answers=new, envelope=EnvelopeAnswers(no_corrections=True))
+    together = replace(put(first, new), given=said)
+    shown = (
+        *(tell(blank, Source.PDF) for blank in TYPED),
+        tell("printed-name", Source.PDF, says="Wren Castellow"),
+        tell("signed-on", Source.PDF, Status.EMPTY),
+    )
+
+    after, _ = give_text(together, form, *shown, name="fixed.pdf")
+
+    assert filled(after).issuperset(INK) is stays
+    assert ("signature" in filled(after)) is stays
+    assert after.context.envelope.no_corrections is (True if stays else None)
+
+
+def test_a_picture_of_the_earlier_print_does_not_vouch_for_the_new_one(
+    checking: Checking, form: FormTemplate
+) -> None:
+    """Also once newer pictures took its place; where the earlier print comes back it counts."""
+    old, new = (("old.jpg", b"old.jpg"), ("new.jpg", b"new.jpg"))
+    printed, _ = give(checking, form, "old.pdf")
+    shown = take_photo(take_photo(printed, "old.jpg", *TYPED, *INK), "two.jpg", *TYPED, *INK)
+    assert leave_out_earlier(shown, (old, new), SHEET) == ((old, new), ())
+
+    after, _ = give(shown, form, "fixed.pdf")
+    back, _ = give(after, form, "old.pdf")
+
+    assert leave_out_earlier(after, (old, new), SHEET) == (
+        (new,),
+        (
+            (
+                "old.jpg: this picture is of the earlier print, seen on Mon 11 Jan 2027, so it "
+                "says nothing of the new one; take a picture of the paper as it is now, or answer "
+                "the questions"
+            ),
+        ),
+    )
+    assert leave_out_earlier(after, (old,), (SHEET[0], 2)) == ((old,), ())
+    assert leave_out_earlier(back, (old,), SHEET) == ((old,), ())
+
+
+def test_a_picture_of_the_print_of_an_overwritten_pdf_is_known_again(
+    checking: Checking, tmp_path: Path
+) -> None:
+    """The PDF overwritten takes its pictures along, and they stay known."""
+    pdf = tmp_path / "form.pdf"
+    pdf.write_bytes(b"as it was")
+    digest = sha256(b"as it was").hexdigest()
+    printed = replace(checking, files=(seen(str(pdf), digest, "pdf", TYPED, ("mark",)),))
+    shown = take_photo(printed, "signed.jpg", *INK)
+    pdf.write_bytes(b"as it is now")
+
+    after, _ = drop_changed(shown)
+
+    assert leave_out_earlier(after, (("signed.jpg", b"signed.jpg"),), SHEET)[0] == ()

@@ -9,13 +9,13 @@ import pytest
 from sqlmodel import Session
 
 from compliance.app.logbook import import_entries
+from compliance.app.office_reports import report_offices
 from compliance.app.offices import (
     find_follow_ups,
     forget_times,
     import_times,
     list_files,
     load_seen,
-    report_offices,
 )
 from compliance.app.planning import make_plan
 from compliance.app.tables import load_table

@@ -10,6 +10,7 @@ from sqlmodel import Session
 from compliance.app.demo import DEMO_DAY
 from compliance.app.planning import Planned, explain, find_paper, make_plan
 from compliance.base.problems import NotFoundError, RefusedError
+from compliance.engine.explain import is_on_its_way
 from compliance.engine.plan_model import Plan
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Operation
@@ -143,7 +144,8 @@ def test_explain_step_ends_at_its_safe_day(demo_planned: Planned, demo_plan: Pla
     The safe day of a wait is its end: the day of the line below it.
     """
     steps = [step for paper in demo_plan.papers for step in paper.steps]
-    to_do = {step.id: step for step in steps if step.done_on is None and step.safe is not None}
+    open_steps = [step for step in steps if not is_on_its_way(demo_plan, step)]
+    to_do = {one.id: one for one in open_steps if one.done_on is None and one.safe is not None}
 
     chains = {name: dict(explain(demo_planned, name)[0].sections)[SAFE_DAY] for name in to_do}
 
@@ -162,6 +164,20 @@ def test_explain_step_done_has_no_safe_day(demo_planned: Planned, demo_plan: Pla
 
     assert f"{PACKET}/mail~1" in done
     assert [name for name in done if SAFE_DAY in headings[name]] == []
+
+
+def test_explain_wait_of_a_packet_on_its_way_has_no_safe_day(
+    demo_planned: Planned, demo_plan: Plan
+) -> None:
+    """Nobody can send it off earlier any more."""
+    steps = [step for paper in demo_plan.papers for step in paper.steps]
+    waits = [step.id for step in steps if is_on_its_way(demo_plan, step)]
+
+    explained = {name: explain(demo_planned, name)[0] for name in waits}
+
+    assert waits
+    assert [name for name in waits if SAFE_DAY in dict(explained[name].sections)] == []
+    assert [name for name in waits if " must be over by " not in explained[name].answer] == []
 
 
 def test_explain_packet_has_the_safe_day_of_its_mailing(

@@ -1,6 +1,7 @@
 """Trips from the database to the calendar: replanned after a missed act, under the same id."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -15,8 +16,9 @@ from compliance.app.trips import add_trip_days, find_pages, make_trip_entries, m
 from compliance.base.problems import RefusedError
 from compliance.engine.agenda import compute_agenda
 from compliance.facts.log import EventKind, LogEntry
-from compliance.facts.model import Operation
+from compliance.facts.model import Closure, Operation
 from compliance.outputs.plan_text import render_plan_text
+from compliance.outputs.trips_text import render_trips_text
 from compliance.store.records import append_log
 from compliance.store.repository import save_operation
 from compliance.store.session import open_session
@@ -201,8 +203,8 @@ def test_overdue_paper_is_named_with_what_hangs_on_it(session: Session) -> None:
     planned = make_plan(session, None, date(2027, 2, 12), with_chances=True)
 
     text = " ".join(render_plan_text(planned.plan).split())
-    assert "if it could be filed today, though an overdue paper is not here: " in text
-    assert "filed today: " not in text
+    assert "no day left; if the overdue paper came today, filed today: " in text
+    assert text.count("filed today: ") == text.count("if the overdue paper came today, filed today")
     said = [line for page in find_pages(planned) for line in page.look_out]
     (hope,) = [line for line in said if "overdue" in line]
     assert hope == (
@@ -237,6 +239,7 @@ def test_trip_that_waits_for_an_overdue_paper_is_on_no_day(
     path = tmp_path / "deadlines.ics"
     days = (date(2027, 2, 1), date(2027, 2, 12), date(2027, 2, 13))
     seen, hoped, without_day = [], [], []
+    counts = []
     for day in days:
         if day == days[-1]:
             came = Happened(
@@ -255,6 +258,7 @@ def test_trip_that_waits_for_an_overdue_paper_is_on_no_day(
         trips = {one.summary.value: one.status.value for one in events}
         hoped.append(trips.get("No day yet: Trip to town: post office"))
         without_day.append(written.without_day > 0)
+        counts.append(written.new_without_day == written.without_day)
 
     assert seen == [
         {("Mail", "CONFIRMED"), ("Start", "CONFIRMED"), ("LAST DAY to mail", "CONFIRMED")},
@@ -267,6 +271,34 @@ def test_trip_that_waits_for_an_overdue_paper_is_on_no_day(
     ]
     assert hoped == [None, "CANCELLED", None]
     assert without_day == [False, True, False]
+    assert counts == [True, True, True]
+
+
+def test_entries_without_a_day_are_counted_and_stay_where_they_were(
+    session: Session, tmp_path: Path
+) -> None:
+    """The exemption is overdue on 12 February and on 22 May; nothing comes between.
+
+    Before, the second writing said that one entry had no day, and moved the trip to July.
+    """
+    path = tmp_path / "deadlines.ics"
+    found, counts = [], []
+    for day in (date(2027, 2, 1), date(2027, 2, 12), date(2027, 5, 22)):
+        written = write_calendar(session, None, day, NOW + (day - DAY), path)
+        events = vobject.readOne(path.read_text(encoding="utf-8")).vevent_list
+        found.append({event.uid.value: event for event in events})
+        counts.append((written.without_day, written.new_without_day))
+    waiting = [
+        {uid for uid, event in one.items() if event.summary.value.startswith("No day yet: ")}
+        for one in found
+    ]
+
+    assert counts == [(0, 0), (len(waiting[1]), len(waiting[1])), (len(waiting[2]), 0)]
+    assert waiting[0] < waiting[1] == waiting[2]
+    assert any("Trip to town" in found[2][uid].summary.value for uid in waiting[2])
+    for uid in waiting[1]:
+        days = {one[uid].dtstart.value for one in found if uid in one}
+        assert len(days) == 1
 
 
 def test_facts_told_late_get_their_week_for_one_drive(
@@ -297,3 +329,39 @@ def test_facts_told_late_get_their_week_for_one_drive(
         again = plan(told, told + timedelta(days=later))
         put_off = [one for one, (on, first) in again.items() if on > max(new[one][0], first)]
         assert put_off == []
+
+
+@pytest.mark.parametrize(
+    ("day", "gone"),
+    [
+        (date(2027, 1, 11), date(2027, 6, 30)),
+        (date(2027, 3, 31), date(2027, 3, 31)),
+        (date(2027, 5, 20), date(2027, 5, 22)),
+    ],
+)
+def test_last_day_that_has_gone_is_that_of_the_plan(
+    session: Session, demo_operation: Operation, day: date, gone: date
+) -> None:
+    """Before, a notary of Tuesdays and Thursdays had Sat 9 Jan 2027 for its last day in time."""
+    closure = Closure(who="vehicle", first_day=day, last_day=gone, why="sold")
+    closures = (*demo_operation.closures, closure)
+    save_operation(session, replace(demo_operation, closures=closures), namespace=NAMESPACE)
+    planned = make_plan(session, None, day)
+
+    past = [one for one in make_trips(planned).no_day if one.is_past]
+
+    assert past
+    for one in past:
+        step = planned.plan.find_step(one.act.step.id)
+        assert step is not None
+        assert one.by == step.last
+
+
+def test_trips_say_that_what_is_late_waits_for_nothing(session: Session) -> None:
+    texts = [
+        " ".join(render_trips_text(planned.plan, make_trips(planned), planned.table).split())
+        for planned in (make_plan(session, None, day) for day in (DAY, date(2027, 5, 20)))
+    ]
+
+    said = "What has no day in time left waits for no other errand: it goes on the first day it can"
+    assert [said in text for text in texts] == [False, True]

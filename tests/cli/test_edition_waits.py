@@ -100,3 +100,42 @@ def test_packet_filed_before_a_change_is_judged_by_the_edition_of_its_wait(
     assert f"ready {ready} at usual pace" in changing
     assert ("ask on" in changing, "likely even odds by" in changing) == (True, True)
     assert changing == steady
+
+
+SEVERAL = "\n".join(
+    [
+        make_step(10, ", applies_until: 2027-03-31"),
+        make_step(12, f", applies_from: {CHANGE}, applies_until: 2027-04-10"),
+        make_step(90, ", applies_from: 2027-04-11"),
+    ]
+)
+
+
+def test_reasons_of_a_packet_on_its_way_have_no_last_day_to_send_it(
+    loaded: Run, tmp_path: Path
+) -> None:
+    """There on 25 March, 12 days by the edition of 1 April: over on 6 April, home on the 12th.
+
+    With the first job on 24 May it would have to come home from 18 May on, which no edition of
+    12 days is for; nobody can choose that day any more.
+    """
+    show_packet(loaded, SEVERAL, "2027-03-19", "2027-04-02", tmp_path)
+
+    whole = " ".join(loaded(["why", "bc.permit", "--on", "2027-04-02"])[1].split())
+    wait = " ".join(loaded(["why", "bc.permit/review", "--on", "2027-04-02"])[1].split())
+    sent = " ".join(loaded(["why", "bc.permit/mail", "--on", "2027-04-02"])[1].split())
+
+    assert (
+        "Sent off: 1. Mail the packet at the counter and keep the proof: done on Fri 19 Mar 2027 ["
+    ) in whole
+    assert "2. Township spraying permit in hand by Mon 24 May 2027, the first day of" in whole
+    assert "after `Review`, 12 calendar days, over on Tue 6 Apr 2027" in whole
+    assert [text for text in (whole, wait, sent) if "at the latest" in text] == []
+    assert [text for text in (whole, wait, sent) if "Last day to" in text] == []
+    assert wait.startswith(
+        "Review: must be over by Tue 18 May 2027; at usual pace over on Tue 6 Apr 2027. What sets "
+        "the last day (usual times, no spare return): 1. Review: must be over by Tue 18 May 2027; "
+        "it takes 12 calendar days ["
+    )
+    assert "safe" not in wait
+    assert "What sets" not in sent

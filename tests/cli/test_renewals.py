@@ -150,3 +150,21 @@ def test_one_job_and_two_are_said_in_plain_grammar(run: Run, demo_file: Path) ->
     both = say(fall, winter)
     assert "Reckoned as if fall and winter came back every year on the same days:" in both
     assert "for fall of 2028" in both
+
+
+def test_papers_that_ended_stand_first_in_words_and_as_json(logged: Run) -> None:
+    """Wren's recency of the demo ends with July 2027; own-quarter goes on through 7 August."""
+    out = logged(["renewals", "--on", "2027-08-01"])[1]
+    ends = json.loads(logged(["renewals", "--on", "2027-08-01", "--format", "json"])[1])["ends"]
+
+    assert out.partition("\n\n2027\n")[0].partition("ENDED AND STILL NEEDED\n")[2] == (
+        "  ended Sat 31 Jul 2027, 1 day ago: Remote pilot's 24-month knowledge, Wren\n"
+        "    Castellow\n"
+        "      LATE: the last day at usual pace was Sat 31 Jul 2027; file or do it now,\n"
+        "        as it was to be in hand by Sat 31 Jul 2027 for own-quarter of 2027\n"
+        "      nothing that needs it flies until a new one is in hand\n"
+        "      `mailby rules show faa.pilot-recency` (14 CFR 107.65; the text itself was\n"
+        "        read)"
+    )
+    assert [one["packet"] for one in ends if one["ended"]] == ["faa.pilot-recency:wren"]
+    assert (ends[0]["ended"], ends[0]["in_hand"], ends[0]["ends_on"]) == (True, False, "2027-07-31")

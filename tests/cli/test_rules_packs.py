@@ -494,3 +494,81 @@ def test_diff_says_when_a_new_edition_begins_and_what_it_changes(loaded: Run, wr
         True,
     )
     assert [field["name"] for field in added["fields"]] == ["fee"]
+
+
+OWN_CHECK = """\
+      - {name: fee-check, title: Fee check, template: ks-fee-check, originals: 1,
+         cite: a call, confidence: second-hand}
+"""
+OWN_DUTY = """\
+    duties:
+      - {id: ks.business.notice, title: Tell the adviser, event: flight, kind: report-after,
+         trigger: the day the job is done, direction: after, count: 3, unit: days, cite: a call,
+         edition: "2027", confidence: second-hand}
+"""
+
+
+def make_parted(*, first: str, later: str) -> str:
+    """Write two editions of the paper, each with parts of its own; all but the check is kept."""
+    kept = ", ".join(name for name in LOST if name != "fee-check")
+    text = make_editions("2028-01-14", "2028-01-15")
+    text = text.replace("    holder:", f"    keeps: [{kept}]\n    holder:", 1)
+    at = text.index("  - id: ks.business", text.index("  - id: ks.business") + 1)
+    return text[:at] + first + text[at:] + later
+
+
+def test_what_a_later_edition_of_the_pack_no_longer_asks_for_is_told(
+    loaded: Run, write: Write
+) -> None:
+    """It is kept all the same, for the pack itself had it; the difference names it too."""
+    name = write("k.yaml", make_parted(first=OWN_CHECK + OWN_DUTY, later=""))
+    told = (
+        "! from Sat 15 Jan 2028 on the edition of ks.business no longer asks for: document "
+        "fee-check, Fee check; duty notice, Tell the adviser"
+    )
+
+    diff = loaded(["rules", "diff", "--shipped", name, *DAY])[1]
+    code, out, _ = loaded(["rules", "add", name, *DAY])
+
+    assert code == 0
+    assert told in " ".join(out.split())
+    assert told in " ".join(loaded(["rules", "packs"])[1].split())
+    assert (
+        "      documents no longer asked for: Fee check -> nothing\n"
+        "      duties no longer asked for: Tell the adviser -> nothing\n"
+    ) in diff
+
+
+def test_what_only_a_later_edition_asks_for_is_refused_where_the_table_asks_before(
+    loaded: Run, write: Write
+) -> None:
+    """The table's own check would go on the first day, and no day without it is passed over."""
+    name = write("k.yaml", make_parted(first="", later=OWN_CHECK))
+    title = "Check for the fee (K.S.A. 2-2440 (one fee for each category))"
+
+    refused = (
+        "k.yaml:4:5: R97 `ks.business` takes the place of the table's paper, and its document "
+        "`fee-check` would go with it, until your own counts on Sat 15 Jan 2028: "
+        f"{title}\n"
+        "  hint: write it in the edition before that day too; --without-duties takes the file as "
+        f"it is\n{ONE}"
+    )
+
+    assert loaded(["rules", "add", name, *DAY]) == (3, "", refused)
+    diff = loaded(["rules", "diff", "--shipped", name, *DAY])[1]
+    assert "      documents asked for from then on: nothing -> Fee check\n" in diff
+    out = loaded(["rules", "add", name, "--without-duties", *DAY])[1]
+    assert (
+        "! the table's document ks.business.fee-check does not count any more, your own not before "
+        f"Sat 15 Jan 2028: {title}"
+    ) in " ".join(out.split())
+
+
+def test_nothing_is_told_where_every_edition_asks_for_the_same(loaded: Run, write: Write) -> None:
+    """A part that stands in both editions goes nowhere."""
+    name = write("k.yaml", make_parted(first=OWN_CHECK, later=OWN_CHECK))
+
+    code, out, _ = loaded(["rules", "add", name, *DAY])
+
+    assert code == 0
+    assert "!" not in out

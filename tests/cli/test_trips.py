@@ -153,3 +153,9 @@ def test_calendar_says_how_many_entries_wait_for_an_overdue_paper(
     assert said in " ".join(out.split())
     assert "0 no longer needed" in out.splitlines()[0]
     assert (isolated / "d.ics").read_text().count("No day yet: ") == 5
+
+    again = logged(["calendar", "-o", "d.ics", "--on", "2027-05-22"])[1]
+
+    said = "5 entries have no day, as before, until a paper is here that an office is overdue with."
+    assert said in " ".join(again.split())
+    assert (isolated / "d.ics").read_text().count("No day yet: ") == 5

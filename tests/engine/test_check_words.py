@@ -8,6 +8,7 @@ from compliance.engine.check_words import (
     is_company_name,
     is_near_name,
     is_placeholder,
+    is_same_phone,
     parse_amount,
     say_difference,
 )
@@ -85,3 +86,21 @@ def test_is_placeholder(text: str, *, placeholder: bool) -> None:
 )
 def test_is_near_name(one: str, other: str, *, near: bool) -> None:
     assert is_near_name(one, other) is near
+
+
+@pytest.mark.parametrize(
+    ("says", "same"),
+    [
+        ("402/555.0143", True),
+        ("+1 402/555-0143", True),
+        ("1-402-555-0143", True),
+        ("402-555-0143 or 402-555-0999", True),
+        ("402-555-0143/402-555-0999", True),
+        ("402/555-0999", False),
+        ("555-0143", False),
+        ("", False),
+    ],
+)
+def test_telephones_are_compared_digit_for_digit(says: str, same: bool) -> None:
+    """Marks and the country code 1 count for nothing: North American Numbering Plan, memory."""
+    assert is_same_phone(says, "+1 (402) 555-0143") is same

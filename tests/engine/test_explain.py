@@ -17,11 +17,11 @@ import numpy as np
 import pytest
 
 from compliance.base.dates import WEEKDAYS
+from compliance.engine.closed_days import closed_days, list_reasons
 from compliance.engine.explain import (
     CALENDAR_WORDS,
     Explanation,
     Reason,
-    closed_days,
     explain_paper,
     explain_step,
     explain_verdict,
@@ -540,6 +540,85 @@ def test_act_moved_earlier_says_from_which_day(make_plan: MakePlan) -> None:
             "none: mon, wed)"
         ),
     ]
+
+
+@pytest.mark.parametrize(
+    ("closures", "by", "why"),
+    [
+        # Mailed by Thursday 6 May, but for who is away; a Sunday lies before the closure.
+        (
+            "- {who: field, first_day: 2027-05-03, last_day: 2027-05-07, why: planting corn}",
+            "Sat 1 May 2027",
+            "planting corn, Mon 3 May 2027 to Fri 7 May 2027",
+        ),
+        (
+            "- {who: vehicle, first_day: 2027-05-06, last_day: 2027-05-06}",
+            "Wed 5 May 2027",
+            "nobody can drive, Thu 6 May 2027",
+        ),
+        (
+            (
+                "- {who: notary, first_day: 2027-05-01, last_day: 2027-05-31}\n"
+                "- {who: postal, first_day: 2027-05-06, last_day: 2027-05-06, why: flood}"
+            ),
+            "Wed 5 May 2027",
+            "flood, Thu 6 May 2027",
+        ),
+    ],
+)
+def test_act_moved_by_a_closure_names_it(
+    make_plan: MakePlan, closures: str, by: str, why: str
+) -> None:
+    """The closure is why the counter is of no use that day, not the weekdays it is open on."""
+    plan = make_plan(more=f"closures:\n{closures}\n")
+
+    line = trace_last(plan, step_of(plan, "mail"))[0]
+    before, _, limit = line.text.removesuffix(", which is none: " + why + ")").partition(" (the ")
+
+    assert before == f"Mail: by {by}"
+    assert limit.startswith("last post-office day before ")
+    assert line.text.endswith(f", which is none: {why})")
+
+
+def test_act_moved_by_a_closure_and_a_weekday_names_both(make_plan: MakePlan) -> None:
+    """Thursday 6 May is no counter day, and on Wednesday nobody can leave: so on Monday."""
+    away = "{who: field, first_day: 2027-05-05, last_day: 2027-05-05, why: branding calves}"
+    plan = make_plan(more=f"post_office_days: [mon, wed]\nclosures:\n- {away}\n")
+
+    assert trace_last(plan, step_of(plan, "mail"))[0].text == (
+        "Mail: by Mon 3 May 2027 (the last post-office day before Thu 6 May 2027, which is none: "
+        "mon, wed; branding calves, Wed 5 May 2027)"
+    )
+
+
+def test_act_on_any_day_moved_by_a_closure_names_it(make_plan: MakePlan) -> None:
+    """Filed online by Sunday 24 January, 120 days before the job; the slip is fetched in town."""
+    papers = (
+        LICENSE[: LICENSE.index("      - {name: seal")]
+        + """\
+      - {name: fetch, title: Fetch, kind: act, done_at: town, @own}
+      - {name: file, title: File, kind: act, done_at: online, event: mailed, @own}
+      - {name: notice, title: Notice, kind: notice, days: 120, @own}
+"""
+    )
+    away = "{who: vehicle, first_day: 2027-01-23, last_day: 2027-01-25, why: truck in the shop}"
+    free = make_plan(papers)
+    plan = make_plan(papers, more=f"closures:\n- {away}\n")
+
+    assert trace_last(free, step_of(free, "fetch"))[0].text == "Fetch: by Sun 24 Jan 2027"
+    assert trace_last(plan, step_of(plan, "fetch"))[0].text == (
+        "Fetch: by Fri 22 Jan 2027 (the last day it can be done before Sun 24 Jan 2027: truck in "
+        "the shop, Sat 23 Jan 2027 to Mon 25 Jan 2027)"
+    )
+
+
+def test_reasons_a_day_is_closed_name_holidays(make_operation: MakeOperation) -> None:
+    """Memorial Day 2027 is Monday 31 May: 5 USC 6103(a), the last Monday of May."""
+    span = (date(2027, 5, 29), date(2027, 5, 31))
+
+    found = list_reasons(make_operation(), CalendarName.POST_OFFICE, "post office", *span)
+
+    assert found == ("Memorial Day, Mon 31 May 2027",)
 
 
 def test_safe_day_line_by_line(make_plan: MakePlan, make_table: MakeTable) -> None:

@@ -210,18 +210,22 @@ def test_revision_of_a_revived_entry_goes_on_counting() -> None:
 
 
 def test_revision_of_an_entry_without_a_day_is_cancelled_until_it_has_one() -> None:
-    """A file cannot take an entry away; what is still to be done is not called needless."""
+    """A file cannot take an entry away; what is still to be done is not called needless.
+
+    It stays where it was, also when another day is given for it, twice.
+    """
     live = revise((MAILING,))
     without = replace(MAILING, on=date(2027, 3, 1), state=EntryState.NO_DAY)
 
     (gone,) = revise((without,), live, now=TUESDAY)
-    (same,) = revise((without,), (gone,), now=TUESDAY + timedelta(days=1))
+    later = replace(without, on=date(2027, 7, 8))
+    (same,) = revise((later,), (gone,), now=TUESDAY + timedelta(days=1))
     (back,) = revise((MAILING,), (same,), now=TUESDAY + timedelta(days=2))
 
     assert gone.title == "No day yet: Mail the registration packet for the TG-46"
     assert (gone.uid, gone.on, gone.state, gone.sequence, gone.alarms) == (
         live[0].uid,
-        date(2027, 3, 1),
+        MAILING.on,
         LineState.CANCELLED,
         1,
         (),

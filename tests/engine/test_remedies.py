@@ -10,6 +10,7 @@ from compliance.engine.plan_model import Plan, Remedy
 from compliance.engine.remedies import add_remedies
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Operation
+from compliance.facts.places import PlaceKind
 from compliance.rules.model import RulesTable
 
 MakeTable = Callable[[str], RulesTable]
@@ -37,8 +38,7 @@ LICENSE = """\
 TUESDAYS = "notary_days: [tue]\n"
 
 EXPRESS = "send every packet by Priority Mail Express"
-TO_TOWN = "go to town on the first open day, whatever the day of the week"
-BOTH = "both: express mail, and to town on the first open day"
+NOTARY = PlaceKind.NOTARY
 
 
 @pytest.fixture(name="make_plan")
@@ -66,10 +66,12 @@ def test_remedies_with_the_days_they_gain(make_plan: MakePlan) -> None:
 
     As it is: postal 19-21; federal 24-28 May, 1-4, 7 June.
     Express, one postal day: 19; federal 20, 21, 24-28 May, 1-3 June. Memorial Day is 31 May.
-    To town today: postal 13-15; federal 17-21, 24-28 May. Both: 13; federal 14, 17-21, 24-27 May.
+    A notary today: postal 13-15; federal 17-21, 24-28 May. Both: 13; federal 14, 17-21, 24-27 May.
     """
     plan = make_plan(as_of=date(2027, 5, 12), more=TUESDAYS)
 
+    notary = "find a notary that is open on Wed 12 May 2027"
+    others = ((NOTARY, date(2027, 5, 12)),)
     assert plan.jobs[0].first_lawful_day == date(2027, 6, 7)
     assert plan.remedies == (
         Remedy(
@@ -81,17 +83,19 @@ def test_remedies_with_the_days_they_gain(make_plan: MakePlan) -> None:
         ),
         Remedy(
             job="pasture",
-            what=TO_TOWN,
+            what=notary,
             first_lawful_day=date(2027, 5, 28),
             days_gained=10,
             enough=False,
+            others=others,
         ),
         Remedy(
             job="pasture",
-            what=BOTH,
+            what=f"{EXPRESS}, and {notary}",
             first_lawful_day=date(2027, 5, 27),
             days_gained=11,
             enough=False,
+            others=others,
         ),
         Remedy(
             job="pasture",
@@ -106,20 +110,22 @@ def test_remedies_with_the_days_they_gain(make_plan: MakePlan) -> None:
 def test_remedy_that_is_enough(make_plan: MakePlan) -> None:
     """On Wednesday 5 May; the notary comes on Tuesday 11: postal 12-14; 17-21, 24-28 May.
 
-    To town today: postal 6-8; federal 10-14, 17-21 May.
+    A notary today: postal 6-8; federal 10-14, 17-21 May. Both bring it no sooner into time.
     """
     plan = make_plan(as_of=date(2027, 5, 5), more=TUESDAYS)
 
     assert [(one.what, one.enough) for one in plan.remedies] == [
         (EXPRESS, False),
-        (TO_TOWN, True),
-        (BOTH, True),
+        ("find a notary that is open on Wed 5 May 2027", True),
         ("begin pasture on Fri 28 May 2027 instead of Mon 24 May 2027", True),
     ]
 
 
 def test_closures_of_field_and_notary_are_given_up_only_in_the_remedy(make_plan: MakePlan) -> None:
-    """Nobody can leave before 20 May; a closed office cannot be helped."""
+    """Nobody can leave before 20 May; a closed office cannot be helped.
+
+    To go after all is of use on 14 May, when the notary is there, and on 12 May with another one.
+    """
     more = """\
 closures:
   - {who: field, first_day: 2027-05-10, last_day: 2027-05-19}
@@ -128,13 +134,20 @@ closures:
 """
     plan = make_plan(as_of=date(2027, 5, 12), more=more)
 
-    # To town on the 12th: postal 13-15, federal 18-21, 24-28 May, 1 June.
-    closed = (
-        ", also while nobody is to leave "
+    after_all = (
+        "go to town on {} after all "
         "(nobody can leave the field, Mon 10 May 2027 to Wed 19 May 2027)"
     )
-    to_town = next(one for one in plan.remedies if one.what == TO_TOWN + closed)
-    assert to_town.first_lawful_day == date(2027, 6, 1)
+    another = "find a notary that is open on Wed 12 May 2027"
+    # On the 14th: postal 15, 17, 18; federal 19-21, 24-28 May, 1, 2 June.
+    # On the 12th: postal 13-15, federal 18-21, 24-28 May, 1 June.
+    assert [(one.what, one.first_lawful_day) for one in plan.remedies[1:3]] == [
+        (after_all.format("Fri 14 May 2027"), date(2027, 6, 2)),
+        (
+            f"{after_all.format('Wed 12 May 2027')}, and {another}",
+            date(2027, 6, 1),
+        ),
+    ]
 
 
 def test_closure_of_the_vehicle_is_named_and_given_up(make_plan: MakePlan) -> None:
@@ -146,10 +159,10 @@ closures:
 """
     plan = make_plan(as_of=date(2027, 5, 12), more=more)
 
-    closed = ", also while nobody is to leave (in the shop, Mon 10 May 2027 to Wed 19 May 2027)"
-    whats = [one.what for one in plan.remedies]
-    assert TO_TOWN + closed in whats
-    assert BOTH + closed in whats
+    what = (
+        "go to town on Wed 12 May 2027 after all (in the shop, Mon 10 May 2027 to Wed 19 May 2027)"
+    )
+    assert [one.what for one in plan.remedies][1:3] == [what, f"{EXPRESS}, and {what}"]
 
 
 def test_only_closures_in_the_way_of_an_act_are_named_and_given_up(make_plan: MakePlan) -> None:
@@ -166,8 +179,8 @@ closures:
 """
     plan = make_plan(as_of=date(2027, 5, 12), more=more)
 
-    closed = ", also while nobody is to leave (planting, Mon 10 May 2027 to Fri 14 May 2027)"
-    assert [one.what for one in plan.remedies][1:3] == [TO_TOWN + closed, BOTH + closed]
+    what = "go to town on Wed 12 May 2027 after all (planting, Mon 10 May 2027 to Fri 14 May 2027)"
+    assert [one.what for one in plan.remedies][1:3] == [what, f"{EXPRESS}, and {what}"]
 
 
 def test_closure_that_costs_no_day_is_not_named(make_plan: MakePlan) -> None:
@@ -186,7 +199,10 @@ closures:
 """
     plan = make_plan(as_of=date(2027, 5, 14), papers=online, more=more)
 
-    assert TO_TOWN in [one.what for one in plan.remedies]
+    assert [one.what for one in plan.remedies][1:3] == [
+        "go to town on Fri 14 May 2027 after all (planting, Fri 14 May 2027)",
+        "find a post office that is open on Sat 15 May 2027",
+    ]
 
 
 def test_changes_that_gain_nothing_are_left_out(make_plan: MakePlan) -> None:
@@ -211,7 +227,7 @@ def test_changes_that_are_there_already_are_not_tried(make_plan: MakePlan) -> No
     ]
 
 
-def test_the_latest_of_the_late_jobs_is_helped(make_plan: MakePlan) -> None:
+def test_each_late_job_is_helped_the_latest_first(make_plan: MakePlan) -> None:
     jobs = """\
   - {id: second, first_day: 2027-05-25, last_day: 2027-05-29, @job}
   - {id: first, first_day: 2027-05-20, last_day: 2027-05-28, @job}
@@ -220,17 +236,17 @@ def test_the_latest_of_the_late_jobs_is_helped(make_plan: MakePlan) -> None:
 
     assert [job.late_by_days for job in plan.jobs] == [3, 8]
     # 12 May: postal 13-15; federal 17-21, 24-28 May.
-    assert plan.remedies[-1] == Remedy(
-        job="first",
-        what="begin first on Fri 28 May 2027 instead of Thu 20 May 2027",
-        first_lawful_day=date(2027, 5, 28),
-        days_gained=0,
-        enough=True,
-    )
+    assert [(one.job, one.what, one.first_lawful_day) for one in plan.remedies] == [
+        ("first", EXPRESS, date(2027, 5, 27)),
+        ("second", EXPRESS, date(2027, 5, 27)),
+        ("first", "begin first on Fri 28 May 2027 instead of Thu 20 May 2027", date(2027, 5, 28)),
+        ("second", "begin second on Fri 28 May 2027 instead of Tue 25 May 2027", date(2027, 5, 28)),
+    ]
+    assert plan.unhelped == ()
 
 
-def test_job_that_has_no_lawful_day_left_is_not_helped(make_plan: MakePlan) -> None:
-    """28 May is after the latest job, and a day of the other; before both, nothing helps."""
+def test_job_that_has_no_lawful_day_left_is_named(make_plan: MakePlan) -> None:
+    """28 May is after the latest job, and a day of the other; with an earlier end nothing helps."""
     jobs = """\
   - {id: second, first_day: 2027-05-25, last_day: 2027-05-29, @job}
   - {id: first, first_day: 2027-05-20, last_day: 2027-05-24, @job}
@@ -242,7 +258,7 @@ def test_job_that_has_no_lawful_day_left_is_not_helped(make_plan: MakePlan) -> N
     assert {one.job for one in plan.remedies} == {"second"}
     assert plan.remedies[-1].what == "begin second on Fri 28 May 2027 instead of Tue 25 May 2027"
     assert all(one.first_lawful_day <= date(2027, 5, 29) for one in plan.remedies)
-    assert plan.unhelped == ()
+    assert plan.unhelped == ("first",)
     # By express mail the first lawful day is the 27th (`test_changes_that_are_there_already`).
     assert (over.remedies, over.unhelped) == ((), ("first", "second"))
 
@@ -256,13 +272,11 @@ def test_job_that_has_begun_is_helped_when_it_may_go_on_today(make_plan: MakePla
     assert plan.remedies == (
         Remedy(
             job="pasture",
-            what=TO_TOWN,
+            what="find a notary that is open on Wed 26 May 2027",
             first_lawful_day=date(2027, 5, 26),
             days_gained=6,
             enough=True,
-        ),
-        Remedy(
-            job="pasture", what=BOTH, first_lawful_day=date(2027, 5, 26), days_gained=6, enough=True
+            others=((NOTARY, date(2027, 5, 26)),),
         ),
         Remedy(
             job="pasture",

@@ -162,6 +162,29 @@ def test_paper_no_job_needs_has_its_end_and_nothing_to_send(
     assert ahead.repeated == ()
 
 
+def test_paper_that_ended_and_is_still_needed_stands_first(
+    make_table: MakeTable, make_operation: MakeOperation
+) -> None:
+    """A paper that ran out the day before, in a job that goes on; one nobody needs is not told."""
+    table = table_of(make_table, "{kind: months, months: 12}")
+    operation = make_operation(more=held("valid_through: 2027-05-31"))
+    today, last = date(2027, 6, 1), date(2027, 5, 31)
+
+    ahead = compute_years_ahead(operation, table, (), today, 3)
+    on_its_day = compute_years_ahead(operation, table, (), last, 3)
+    idle = compute_years_ahead(replace(operation, jobs=()), table, (), today, 3)
+
+    first = ahead.ends[0]
+    assert [(one.ends_on, one.term, ahead.is_over(one)) for one in ahead.ends[:2]] == [
+        (last, 0, True),
+        (ahead.ends[1].ends_on, 1, False),
+    ]
+    assert first.sending is not None
+    assert (first.sending.job, first.sending.in_force_by) == ("pasture of 2027", last)
+    assert (on_its_day.ends[0].ends_on, on_its_day.is_over(on_its_day.ends[0])) == (last, False)
+    assert idle.ends == ()
+
+
 def test_last_day_asked_for_is_inclusive(
     make_table: MakeTable, make_operation: MakeOperation
 ) -> None:

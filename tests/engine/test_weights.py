@@ -38,6 +38,8 @@ def test_a_pound_in_kilograms_is_exact() -> None:
         "maximum takeoff weight 118 lb with full tanks and batteries",
         "118 lb and 53.5 kg",
         "118 lb gross (53.5 kg)",
+        "118 lb GTOW",
+        "118 lb with everything attached",
     ],
 )
 def test_weights_of_118_pounds(text: str) -> None:
@@ -85,3 +87,13 @@ def test_weights_that_cannot_be_made_out(text: str) -> None:
 def test_weights_beside_other_words_cannot_be_told(text: str) -> None:
     """A weight that is empty, about or less than a number is another one: common practice."""
     assert read_weights(text) == ()
+
+
+def test_the_words_of_the_label_may_stand_beside() -> None:
+    """Those of the blank's own label, but none that make another weight; common practice."""
+    label = "Heaviest when loaded for work, not empty, in pounds"
+
+    assert read_weights("118 pounds when loaded for work", label)[0].is_of(Decimal(118))
+    assert read_weights("118 pounds when loaded for work") == ()
+    assert read_weights("118 pounds empty", label) == ()
+    assert read_weights("118 lb without everything attached", "with everything attached") == ()

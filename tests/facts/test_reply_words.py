@@ -2,6 +2,7 @@
 
 import pytest
 
+from compliance.facts.reply_instructions import may_instruct
 from compliance.facts.reply_words import Meaning, is_line, read_meaning, unquote
 
 
@@ -136,3 +137,112 @@ def test_words_beside_what_keeps_a_place_are_no_text(text: str) -> None:
     """A question, a line to write on or a TBD leaves open what stands beside it."""
     assert read_meaning(text) is Meaning.WAITING
     assert read_meaning(f'"{text}"') is Meaning.TEXT
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "see over",
+        "See Over",
+        "call Hal",
+        "call the office",
+        "Call 402-555-0143",
+        "will add later",
+        "WILL ADD LATER",
+        "to add later",
+        "same address as above",
+        "Same Address",
+        "same owner",
+        "see bill of sale",
+        "SEE BILL OF SALE",
+        "county where signed",
+        "where notarized",
+        "date when signed",
+        "see Hal",
+        "use old one",
+        "as per owner",
+        "AS PER OWNER",
+        "ask the title company",
+        "see title company",
+        "see the LLC",
+        "see Burrell Aerial LLC",
+        "see attached LLC",
+        "TBD LLC?",
+        "____ LLC",
+    ],
+)
+def test_instructions_to_somebody_are_no_text(text: str) -> None:
+    """Small letters, articles and things to look at make an instruction; common practice."""
+    assert read_meaning(text) is Meaning.WAITING
+
+
+NAMES = (
+    "Consult Ag LLC",
+    "Page 2 Farms LLC",
+    "Ask Aviation LLC",
+    "Check With Chuck LLC",
+    "Same For Less Inc",
+    "No Limits Aviation",
+    "See Title Company",
+    "Call Creek Ranch",
+    "Use Less Spraying L.L.C.",
+    "consult ag llc",
+    "See Road 5",
+    "12 See Road",
+    "Call Hollow Lane",
+    "Same Creek Road",
+    "See Back Forty Farms",
+    "Not So Fast Aerial Inc.",
+    "Yes Ma Cattle Co.",
+    "I Spray LLC",
+    "Will Later",
+    "Per Lindqvist",
+    "See Vang",
+    "Call Hansen",
+    "Chuck Checkett",
+    "Seeley Calloway",
+    "Lena Asker",
+    "Hal Useman",
+    "Ann Soon",
+    "Samewell Orr",
+    "County Line Farms",
+    "Where Eagles Fly LLC",
+    "As You Like It Farms",
+    "Later Day Aerial",
+    "To Be Sure Inc",
+    "On The Level Ag LLC",
+    "In Good Company LLC",
+    "From Above Aerial LLC",
+    "Print Creek Ranch",
+    "Insert Coin Holdings",
+    "Member",
+    "Managing member",
+    "President",
+    "General partner",
+    "Sole proprietor",
+    "Chief pilot",
+    "Buffalo",
+    "Red Willow",
+    "Box Butte",
+    "Saint Same Parish",
+    "Notary Public",
+    "P.O. Box 0, Burrell Crossing, NE 00000",
+    "2 Invented Road",
+    "1 Same Street",
+    "46-00018",
+    "Nebraska",
+)
+
+
+@pytest.mark.parametrize("text", NAMES)
+def test_names_streets_counties_and_titles_are_texts(text: str) -> None:
+    """All invented; none may be refused, whatever words it begins with."""
+    assert len(NAMES) > 50
+    assert read_meaning(text) is Meaning.TEXT
+
+
+def test_capitals_leave_in_doubt_what_a_file_shows() -> None:
+    """A person may be called `See Vang`; a firm's or a place's ending leaves no doubt."""
+    texts = ("See Vang", "SEE HAL", "Same Creek", "See Title Company", "Odile Ferrant", "See")
+
+    assert [may_instruct(one) for one in texts] == [True, True, True, False, False, False]

@@ -13,6 +13,7 @@ from compliance.engine.plan import compute_plan, move_first_spray
 from compliance.engine.plan_model import Plan
 from compliance.engine.remedies import add_remedies
 from compliance.facts.model import Material
+from compliance.outputs.plan_json import compute_plan_document
 from compliance.outputs.plan_text import render_plan_text
 from compliance.outputs.words import AVIATION_CAUTION, CAUTION, CHEMICAL_CAUTION
 
@@ -135,6 +136,39 @@ def test_render_plan_text_says_when_nothing_of_the_kind_helps(demo_planned: Plan
     ) in squeeze(render_plan_text(plan))
 
 
+def test_render_plan_text_names_the_job_that_is_left_without_help(demo_planned: Planned) -> None:
+    """On 31 May the pasture jobs end before their papers can be there; own-quarter need not."""
+    plan = plan_on(demo_planned, date(2027, 5, 31))
+    text = squeeze(render_plan_text(plan))
+
+    assert {one.job for one in plan.remedies} == {"own-quarter"}
+    assert plan.unhelped == ("pasture-ne", "pasture-sd")
+    assert (
+        "Nothing of this kind for the rest: express mail, earlier trips to town and a later first "
+        "day leave no lawful day of pasture-ne or pasture-sd. NEXT"
+    ) in text
+
+
+def test_render_plan_text_packet_that_waits_for_an_overdue_paper_has_no_days_to_spare(
+    demo_planned: Planned,
+) -> None:
+    """On 12 February the exemption is six days overdue; 14 CFR 137.15 asks for it first.
+
+    Before, its certificate was "ready Mon 29 Mar 2027 at usual pace, 23 days to spare".
+    """
+    plan = plan_on(demo_planned, date(2027, 2, 12))
+    text = squeeze(render_plan_text(plan))
+    document = {one["packet"]: one for one in compute_plan_document(plan)["papers"]}
+    certificate = document["faa.ag-operator"]
+
+    assert "ready Mon 29 Mar 2027 at usual pace, if the overdue paper came today waits on" in text
+    assert certificate["slack_days"] is None
+    assert certificate["only_if_overdue_comes"] == "faa.exemption"
+    assert {one["only_if_overdue_comes"] for one in certificate["steps"]} >= {"faa.exemption"}
+    assert document["faa.registration-n:tg46"]["only_if_overdue_comes"] is None
+    assert document["faa.registration-n:tg46"]["slack_days"] is not None
+
+
 def test_render_plan_text_remedy_names_what_it_hangs_on(demo_planned: Planned) -> None:
     """The exemption ought to have come by 6 February; own-quarter ends on 31 August here.
 
@@ -155,11 +189,17 @@ def test_render_plan_text_remedy_names_what_it_hangs_on(demo_planned: Planned) -
 
     july, august = (plan_on(later, date(2027, month, 20)) for month in (7, 8))
 
-    (remedy,) = july.remedies
-    assert (remedy.job, remedy.overdue, remedy.missed) == ("own-quarter", ("faa.exemption",), ())
+    assert [(one.job, one.overdue, one.missed) for one in july.remedies] == [
+        ("cover-crop", ("faa.exemption",), ()),
+        ("own-quarter", ("faa.exemption",), ()),
+        ("cover-crop", ("faa.exemption",), ()),
+    ]
     assert (
-        "WHAT WOULD HELP own-quarter - begin own-quarter on Tue 31 Aug 2027 instead of Mon 12 Jul "
-        f"2027: lawful from Tue 31 Aug 2027; in time{only} {GAIN_NOTHING} NEXT"
+        "WHAT WOULD HELP - send every packet by Priority Mail Express cover-crop: lawful from Fri "
+        f"10 Sep 2027, 4 days sooner; still late{only} - begin own-quarter on Tue 31 Aug 2027 "
+        f"instead of Mon 12 Jul 2027: lawful from Tue 31 Aug 2027; in time{only} - begin "
+        "cover-crop on Tue 14 Sep 2027 instead of Mon 23 Aug 2027: lawful from Tue 14 Sep 2027; in "
+        f"time{only} NEXT"
     ) in squeeze(render_plan_text(july))
     # On 20 August the first lawful days are 4 and 19 October, after both jobs.
     assert (august.remedies, august.unhelped) == ((), ("own-quarter", "cover-crop"))
@@ -187,7 +227,7 @@ def test_render_plan_text_says_when_nothing_but_waiting_helps(demo_planned: Plan
 def test_render_plan_text_does_not_say_so_when_express_mail_helps(demo_planned: Planned) -> None:
     plan = plan_on(demo_planned, date(2027, 1, 11), HELPED)
 
-    assert [remedy.days_gained > 0 for remedy in plan.remedies] == [True, True, False]
+    assert [remedy.days_gained > 0 for remedy in plan.remedies] == [True, False]
     assert GAIN_NOTHING not in squeeze(render_plan_text(plan))
 
 

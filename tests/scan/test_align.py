@@ -9,6 +9,7 @@ from compliance.scan.align import align_by_codes
 from compliance.scan.blank import BlankPage, ReadyBlank, prepare_blank
 from compliance.scan.codes import read_codes
 from compliance.scan.overlay import align_by_print
+from compliance.scan.refine import Matches, refit_homography
 from compliance.scan.symbol import code_rects, make_code_modules
 from compliance.scan.warp import apply_homography, fit_affine, fit_homography, make_flat_map
 
@@ -197,3 +198,18 @@ def test_align_refuses_a_blank_with_nothing_printed() -> None:
 
     assert align_by_print(image, empty) is None
     assert align_by_codes(image, read_codes(np.asarray(image)), empty) is None
+
+
+@pytest.mark.parametrize("gap", [0.0, 40.0])
+def test_refit_homography_of_patches_that_fit_no_map_is_none_or_finite(gap: float) -> None:
+    """Patches in one place, or on one line, are no fault of the program; worked out by hand."""
+    middles = np.stack((np.full(12, 80.0), 200.0 + gap * np.arange(12)), axis=1)
+    found = Matches(
+        middles=middles, moves=np.zeros((12, 2)), alike=np.ones(12), firm=np.ones((12, 2))
+    )
+    flat = make_flat_map(np.eye(3), WIDTH, HEIGHT)
+    none = np.zeros((0, 2))
+
+    better = refit_homography(flat, found, np.ones(12, np.bool_), (none, none))
+
+    assert better is None or np.isfinite(better.homography).all()
