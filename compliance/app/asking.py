@@ -5,6 +5,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from compliance.app.checking import Checking
+from compliance.app.retold import leave_older_ink
 from compliance.base.problems import Problem
 from compliance.engine.question_model import Question, QuestionKind
 from compliance.engine.questions import compute_questions
@@ -61,7 +62,10 @@ def ask_questions(
             else:
                 tell("  passed over for now; it stays open")
             continue
-        checking = replace(checking, context=changed)
+        checking, lines = leave_older_ink(checking, replace(checking, context=changed))
+        for line in lines:
+            tell(textwrap.fill(line, WIDTH, initial_indent="  ", subsequent_indent="  "))
+        passed -= {_key(one) for one in compute_questions(checking.context)} if lines else set()
         keep(checking)
 
 

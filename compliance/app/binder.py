@@ -9,13 +9,13 @@ from sqlmodel import Session
 from compliance.app.attachments import say_file_name
 from compliance.app.binder_copies import make_copies
 from compliance.app.binder_records import load_kept_records
-from compliance.app.checking import SeenFile
 from compliance.app.flight_records import settle_records
 from compliance.app.flight_remarks import find_lapsed
 from compliance.app.operations import check_job, load_with_log
 from compliance.app.own_papers import check_characters
 from compliance.app.planning import make_plan
 from compliance.app.resources import write_file
+from compliance.app.seen import SeenFile
 from compliance.app.tables import load_table
 from compliance.base.dates import say_date
 from compliance.base.problems import OutputError, RefusedError

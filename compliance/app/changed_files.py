@@ -5,9 +5,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from compliance.app.checking import Checking, SeenFile
+from compliance.app.checking import Checking
 from compliance.app.earlier_pictures import mark_earlier
 from compliance.app.new_print import forget_answers
+from compliance.app.seen import SeenFile
 from compliance.base.problems import RefusedError
 from compliance.facts.answers import ENCLOSED, Answer, Source
 from compliance.forms.model import Blank

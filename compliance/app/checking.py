@@ -7,10 +7,13 @@ from pathlib import Path
 
 from sqlmodel import Session
 
+from compliance.app.editions import list_newer, render_editions, say_newer
 from compliance.app.kept_answers import read_kept_answers
+from compliance.app.mailed_pictures import list_mailed
 from compliance.app.own_facts import compute_own_facts
 from compliance.app.planning import Planned, find_paper
 from compliance.app.resources import read_user_text, write_file
+from compliance.app.seen import SeenFile, SeenPicture
 from compliance.app.tables import load_templates
 from compliance.base.dates import list_readings, say_date
 from compliance.base.problems import DataProblemsError, NotFoundError, Problem, RefusedError
@@ -27,7 +30,13 @@ from compliance.facts.answers import Answer, EnvelopeAnswers, Source, Status
 from compliance.facts.answers_parse import PacketAnswers, find_day, parse_answers
 from compliance.facts.answers_write import render_answers
 from compliance.facts.write import render_operation
-from compliance.store.checks import StoredCheck, has_check, load_check, save_check
+from compliance.store.checks import (
+    StoredCheck,
+    has_check,
+    load_check,
+    load_earlier_checks,
+    save_check,
+)
 from compliance.store.kept_json import parse_kept
 from compliance.store.refusals import refuse_unreadable
 
@@ -37,44 +46,6 @@ _HOW_TO_ANSWER = """\
 # struck, unclear. What has no value is still open. A text that is one of these words itself is
 # written as {status: filled, says: "..."}.
 """
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeenFile:
-    """A file a check looked at: where it was, its hash, which document it showed, the copy kept.
-
-    ``blanks`` are those of the sheet for which the file was the last one that told anything.
-    ``form`` is the code of the edition that pictures were lined up with, empty for a filled PDF.
-    ``prints`` are the marks of the filled PDFs whose print it is or shows. ``seen_on`` is the day
-    it was looked at as an ISO date, empty for files of which nobody wrote it down.
-    """
-
-    path: str
-    sha256: str
-    document: str
-    sheet: int
-    kind: str
-    kept: str
-    blanks: tuple[str, ...] = ()
-    form: str = ""
-    prints: tuple[str, ...] = ()
-    seen_on: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeenPicture:
-    """A picture that was looked at, whether anything rests on it still or not.
-
-    ``prints`` are the marks of the filled PDFs its sheet had then; ``is_earlier`` says that another
-    print has taken their place. ``seen_on`` is an ISO date.
-    """
-
-    sha256: str
-    document: str
-    sheet: int
-    seen_on: str
-    prints: tuple[str, ...] = ()
-    is_earlier: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,10 +97,15 @@ def open_checking(session: Session, planned: Planned, name: str) -> Checking:
     if stored is not None:
         said, dropped = read_kept_answers(stored.answers, paper, templates)
         with refuse_unreadable("the files of a check"):
+            newer = list_newer(session, paper, stored)
             files = parse_kept(SeenFile, stored.files)
             pictures = parse_kept(SeenPicture, stored.pictures)
+        dropped = (*dropped, *(f"{paper.id}: {say_newer(title)}" for title in newer))
         known = {name_of(row) for row in paper.packet.documents}
         files = tuple(one for one in files if one.document in known)
+    with refuse_unreadable("the files of a check"):
+        earlier = load_earlier_checks(session, plan.operation.id, paper.id, turn)
+        pictures = (*pictures, *list_mailed(earlier, paper.packet.progress.returns, pictures))
     return Checking(
         operation_id=plan.operation.id,
         turn=turn,
@@ -247,6 +223,7 @@ def keep_checking(session: Session, checking: Checking) -> CheckResult:
             fingerprint=_fingerprint(checking),
             checked_on=checking.context.as_of,
             pictures=json.dumps([asdict(one) for one in checking.pictures]),
+            editions=render_editions(session, checking.context.paper),
         ),
     )
     return result

@@ -7,15 +7,15 @@ from pathlib import Path
 
 from sqlmodel import Session
 
-from compliance.app.checking import Checking, SeenFile, SeenPicture, merge_answers
+from compliance.app.checking import Checking, merge_answers
 from compliance.app.choosing import (
     Wanted,
     refuse_unknown,
     say_stale,
     want_form,
 )
-from compliance.app.earlier_pictures import leave_out_earlier, note_pictures
-from compliance.app.field_answers import STATUS, answer_field, say_without_answer
+from compliance.app.earlier_pictures import leave_out_earlier, note_pictures, refuse_two_papers
+from compliance.app.field_answers import STATUS, answer_field, say_cleaned, say_without_answer
 from compliance.app.filled_fields import (
     keep_ties,
     mark_fields,
@@ -29,9 +29,11 @@ from compliance.app.learned import wanted_blanks
 from compliance.app.looking import look_best, named, open_all, refuse_picture, without_fields
 from compliance.app.new_print import Print, leave_earlier, list_prints, mark_print
 from compliance.app.resources import read_binary
+from compliance.app.seen import SeenFile, SeenPicture
 from compliance.app.sightings import (
     Sighting,
     keep_counting,
+    leave_printed,
     merge_repeats,
     say_seen,
     settle_with_earlier,
@@ -157,7 +159,7 @@ def take_pdf(
     findings = compute_findings(read, matches, wanted_blanks(template))
     taken, again = _take_fields(checking, read, findings, (path, data), (name, sheet))
     without = say_without_answer(taken.context.answers, findings, (name, sheet))
-    lines = [*again, *doubtful, *say_seals(read), *without]
+    lines = [*again, *doubtful, *say_cleaned(read), *say_seals(read), *without]
     if not draw:
         return Looked(checking=taken, lines=tuple(lines))
     with named(path):
@@ -219,6 +221,9 @@ def take_pictures(
         return Looked(checking=checking, lines=earlier)
     wanted = want_form(template, checking.packet, list_documents(checking))
     form, pages, refused = _line_up(session, checking, wanted, files)
+    for file in files:
+        count = sum(_is_of(page.picture, file[0]) for page in pages)
+        refuse_two_papers(checking, file, (name, sheet), pages=count)
     blanks = {place.region.id: place.blank for place in form.places}
     sightings = merge_repeats(pages)
     seen: dict[str, list[Sighting]] = {}
@@ -370,19 +375,22 @@ def _with(
         for path, data in files
         for digest in (hashlib.sha256(data).hexdigest(),)
     )
-    answers = merge_answers(checking.context.answers, said)
+    template = choose_document(checking, document)[1]
+    taken, stay = leave_printed(checking.context.answers, said, template)
+    answers = merge_answers(checking.context.answers, taken)
     context = replace(checking.context, answers=answers)
-    after = replace(checking, context=context, files=keep_counting(checking.files, seen))
+    after = replace(checking, context=context, files=keep_counting(checking.files, seen, stay))
     if prints:
         return after
-    return note_pictures(after, (_to_picture(one) for one in seen))
+    return note_pictures(after, (_to_picture(one, checking.turn) for one in seen))
 
 
-def _to_picture(seen: SeenFile) -> SeenPicture:
+def _to_picture(seen: SeenFile, turn: int) -> SeenPicture:
     return SeenPicture(
         sha256=seen.sha256,
         document=seen.document,
         sheet=seen.sheet,
         seen_on=seen.seen_on,
         prints=seen.prints,
+        turn=turn,
     )

@@ -13,6 +13,7 @@ from compliance.scan.acroform_findings import BlankFinding
 from compliance.scan.model import Seen
 from compliance.scan.pdf_model import FieldsRead
 
+_MOST_SHOWN = 40
 STATUS = {
     Seen.PRESENT: Status.FILLED,
     Seen.MISSING: Status.EMPTY,
@@ -58,3 +59,15 @@ def say_without_answer(
         yield f"no field in this PDF, so your answer stays: {', '.join(kept)}"
     if still:
         yield f"no field in this PDF, so it is still to be answered: {', '.join(still)}"
+
+
+def say_cleaned(read: FieldsRead) -> Iterator[str]:
+    """Name the fields that held signs which do not print, in one line, with how they are read."""
+    held = [
+        f"`{' '.join((one.label_nearby or one.tooltip or one.name).split())}` is read as"
+        f" `{' '.join(one.value.split())[:_MOST_SHOWN]}`"
+        for one in read.fields
+        if one.name in read.cleaned
+    ]
+    if held:
+        yield f"signs that do not print were left out of this PDF: {'; '.join(held)}"

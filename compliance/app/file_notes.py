@@ -11,9 +11,10 @@ from pathlib import Path
 
 from sqlmodel import Session
 
-from compliance.app.checking import Checking, SeenFile
+from compliance.app.checking import Checking
 from compliance.app.choosing import say_stale
 from compliance.app.known_forms import find_edition
+from compliance.app.seen import SeenFile
 from compliance.base.dates import say_date
 from compliance.engine.check_model import CheckFinding, CheckResult, Place, Severity
 from compliance.facts.answers_parse import find_day

@@ -14,10 +14,20 @@ from compliance.engine.duties_model import DueDuty, DutyBook
 from compliance.engine.in_force import JobStanding, compute_job_standing
 from compliance.facts.events import JobEvent
 from compliance.facts.log import LogEntry
-from compliance.facts.model import Job, Operation
-from compliance.rules.model import RulesTable
+from compliance.facts.model import HolderKind, Job, Operation
+from compliance.rules.model import DutyEvent, RulesTable
 from compliance.store.events import load_events
 from compliance.store.reading import Readable
+
+# What these begin comes from a paper that is held, and from no flight or job.
+_OF_A_PAPER = frozenset(
+    {
+        DutyEvent.MONTH_FLOWN,
+        DutyEvent.PACKET_FILED,
+        DutyEvent.PAPER_ISSUED,
+        DutyEvent.PAPER_ENDS,
+    }
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,11 +96,12 @@ def look_at_morning(
         on=on,
         now=now,
     )
+    of_papers = _list_of_papers(asked) if chosen else ()
     ahead = [one for one in operation.jobs if one.first_day > on]
     return Morning(
         operation=operation,
         on=on,
-        jobs=tuple(_answer(asked, one) for one in chosen),
+        jobs=tuple(_answer(asked, one, of_papers) for one in chosen),
         next_job=min(ahead, key=lambda one: one.first_day, default=None) if not chosen else None,
     )
 
@@ -107,16 +118,33 @@ def _narrow(job: Job, aircraft: str, pilot: str) -> Job | None:
     return replace(job, aircraft=machines, pilots=people) if machines and people else None
 
 
-def _answer(asked: _Asked, job: Job) -> JobMorning:
+def _answer(asked: _Asked, job: Job, of_papers: tuple[DueDuty, ...]) -> JobMorning:
     standing = compute_job_standing(asked.operation, asked.table, asked.log, job, asked.on)
-    due = _book(asked, job).due
-    duties = tuple(one for one in due if one.is_live and one.job in {"", job.id})
-    return JobMorning(standing=standing, duties=duties)
+    due = _book(asked, (job,)).due
+    own = [one for one in due if one.is_live and one.job in {"", job.id}]
+    known = {one.id for one in own}
+    duties = [*own, *(one for one in of_papers if one.id not in known)]
+    return JobMorning(standing=standing, duties=tuple(sorted(duties, key=lambda one: one.due_on)))
 
 
-def _book(asked: _Asked, job: Job) -> DutyBook:
-    alone = replace(asked.operation, jobs=(job,))
-    events = tuple(event for event in asked.events if event.job in {"", job.id})
+def _list_of_papers(asked: _Asked) -> tuple[DueDuty, ...]:
+    """List what the operation's own papers ask for while they are held, whichever job needs them.
+
+    A report or a renewal of a paper in force is due also while only jobs without it are flown.
+    """
+    return tuple(
+        one
+        for one in _book(asked, asked.operation.jobs).due
+        if one.is_live
+        and one.holder.kind is HolderKind.OPERATION
+        and not _OF_A_PAPER.isdisjoint(one.row.events)
+    )
+
+
+def _book(asked: _Asked, jobs: tuple[Job, ...]) -> DutyBook:
+    alone = replace(asked.operation, jobs=jobs)
+    names = {"", *(job.id for job in jobs)}
+    events = tuple(event for event in asked.events if event.job in names)
     book = compute_duty_book(
         alone,
         asked.table,

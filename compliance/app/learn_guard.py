@@ -14,7 +14,14 @@ from sqlmodel import Session
 
 from compliance.app.known_forms import KnownForm, KnownPlace
 from compliance.app.learn_print import LEAST_TYPED, list_typed
-from compliance.app.learn_texts import SHORTEST, is_own, is_town_line
+from compliance.app.learn_texts import (
+    SHORTEST,
+    is_asked_of_person,
+    is_own,
+    is_town_line,
+    lay_bare,
+    shorten_name,
+)
 from compliance.app.learned import find_places, learn_form, wanted_blanks
 from compliance.app.tables import load_templates
 from compliance.base.problems import RefusedError
@@ -106,7 +113,9 @@ def load_own_texts(session: Session) -> frozenset[str]:
         texts.update(text for one in addresses for text in (*one.lines, " ".join(one.lines)))
         for machine in known.aircraft:
             texts.update((machine.serial, machine.remote_id_serial, machine.registration_number))
-    return frozenset(bare for text in texts if len(bare := squash(text)) >= SHORTEST)
+        people = (known.contact_name, *(pilot.name for pilot in known.pilots))
+        texts.update(shorten_name(person) for person in people)
+    return frozenset(bare for text in texts if len(bare := lay_bare(text)) >= SHORTEST)
 
 
 def refuse_filled(
@@ -219,6 +228,9 @@ def _is_persons(field: Field, own: frozenset[str]) -> bool:
     is_name = any(letter.isalpha() for letter in field.value) and not is_waiting(field.value)
     words = {word.strip(".,;:()!") for word in field.value.casefold().split()}
     is_hint = not words.isdisjoint(_OF_SIGNING)
+    label = f"{field.label_nearby} {field.tooltip}"
+    if not is_hint and is_asked_of_person(label, field.value):
+        return True
     return is_own(field.value, own) or (is_name and not is_hint and asks_for_signature(field))
 
 

@@ -5,12 +5,16 @@ signature on one print says nothing of another. The rule, common practice, no so
 
 - Files of one sheet that hold the same bytes, or the same texts in the same fields, are one print.
   Whatever their names, nothing is taken back, and a field left empty for the pen leaves what was
-  said or seen of the ink.
+  said or seen of the ink. Where a person gave another text since, the paper spoken of was another
+  one: such a print counts as new though it is known.
+- Answers of a file that give another text than the one kept are of another print too: what was
+  said or seen of the ink goes, unless the same answers speak of it (:func:`leave_older_ink`).
 - A filled PDF is a new print of an earlier one when most of what one of them shows the other shows
   too, and of whatever a photo taken before it showed. Then every answer about that sheet goes that
   neither the new file nor a PDF of another page gives itself, but for whether the paper is
   enclosed, and so do those on how all papers were signed.
-- A filled PDF that shows other blanks is another page of the same document: nothing is taken back.
+- A filled PDF that shows other blanks is another page of the same document: nothing is taken back,
+  unless the two show different texts in one blank.
 - A photo or scan given after the PDF shows its signed print, so it takes nothing back.
 - Before the first PDF of a sheet a person speaks of the paper in hand; that stays, unless the PDF
   shows another text than the person gave. Then it is a new print too.
@@ -22,9 +26,10 @@ signature on one print says nothing of another. The rule, common practice, no so
 import hashlib
 from dataclasses import dataclass, replace
 
-from compliance.app.checking import Checking, SeenFile
+from compliance.app.checking import Checking
 from compliance.app.earlier_pictures import mark_earlier, take_up_again
 from compliance.app.print_texts import Pair, list_other_texts, say_other
+from compliance.app.seen import SeenFile
 from compliance.facts.answers import ENCLOSED, Answer, Source, Status
 from compliance.forms.model import FormTemplate
 from compliance.scan.pdf_model import FieldsRead
@@ -69,24 +74,31 @@ def leave_earlier(
     """
     mine = [one for one in checking.files if _sheet_of(one) == given.sheet]
     live = frozenset(mark for one in mine for mark in one.prints)
-    if given.mark in live or any(given.digest == one.sha256 for one in mine):
+    is_known = given.mark in live or any(given.digest == one.sha256 for one in mine)
+    if is_known and not list_other_texts(checking.context.answers, said, form):
         return checking, _without_pens(checking, said, frozenset()), ()
     shows = {one.blank for one in said}
+    replaced = _list_replaced(checking, said, form)
     left = tuple(
-        one for one in mine if one.kind == Source.PDF and not _is_same_page(set(one.blanks), shows)
+        one
+        for one in mine
+        if one.kind == Source.PDF
+        and replaced.isdisjoint({one.sha256, *one.blanks})
+        and not _is_same_page(set(one.blanks), shows)
     )
     told = checking.given.answers if checking.given is not None else ()
     other = list_other_texts(told, said, form)
     fresh = frozenset() if other else frozenset(map(_key, told))
     is_new = len(left) < len(mine)
-    if not is_new:
+    if not is_new or is_known:
         other = list_other_texts(checking.context.answers, said, form)
     said = _without_pens(checking, said, fresh) if fresh else said
     stay = frozenset(mark for one in left for mark in one.prints)
-    checking = take_up_again(checking, stay | {given.mark})
+    if not is_known:
+        checking = take_up_again(checking, stay | {given.mark})
     if not is_new and not other:
         return checking, said, ()
-    checking = mark_earlier(checking, live - stay, given.sheet)
+    checking = mark_earlier(checking, live - stay, given.sheet, for_good=is_known)
     still = shows.union(*(one.blanks for one in left))
     lost = tuple(
         one
@@ -97,11 +109,19 @@ def leave_earlier(
     )
     others = tuple(one for one in checking.files if _sheet_of(one) != given.sheet)
     after = forget_answers(replace(checking, files=(*others, *left)), lost)
-    after = _put_envelope(after) if fresh else after
+    after = put_envelope(after) if fresh else after
     return after, said, _say(form, lost, other)
 
 
-def _put_envelope(checking: Checking) -> Checking:
+def _list_replaced(
+    checking: Checking, said: tuple[Answer, ...], form: FormTemplate
+) -> frozenset[str]:
+    """Give the blanks, and the hashes of PDFs, that show another text: those are no page beside."""
+    pairs = list_other_texts(checking.context.answers, said, form, Source.PDF)
+    return frozenset(one for blank, before, _ in pairs for one in (blank.id, before.seen_in))
+
+
+def put_envelope(checking: Checking) -> Checking:
     """Say again what was given in this run of how all papers were signed."""
     if checking.given is None:
         return checking

@@ -8,8 +8,8 @@ from pathlib import Path
 
 from sqlmodel import Session
 
-from compliance.app.checking import SeenFile
 from compliance.app.known_forms import OWN
+from compliance.app.seen import SeenFile
 from compliance.facts.answers import Source
 from compliance.store.checks import (
     LearnedForm,

@@ -15,18 +15,17 @@ from compliance.engine.applies import compute_verdicts
 from compliance.engine.ask_model import AskDay
 from compliance.engine.double_use import list_new_double_use
 from compliance.engine.explain import (
-    Explanation,
-    Reason,
     explain_paper,
     explain_step,
     explain_verdict,
     is_on_its_way,
     trace_last,
 )
+from compliance.engine.explain_words import Explanation, Reason
 from compliance.engine.packets import PaperState, packet_id
 from compliance.engine.plan import compute_plan, move_first_spray
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
-from compliance.engine.remedies import add_remedies
+from compliance.engine.remedies import add_helped, add_remedies
 from compliance.engine.safe_plan import compute_safe_plan
 from compliance.rules.model import RulesTable
 from compliance.store.reading import Readable
@@ -41,6 +40,7 @@ __all__ = [
     "explain",
     "explain_any",
     "find_ask_day",
+    "find_helped",
     "find_paper",
     "make_plan",
     "replace_ask_days",
@@ -87,6 +87,11 @@ def make_plan(
         plan = add_remedies(plan, table, log)
     planned = Planned(plan=plan, table=table, log=log)
     return _add_chances(session, planned) if with_chances else planned
+
+
+def find_helped(planned: Planned) -> Planned:
+    """Add to a plan which of its late jobs something would help, as `mailby plan` says how."""
+    return replace(planned, plan=add_helped(planned.plan, planned.table, planned.log))
 
 
 def _add_chances(session: Readable, planned: Planned) -> Planned:

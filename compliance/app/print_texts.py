@@ -4,6 +4,8 @@ Common practice, no source: names count letter for letter, as an office reads th
 telephones, amounts and weights as far as they mean the same.
 """
 
+from dataclasses import replace
+
 from compliance.base.dates import list_readings
 from compliance.engine.check_words import is_same_email, is_same_phone, parse_amount, squash
 from compliance.engine.crosschecks_facts import EMAIL, PHONE, PLACES, WEIGHT, find_equals
@@ -17,15 +19,21 @@ Pair = tuple[Blank, Answer, Answer]
 
 
 def list_other_texts(
-    before: tuple[Answer, ...], said: tuple[Answer, ...], form: FormTemplate
+    before: tuple[Answer, ...],
+    said: tuple[Answer, ...],
+    form: FormTemplate,
+    source: Source = Source.PERSON,
 ) -> tuple[Pair, ...]:
     """Give where a filled PDF shows another text than a person gave, in the order of the form.
 
     A field that is empty in the PDF may have been filled in by pen: that is no other text. A blank
-    that a person called empty or struck and the PDF shows filled in is one.
+    that a person called empty or struck and the PDF shows filled in is one. With another *source*
+    the texts of those answers are held against the PDF.
     """
     told = {
-        (one.document, one.sheet, one.blank): one for one in before if one.source is Source.PERSON
+        (one.document, one.sheet, one.blank): one
+        for one in before
+        if one.source is source and (source is Source.PERSON or one.status is Status.FILLED)
     }
     shown = {one.blank: one for one in said}
     found = []
@@ -34,6 +42,37 @@ def list_other_texts(
         person = told.get((file.document, file.sheet, blank.id)) if file is not None else None
         if file is not None and person is not None and _is_other(blank, person, file):
             found.append((blank, person, file))
+    return tuple(found)
+
+
+def list_retold(
+    before: tuple[Answer, ...],
+    after: tuple[Answer, ...],
+    form: FormTemplate,
+    sheet: tuple[str, int],
+) -> tuple[Pair, ...]:
+    """Give where a person gives another text now than the one kept, in the order of the form.
+
+    Shape: (blank, what was kept, what is said now). What a photo was read as may be misread. Dates
+    and the notary's block are written at the signing and tell no prints apart; neither does what
+    was called empty, struck or unclear.
+    """
+    kept = {
+        one.blank: one
+        for one in before
+        if (one.document, one.sheet) == sheet and one.says and one.source is not Source.PHOTO
+    }
+    now = {
+        one.blank: one
+        for one in after
+        if (one.document, one.sheet) == sheet and one.says and one.source is Source.PERSON
+    }
+    found = []
+    for blank in form.blanks:
+        old, new = kept.get(blank.id), now.get(blank.id)
+        is_typed = not (blank.kind.is_notarial or blank.is_mark or blank.kind is BlankKind.DATE)
+        if old and new and is_typed and _is_other(blank, new, replace(old, status=Status.FILLED)):
+            found.append((blank, old, new))
     return tuple(found)
 
 

@@ -13,6 +13,7 @@ from compliance.engine.plan_model import Plan
 from compliance.engine.returned import (
     compute_still_good,
     find_doubts,
+    find_overruled,
     find_twins,
     resolve_blanks,
     resolve_steps,
@@ -24,7 +25,7 @@ from compliance.facts.log import LogEntry
 class Returned:
     """A logged return with the plan before and after it.
 
-    ``doubts`` are warnings about what is left as it is.
+    ``doubts`` are warnings about what is left as it is, and what a person overruled.
     """
 
     entry: LogEntry
@@ -71,6 +72,7 @@ def log_return(
     )
     doubts = (
         *find_doubts(packet, templates, blanks, kept),
+        *find_overruled(packet, templates, blanks, kept=kept, redone=redone),
         *find_twins(packet, templates, blanks, still_good),
     )
     ready = replace(happened, blanks=blanks, still_good=still_good)

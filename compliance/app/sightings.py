@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from compliance.app.checking import SeenFile
+from compliance.app.seen import SeenFile
 from compliance.facts.answers import Answer, Source, Status
 from compliance.forms.model import Blank, BlankKind, FilledBy, FormTemplate
 from compliance.scan.decide import NOTHING_FILLED_IN
@@ -120,19 +120,53 @@ def settle_with_earlier(
     return tuple(taken), tuple(differ)
 
 
-def keep_counting(old: tuple[SeenFile, ...], new: tuple[SeenFile, ...]) -> tuple[SeenFile, ...]:
+def leave_printed(
+    old: tuple[Answer, ...], new: tuple[Answer, ...], template: FormTemplate
+) -> tuple[tuple[Answer, ...], frozenset[str]]:
+    """Let the texts of a filled PDF stay where a photo tells only that something stands there.
+
+    Shape: the new answers to be taken, and the blanks whose text stays. Ink is what the photo says.
+    """
+    typed = {
+        (one.document, one.sheet, one.blank)
+        for one in old
+        if one.source is Source.PDF and one.status is Status.FILLED and (one.says or one.on)
+    }
+    by_hand = {
+        one.id for one in template.blanks if one.kind.is_notarial or one.kind is BlankKind.SIGNATURE
+    }
+    stay = frozenset(
+        one.blank
+        for one in new
+        if one.source is Source.PHOTO
+        and one.status is Status.FILLED
+        and not (one.says or one.on)
+        and one.blank not in by_hand
+        and (one.document, one.sheet, one.blank) in typed
+    )
+    return tuple(one for one in new if one.blank not in stay), stay
+
+
+def keep_counting(
+    old: tuple[SeenFile, ...], new: tuple[SeenFile, ...], stay: frozenset[str] = frozenset()
+) -> tuple[SeenFile, ...]:
     """Give the files a verdict rests on after new ones were looked at.
 
     A blank rests on the last file that told about it; an earlier file of the same sheet on which
-    none rests any more makes room. When another picture took the name of an earlier one, the
-    earlier one lives on in its copy.
+    none rests any more makes room; the texts of the blanks that *stay* rest on the PDF too. When
+    another picture took the name of an earlier one, the earlier one lives on in its copy.
     """
     sheets = {(one.document, one.sheet) for one in new}
     told = {(one.document, one.sheet, blank) for one in new for blank in one.blanks}
     taken = {one.path for one in new}
     kept: list[SeenFile] = []
     for one in old:
-        left = tuple(name for name in one.blanks if (one.document, one.sheet, name) not in told)
+        left = tuple(
+            name
+            for name in one.blanks
+            if (one.document, one.sheet, name) not in told
+            or (name in stay and one.kind == Source.PDF and (one.document, one.sheet) in sheets)
+        )
         path = one.kept if one.path in taken else one.path
         counts = left or (one.document, one.sheet) not in sheets
         if counts and path:

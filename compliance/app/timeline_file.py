@@ -114,7 +114,7 @@ def _draw_chance(planned: Planned, name: str) -> Picture:
     if view is None:
         raise RefusedError(
             f"there is no day to come on which {paper.id} can be sent off in time",
-            hint="mailby plan says what would help",
+            hint="mailby plan says what makes it late",
         )
     return lay_out_chance(view)
 

@@ -8,6 +8,7 @@ from sqlmodel import Session
 
 from compliance.app.changed_files import drop_changed, find_changed
 from compliance.app.checking import open_checking
+from compliance.app.editions import list_newer, say_newer
 from compliance.app.file_notes import note_files
 from compliance.app.planning import Planned, find_paper
 from compliance.base.problems import RefusedError
@@ -16,6 +17,7 @@ from compliance.engine.check_model import CheckResult, Severity
 from compliance.engine.edition_choice import sent_on
 from compliance.facts.log import EventKind
 from compliance.store.checks import load_check
+from compliance.store.refusals import refuse_unreadable
 
 
 def load_results(
@@ -46,16 +48,21 @@ def refuse_unready(session: Session, planned: Planned, name: str, mailed_on: dat
     kept, with the day of mailing, and every file is looked at for a change.
 
     Raises:
-        RefusedError: It was not checked, a file has changed since or cannot be read, or something
-            is missing.
+        RefusedError: It was not checked, a file has changed since or cannot be read, another
+            edition of a form was learned since, or something is missing.
     """
     paper = find_paper(planned.plan, name)
     if not any(step.row.event is EventKind.CHECKED for step in paper.steps):
         return
     how = f'mailby check {paper.id}; or log it with --anyway "why"'
     turn = paper.packet.progress.round
-    if load_check(session, planned.plan.operation.id, paper.id, turn) is None:
+    stored = load_check(session, planned.plan.operation.id, paper.id, turn)
+    if stored is None:
         raise RefusedError(f"the papers of {paper.id} have not been checked", hint=how)
+    with refuse_unreadable("the files of a check"):
+        newer = list_newer(session, paper, stored)
+    for title in newer:
+        raise RefusedError(say_newer(title), hint=how)
     checking = open_checking(session, planned, name)
     for seen in find_changed(checking.files):
         raise RefusedError(f"{seen.path} has changed since it was checked", hint=how)

@@ -8,16 +8,11 @@ from dataclasses import dataclass, field
 import yaml
 
 from compliance.base.problems import Problem, SourceRef
+from compliance.base.signs import HIDDEN
 
 # libyaml is several times quicker and gives the same events and marks.
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
-# Surrogates are halves of characters: they come from careless decoding and break libyaml.
-# Beside the control characters those that turn or hide text: a name that is compared letter for
-# letter must not look like another.
-_CONTROL = re.compile(
-    r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff]"
-)
 _UNKEEPABLE = frozenset({"Cc", "Cs"})  # control characters, halves of a character
 
 MAX_BYTES = 2_000_000
@@ -141,7 +136,7 @@ def find_hidden(text: str) -> str | None:
 
     It is one that controls a screen, turns or hides text, or is half a character.
     """
-    found = _CONTROL.search(text)
+    found = HIDDEN.search(text)
     return found.group() if found is not None else None
 
 
@@ -225,7 +220,7 @@ def _take(event: yaml.Event, stack: list[_Frame], file: str) -> Node | None:
         )
     place = _place(event, file)
     if isinstance(event, yaml.ScalarEvent):
-        hidden = _CONTROL.search(event.value)  # escapes such as "\x07" hide from the first look
+        hidden = HIDDEN.search(event.value)  # escapes such as "\x07" hide from the first look
         if hidden is not None:
             raise _StopReadingError(_control_problem(hidden, place))
         return Scalar(event.value, place, not event.style)
@@ -294,7 +289,7 @@ def _syntax_problem(error: yaml.MarkedYAMLError, file: str) -> Problem:
 
 
 def _find_control_character(text: str, file: str) -> Problem | None:
-    found = _CONTROL.search(text)
+    found = HIDDEN.search(text)
     if found is None:
         return None
     line, column = _locate(text[: found.start()])

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from compliance.base.problems import ExitCode, RefusedError
+from compliance.base.signs import drop_signs
 from compliance.cli.options import (
     AsFormat,
     Db,
@@ -146,13 +147,15 @@ def _open(
     from compliance.app import checking
     from compliance.app.changed_files import drop_changed
     from compliance.app.planning import make_plan
+    from compliance.app.retold import leave_older_ink
 
     with session_of(db) as session:
         state = checking.open_checking(session, make_plan(session, operation, day), packet)
     state, changed = drop_changed(state)
     _tell((*state.dropped, *changed), output)
     if answers is not None:
-        state = checking.take_answers(state, answers)
+        state, other = leave_older_ink(state, checking.take_answers(state, answers))
+        _tell(other, output)
         with session_of(db) as session:
             checking.keep_checking(session, state)
     return state
@@ -247,7 +250,7 @@ def _tell(lines: tuple[str, ...], output: Format) -> None:
     """Say what was seen; beside JSON on standard error, where it does not spoil the result."""
     for line in lines:
         if output is Format.JSON:
-            typer.echo(line, err=True)
+            typer.echo(drop_signs(line), err=True)
         else:
             say(line)
 

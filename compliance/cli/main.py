@@ -10,6 +10,7 @@ from itertools import pairwise
 import typer
 
 from compliance.base.problems import DataProblemsError, ExitCode, MailbyError
+from compliance.base.signs import show_signs
 from compliance.cli.commands import CommandGroup
 from compliance.cli.options import give_up_output
 
@@ -67,7 +68,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         if os.environ.get("MAILBY_DEBUG") and not isinstance(error, MailbyError):
             raise
         text, code = _explain(error, as_json=as_json)
-        typer.echo(text, err=True)
+        typer.echo(show_signs(text), err=True)
         return code
     return ExitCode.DONE
 

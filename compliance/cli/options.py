@@ -13,6 +13,7 @@ import typer
 from typer.models import OptionInfo
 
 from compliance.base.problems import OutputError, RefusedError, StoreError
+from compliance.base.signs import show_signs
 from compliance.cli.clock import today
 
 if TYPE_CHECKING:
@@ -137,7 +138,7 @@ def say(text: str) -> None:
         OutputError: The file that standard output leads to cannot be written.
     """
     try:
-        typer.echo(text, nl=not text.endswith("\n"))
+        typer.echo(show_signs(text), nl=not text.endswith("\n"))
     except BrokenPipeError:
         raise
     except OSError as error:

@@ -71,12 +71,12 @@ def plan(
 def today(on: On = None, operation: Which = None, db: Db = None) -> None:
     """Show the few things for today and the next seven days."""
     from compliance.app.duties import add_duties
-    from compliance.app.planning import make_plan
+    from compliance.app.planning import find_helped, make_plan
     from compliance.app.trips import add_trip_days, find_pages
     from compliance.outputs.today_text import render_today_text
 
     with reading_of(db) as session:
-        planned = make_plan(session, operation, as_of(on))
+        planned = find_helped(make_plan(session, operation, as_of(on)))
         planned = add_duties(session, planned, stamp(None) if on is None else None)
         planned = add_trip_days(planned)
     say(render_today_text(planned.plan, find_pages(planned)))

@@ -33,11 +33,11 @@ def trips(
     db: Db = None,
 ) -> None:
     """Show the fewest drives to town: when, where, in which order, what to bring, who comes."""
-    from compliance.app.planning import make_plan
+    from compliance.app.planning import find_helped, make_plan
     from compliance.app.trips import make_trips
 
     with session_of(db) as session:
-        planned = make_plan(session, operation, as_of(on))
+        planned = find_helped(make_plan(session, operation, as_of(on)))
     found = make_trips(planned, until=until, blocked=no_trip or ())
     if output is Format.JSON:
         from compliance.outputs.trips_json import render_trips_json

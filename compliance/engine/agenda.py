@@ -128,10 +128,16 @@ def find_act_day(plan: Plan, paper: PaperPlan) -> date | None:
 
 def find_once(plan: Plan, paper: PaperPlan) -> str:
     """Name the overdue paper without which a packet cannot be sent off, empty when none is."""
+    overdue = find_once_paper(plan, paper)
+    return subject_of(plan, overdue) if overdue is not None else ""
+
+
+def find_once_paper(plan: Plan, paper: PaperPlan) -> PaperPlan | None:
+    """Find the overdue paper without which a packet cannot be sent off."""
     sending = plan.find_step(paper.mail_step)
     if sending is None or sending.done_on is not None:
-        return ""
-    return _name_overdue(plan, paper, sending)
+        return None
+    return find_overdue(plan, paper, sending)
 
 
 def _name_overdue(plan: Plan, paper: PaperPlan, step: StepPlan) -> str:

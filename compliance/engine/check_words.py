@@ -77,18 +77,23 @@ def squash(text: str) -> str:
 
 
 def is_same_phone(says: str, fact: str) -> bool:
-    """Tell whether a text holds a telephone number, digit for digit; of several one is enough.
+    """Tell whether a text is a telephone number, digit for digit; of several all must be.
 
-    Marks between digits count for nothing, nor does the country code 1: North American Numbering
-    Plan, from memory.
+    Other numbers beside it make the text another. Marks between digits count for nothing, nor does
+    the country code 1: North American Numbering Plan, from memory.
 
     Example:
         >>> is_same_phone("+1 (402) 555-0143", "402/555.0143"), is_same_phone("", "402")
         (True, False)
     """
-    wanted, parts = _digits(fact), (says, *_SEVERAL.split(says))
-    numbers = {_digits(number) for part in parts for number in (part, *part.split("/"))}
-    return bool(wanted) and wanted in numbers
+    wanted = _digits(fact)
+    if not wanted or _digits(says) == wanted:
+        return bool(wanted)
+    parts = [part for part in _SEVERAL.split(says) if _digits(part)]
+    return bool(parts) and all(
+        _digits(part) == wanted or {_digits(one) for one in part.split("/")} == {wanted}
+        for part in parts
+    )
 
 
 def _digits(text: str) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 
 from compliance.base.dates import say_date
+from compliance.engine.filing_day import find_file_by
 from compliance.engine.network import compute_filing_limit
 from compliance.engine.packets import Packet
 from compliance.engine.plan_model import StepPlan
@@ -88,10 +89,13 @@ def say_replaced(row: Row) -> str:
 
 
 def find_missed_filing(packet: Packet, steps: tuple[StepPlan, ...]) -> date | None:
-    """Find the last day to file a renewal, when the filing cannot be there by then any more."""
+    """Find the last day to file a renewal, when the filing cannot be there by then any more.
+
+    It is the last one to rely on: the open day before the rule's own where that is closed.
+    """
     earliest = {step.id: step.earliest for step in steps if step.done_on is None}
     missed = (
-        day
+        find_file_by(packet) or day
         for name, day in compute_filing_limit(packet)
         if name in earliest and earliest[name] > day
     )

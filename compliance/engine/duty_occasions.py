@@ -204,19 +204,22 @@ def _told(ground: Ground, event: DutyEvent, row: DutyRow, holder: Holder) -> Ite
     found = [one for one in ground.events if one.kind is kind and one.duty in {"", row.id}]
     if event is DutyEvent.TRAINING:
         # The clock starts anew each time, so only the last one counts.
-        own = [one for one in found if _occasion(ground, one).fits(holder)]
+        own = [one for one in found if _occasion(ground, one, holder).fits(holder)]
         found = own[-1:]
     for one in found:
-        yield _occasion(ground, one)
+        yield _occasion(ground, one, holder)
 
 
-def _occasion(ground: Ground, event: JobEvent) -> Occasion:
+def _occasion(ground: Ground, event: JobEvent, holder: Holder) -> Occasion:
     words = _WORDS.get(event.kind, str(event.kind))
     when = say_moment(event.start) if event.start is not None else say_date(event.on)
-    job = f", {event.job}" if event.job else ""
+    personal = event.kind not in TIMED
+    # Two people may move on one day, and each has to tell of it alone.
+    own = personal and holder.kind is not HolderKind.OPERATION
+    tail = (event.job, ground.operation.say_holder(holder) if own else "")
     return Occasion(
         key=f"event-{event.number}",
-        about=f"{words} of {when}{job}",
+        about=", ".join(filter(None, (f"{words} of {when}", *tail))),
         began_on=event.on,
         ended_on=event.on,
         began_at=event.start,
@@ -225,5 +228,5 @@ def _occasion(ground: Ground, event: JobEvent) -> Occasion:
         subjects=ground.subjects_of(event.job, event.aircraft, event.pilot) if event.job else (),
         aircraft=event.aircraft,
         pilot=event.pilot,
-        personal=event.kind not in TIMED,
+        personal=personal,
     )

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 from compliance.base.dates import say_date
 from compliance.engine.editions import Editions
-from compliance.engine.explain import say_lead
+from compliance.engine.explain_words import say_lead
 from compliance.engine.packets import Packet
 from compliance.engine.plan_model import PaperPlan, StepPlan
 from compliance.facts.log import EventKind

@@ -1,72 +1,23 @@
 """Why a paper applies or not, and why a date is what it is; recomputed, never stored."""
 
-from dataclasses import dataclass
 from datetime import date
 
 from compliance.base.dates import WEEKDAYS, say_date
 from compliance.engine.applies import Verdict
+from compliance.engine.awaited import find_overdue
 from compliance.engine.closed_days import closed_days, list_reasons, say_closed
+from compliance.engine.explain_earliest import say_ready, trace_earliest
+from compliance.engine.explain_words import (
+    CALENDAR_WORDS,
+    Explanation,
+    Reason,
+    say_lead,
+    say_source,
+    source_of,
+)
 from compliance.engine.network import IN_HAND
 from compliance.engine.plan_model import PaperPlan, Plan, StepEdition, StepPlan
-from compliance.facts.basis import NONE_READ, WORDS_OF_CONFIDENCE
-from compliance.rules.model import CalendarName, Row, StepKind
-
-CALENDAR_WORDS = {
-    CalendarName.EVERY_DAY: "calendar day",
-    CalendarName.FEDERAL: "federal business day",
-    CalendarName.POSTAL: "postal day",
-    CalendarName.BANK: "banking day",
-    CalendarName.FIELD: "day somebody can leave the field",
-    CalendarName.NOTARY: "notary day",
-    CalendarName.POST_OFFICE: "post-office day",
-}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reason:
-    """One line of an explanation, with the row it rests on.
-
-    ``step_id`` and ``day`` are set for lines about dates, so that they can be replayed.
-    """
-
-    text: str
-    source: str = ""
-    step_id: str = ""
-    day: date | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Explanation:
-    """An answer in one sentence and the reasons for it under headings, shortest first."""
-
-    answer: str
-    sections: tuple[tuple[str, tuple[Reason, ...]], ...]
-
-
-def say_source(row: Row, *, several: bool = False) -> str:
-    """Give a row's citation, edition and confidence in one line; of several, its days in force."""
-    basis = row.basis
-    words = WORDS_OF_CONFIDENCE[basis.confidence]
-    force = f"; {say_in_force(row)}" if several else ""
-    if basis.citation == words:
-        return f"{row.id}: {words}{force}"
-    edition = "" if basis.edition == NONE_READ else f"; edition: {basis.edition}"
-    return f"{row.id}: {basis.citation}{edition}; {words}{force}"
-
-
-def say_in_force(row: Row) -> str:
-    """Say which of several editions of a row this is: by its first day, and its last when known."""
-    first, last = row.applies_from, row.applies_until
-    if first is None:
-        return f"the edition in force through {say_date(last)}" if last else "the only edition"
-    end = f" through {say_date(last)}" if last is not None else ""
-    return f"the edition in force from {say_date(first)}{end}"
-
-
-def say_lead(days: int, calendar: CalendarName) -> str:
-    """Write a number of counted days with the name of what is counted."""
-    name = CALENDAR_WORDS[calendar]
-    return f"1 {name}" if days == 1 else f"{days} {name.replace('day', 'days', 1)}"
+from compliance.rules.model import CalendarName, StepKind
 
 
 def explain_verdict(plan: Plan, verdict: Verdict) -> Explanation:
@@ -111,7 +62,10 @@ def explain_paper(plan: Plan, paper: PaperPlan) -> Explanation:
         changes = tuple(Reason(text=text) for text in paper.changes)
         sections.append(("Rules that change meanwhile", changes))
     if paper.packet.planned:
-        sections.append(("Earliest it can be in hand", trace_earliest(plan, paper)))
+        heading = "Earliest it can be in hand"
+        if paper.overdue_since is not None:
+            heading = "When it ought to have come, by usual days from the sending"
+        sections.append((heading, trace_earliest(plan, paper)))
     return Explanation(answer=base.answer, sections=tuple(sections))
 
 
@@ -119,7 +73,7 @@ def _trace_sent(plan: Plan, paper: PaperPlan, key: StepPlan, on: date) -> tuple[
     """Say when a packet was sent off and by when it must be in hand."""
     sent = Reason(
         text=f"{key.row.title}: done on {say_date(on)}",
-        source=_source_of(plan, key, key.row),
+        source=source_of(plan, key, key.row),
         step_id=key.id,
         day=on,
     )
@@ -132,19 +86,31 @@ def explain_step(plan: Plan, step: StepPlan) -> Explanation:
         how = "a later log entry shows it" if step.shown else "so the log says"
         answer = f"{step.row.title}: done on {say_date(step.done_on)}, {how}."
     elif is_on_its_way(plan, step) and step.last is not None:
-        ready = f"at usual pace over on {say_date(step.earliest)}"
+        ready = say_ready(plan, step)
         answer = f"{step.row.title}: must be over by {say_date(step.last)}; {ready}."
     else:
         safe = f"; safe by {say_date(step.safe)}" if step.safe else ""
         last = say_date(step.last) if step.last else "open"
-        answer = f"{step.row.title}: last day {last}{safe}; earliest {say_date(step.earliest)}."
+        first = f"{say_date(step.earliest)}{_say_hope(plan, step)}"
+        answer = f"{step.row.title}: last day {last}{safe}; earliest {first}."
     note = f" ({step.row.basis.note})" if step.row.basis.note else ""
-    source = Reason(text=f"{step.row.title}{note}", source=_source_of(plan, step, step.row))
+    source = Reason(text=f"{step.row.title}{note}", source=source_of(plan, step, step.row))
     row = ("The row", (source,))
     if step.done_on is not None:
         return Explanation(answer=answer, sections=(row,))
     heading = "What sets the last day (usual times, no spare return)"
     return Explanation(answer=answer, sections=((heading, trace_last(plan, step)), row))
+
+
+def _say_hope(plan: Plan, step: StepPlan) -> str:
+    """Say which paper an office is overdue with must come today for a day to hold, or nothing."""
+    paper = plan.find_paper(step.id.partition("/")[0])
+    if paper is None or step not in paper.steps:
+        return ""
+    other = find_overdue(plan, paper, step)
+    if other is None:
+        return ""
+    return f", only if {other.packet.paper.title}, which is overdue, comes today"
 
 
 def trace_last(plan: Plan, step: StepPlan) -> tuple[Reason, ...]:
@@ -197,7 +163,7 @@ def _first_job(plan: Plan, paper: PaperPlan) -> str:
 
 def _last_line(plan: Plan, step: StepPlan) -> Reason:
     used = step.last_as or StepEdition(row=step.row, days=step.days, calendar=step.calendar)
-    title, source = used.row.title, _source_of(plan, step, used.row)
+    title, source = used.row.title, source_of(plan, step, used.row)
     if step.last is None or step.last_start is None:
         return Reason(text=f"{title}: nothing limits it", source=source, step_id=step.id)
     if step.kind is StepKind.ACT:
@@ -241,16 +207,10 @@ def _on_its_way_line(plan: Plan, step: StepPlan, last: date) -> Reason:
             f"{step.row.title}: must be over by {say_date(last)}; it takes "
             f"{say_lead(step.days, step.calendar)}"
         ),
-        source=_source_of(plan, step, step.row),
+        source=source_of(plan, step, step.row),
         step_id=step.id,
         day=step.last_start,
     )
-
-
-def _source_of(plan: Plan, step: StepPlan, row: Row) -> str:
-    """Give the source of a step's row, and which of several editions it is."""
-    paper = plan.find_paper(step.id.partition("/")[0])
-    return say_source(row, several=paper is not None and paper.packet.has_several(row))
 
 
 def _say_open(plan: Plan, step: StepPlan, calendar: CalendarName) -> str:
@@ -278,61 +238,6 @@ def _say_open(plan: Plan, step: StepPlan, calendar: CalendarName) -> str:
     if is_any:
         return f" (the last day it can be done before {say_date(limit)}{why})"
     return f" (the last {kind} before {say_date(limit)}, which is none{why})"
-
-
-def trace_earliest(plan: Plan, paper: PaperPlan) -> tuple[Reason, ...]:
-    """Follow what sets the earliest day a paper can be in hand, from that day back to today."""
-    lines = [
-        Reason(
-            text=f"in hand on {say_date(paper.earliest_ready)}",
-            step_id=f"{paper.id}/{IN_HAND}",
-            day=paper.earliest_ready,
-        )
-    ]
-    seen: set[str] = set()
-    name = paper.ready_bound_by
-    while name and name not in seen:
-        seen.add(name)
-        step = plan.find_step(name)
-        if step is not None:
-            lines.append(_earliest_line(plan, step))
-            name = step.earliest_by
-            continue
-        other = plan.find_paper(name.partition("/")[0]) if name.endswith(f"/{IN_HAND}") else None
-        if other is None:
-            break
-        lines.append(
-            Reason(
-                text=f"{other.packet.paper.title} in hand on {say_date(other.earliest_ready)}",
-                step_id=name,
-                day=other.earliest_ready,
-            )
-        )
-        name = other.ready_bound_by
-    return tuple(lines)
-
-
-def trace_papers(plan: Plan, paper: PaperPlan) -> tuple[PaperPlan, ...]:
-    """Give a paper and the papers it waits for in turn, as they set its earliest day."""
-    ids = dict.fromkeys(reason.step_id.partition("/")[0] for reason in trace_earliest(plan, paper))
-    return tuple(one for name in ids for one in plan.papers if one.id == name)
-
-
-def _earliest_line(plan: Plan, step: StepPlan) -> Reason:
-    source = _source_of(plan, step, step.row)
-    if step.done_on is not None:
-        text = f"after `{step.row.title}`, done on {say_date(step.done_on)}"
-        return Reason(text=text, source=source, step_id=step.id, day=step.done_on)
-    if step.kind is StepKind.ACT:
-        why = {"today": "the first open day from today", "not_before": "not possible earlier"}
-        tail = f", {why[step.earliest_by]}" if step.earliest_by in why else ""
-        text = f"after `{step.row.title}` on {say_date(step.earliest)}{tail}"
-    else:
-        text = (
-            f"after `{step.row.title}`, {say_lead(step.days, step.calendar)}, "
-            f"over on {say_date(step.earliest)}"
-        )
-    return Reason(text=text, source=source, step_id=step.id, day=step.earliest)
 
 
 def _lower(text: str) -> str:

@@ -51,7 +51,7 @@ def open_day(operation: Operation, plan: Plan, day: date) -> tuple[Operation, st
             f"the trip {say_date(day)} is past; today is {say_date(plan.as_of)}",
             hint="give a day to come",
         )
-    opened = replace(operation, closures=tuple(_without(operation.closures, day)))
+    opened = replace(operation, closures=tuple(cut_closures(operation.closures, day)))
     errands = tuple(dict.fromkeys(_list_errands(plan)))
     before, after = _list_open(operation, errands, day), _list_open(opened, errands, day)
     gained = [one for one in after if one not in before]
@@ -85,11 +85,13 @@ def open_day(operation: Operation, plan: Plan, day: date) -> tuple[Operation, st
     )
 
 
-def _without(closures: tuple[Closure, ...], day: date) -> Iterator[Closure]:
-    """Take one day out of the closures of people."""
+def cut_closures(
+    closures: tuple[Closure, ...], day: date, who: tuple[str, ...] = _PEOPLE
+) -> Iterator[Closure]:
+    """Take one day out of the closures of somebody, of people by default."""
     eve, morrow = day - timedelta(days=1), day + timedelta(days=1)
     for one in closures:
-        if one.who not in _PEOPLE or not one.first_day <= day <= one.last_day:
+        if one.who not in who or not one.first_day <= day <= one.last_day:
             yield one
             continue
         if one.first_day <= eve:

@@ -6,13 +6,14 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from compliance.engine.applies import Verdict, compute_verdicts
+from compliance.engine.filing_day import move_filing
 from compliance.engine.packets import Cover, compute_covers, packet_id
 from compliance.engine.unknowns import find_unknowns, find_unread
 from compliance.engine.validity import compute_mark
 from compliance.facts.conditions import Finding
 from compliance.facts.log import EventKind, LogEntry, find_standing
 from compliance.facts.model import HeldPaper, Holder, Job, Operation
-from compliance.rules.model import CountsOn, OfficeRow, PaperRow, RulesTable
+from compliance.rules.model import CountsOn, OfficeRow, PaperRow, RulesTable, StepRow
 
 
 class Standing(StrEnum):
@@ -223,7 +224,7 @@ def _stand_paper(
         follower=last.held if last is not None and last is not cover else None,
         numbered=any(one.held.number for one in covers),
         renewal_missed=(
-            find_missed_renewal(paper, office, own, through, on)
+            find_missed_renewal(paper, office, own, through, on, table.steps)
             if standing is Standing.ENDS_IN_JOB and through is not None
             else None
         ),
@@ -324,17 +325,26 @@ def _find_filing(office: OfficeRow | None, own: Sequence[LogEntry], limit: date)
 
 
 def find_missed_renewal(
-    paper: PaperRow, office: OfficeRow | None, own: Sequence[LogEntry], through: date, on: date
+    paper: PaperRow,
+    office: OfficeRow | None,
+    own: Sequence[LogEntry],
+    through: date,
+    on: date,
+    steps: Sequence[StepRow] = (),
 ) -> date | None:
-    """Find the row's last day to file a renewal, when it is before *on* and none is logged by then.
+    """Find the last day to file a renewal, when it is before *on* and none is logged in time.
 
-    None too where the row names no such day. A filing counts as `find_timely_filing` counts it.
+    It is the row's own day, or where the *steps* of the table make that a closed one, the open day
+    before it. None too where the row names no such day. A filing counts as `find_timely_filing`
+    counts it.
     """
     renewal = paper.renewal
     if renewal is None or renewal.renew_by is None:
         return None
     limit = compute_mark(renewal.renew_by, through)
-    return limit if limit < on and _find_filing(office, own, limit) is None else None
+    rows = (row for row in steps if row.paper == paper.id and row.in_force_on(limit))
+    last = move_filing(rows, office, limit)
+    return last if last < on and _find_filing(office, own, limit) is None else None
 
 
 def find_filing_limit(paper: PaperRow, through: date) -> date | None:

@@ -24,12 +24,12 @@ class Asked:
 
     ``trips`` are days on which a closure keeps everybody from going. ``others`` are the kinds of
     place with the days on which theirs is closed, so that another one has to be open. ``at_work``
-    tells that something on those days is done out on the farm, not in town.
+    are days on which something is done out on the farm, not in town.
     """
 
     trips: tuple[date, ...] = ()
     others: tuple[tuple[PlaceKind, date], ...] = ()
-    at_work: bool = False
+    at_work: frozenset[date] = frozenset()
 
 
 def keep_harmless(
@@ -75,7 +75,7 @@ def find_asked(plan: Plan, table: RulesTable, before: Operation, jobs: frozenset
     is_closed = _Shut(build_days(home, packets, plan.as_of))
     trips: set[date] = set()
     others: set[tuple[PlaceKind, date]] = set()
-    at_work = False
+    at_work: set[date] = set()
     for paper, step in list_undone_acts(plan):
         day, kind = days.get(step.id, step.earliest), find_place_kind(step.row.done_at)
         if not jobs & set(paper.packet.verdict.jobs) or not is_shut(step, day):
@@ -84,11 +84,11 @@ def find_asked(plan: Plan, table: RulesTable, before: Operation, jobs: frozenset
             others.add((kind, day))
         if _is_kept_home(before, day):
             trips.add(day)
-            at_work = at_work or kind is None
+            at_work |= {day} if kind is None else set()
     return Asked(
         trips=tuple(sorted(trips)),
         others=tuple(sorted(others, key=lambda one: one[1])),
-        at_work=at_work,
+        at_work=frozenset(at_work),
     )
 
 
@@ -102,7 +102,7 @@ def say_asked(operation: Operation, asked: Asked) -> Iterator[str]:
         )
         first, last = min(asked.trips), max(asked.trips)
         names = "; ".join(list_kept_home(replace(operation, closures=gone), first, last))
-        what = "leave other work" if asked.at_work else "go to town"
+        what = "leave other work" if asked.at_work & {*asked.trips} else "go to town"
         yield f"{what} on {_join(asked.trips)} after all ({names})"
     for kind in dict.fromkeys(one for one, _ in asked.others):
         days = _join(day for one, day in asked.others if one is kind)

@@ -129,11 +129,11 @@ def compute_revision(
 
     Shape: sorted by day, then uid; equal input gives equal output. A line whose content is the
     same comes back as it is. A new one starts at sequence 0; any change of meaning raises the
-    sequence by one. A live line without an entry becomes a tombstone. A done line without an entry
-    stays as it is. Neither is kept for ever: they drop out when their day is past by more than 60
-    calendar days (the UTC day of *now*; the 60th day is still kept). After a ledger was lost, pass
-    ``restarted`` from then on: new lines start at the days since 1 January 2020, which is above
-    any counter kept before.
+    sequence by one. A live line without an entry becomes a tombstone, however old its day. A done
+    line without an entry stays as it is. Neither is kept for ever: they drop out when their own day
+    and that of their last change are past by more than 60 calendar days (the UTC day of *now*; the
+    60th day is still kept). After a ledger was lost, pass ``restarted`` from then on: new lines
+    start at the days since 1 January 2020, which is above any counter kept before.
 
     Raises:
         ValueError: *now* has no time zone, two entries or alarms have the same id, a key is empty
@@ -154,7 +154,7 @@ def compute_revision(
     kept += [
         _compute_vanished(line, stamp)
         for line in known.values()
-        if line.uid not in present and (stamp.date() - line.on).days <= TOMBSTONE_DAYS
+        if line.uid not in present and not _is_forgotten(line, stamp)
     ]
     return tuple(sorted(kept, key=lambda line: (line.on, line.uid)))
 
@@ -270,6 +270,12 @@ def _compute_vanished(line: LedgerLine, stamp: datetime) -> LedgerLine:
         replace(tombstone, content_hash=_compute_hash(tombstone)),
         line,
     )
+
+
+def _is_forgotten(line: LedgerLine, stamp: datetime) -> bool:
+    """Tell whether a line without an entry can drop out; one still shown is taken back first."""
+    since = max(line.on, line.revised_at.date())
+    return line.state is not LineState.LIVE and (stamp.date() - since).days > TOMBSTONE_DAYS
 
 
 def _compute_hash(line: LedgerLine) -> str:

@@ -231,7 +231,8 @@ class Plan:
     Shape: papers in table order, in-hand ones included; verdicts also of papers that do not apply;
     jobs in file order, those over before ``as_of`` left out; ``reviews`` are those of the
     warnings that name rules nobody has looked at for too long; remedies only when a job is late
-    and they were asked for, and ``unhelped`` are then the late jobs that have none;
+    and they were asked for, and ``unhelped`` are then the late jobs that have none,
+    ``helped`` those that have one (known without remedies too: ``engine.remedies.add_helped``);
     duties only when they were asked for (``app.duties.add_duties``), and so chances
     (``app.chances.add_chances``) and ``trip_days``, the day of the trip to town on which each act
     there is planned with the day it must be done by, by step id (``app.trips.add_trip_days``); the
@@ -246,6 +247,7 @@ class Plan:
     verdicts: tuple[Verdict, ...]
     remedies: tuple[Remedy, ...]
     unhelped: tuple[str, ...] = field(default=(), kw_only=True)
+    helped: tuple[str, ...] = field(default=(), kw_only=True)
     warnings: tuple[str, ...]
     reviews: tuple[str, ...] = ()
     duties: DutyBook = NO_DUTIES

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from compliance.base.dates import WEEKDAYS, say_date
+from compliance.engine.asked_days import do_asked, keep_needed
 from compliance.engine.in_the_way import Asked, find_asked, keep_harmless, say_asked
 from compliance.engine.plan import compute_plan, find_first_days
 from compliance.engine.plan_model import JobPlan, Plan, Remedy
@@ -26,10 +27,10 @@ def add_remedies(plan: Plan, table: RulesTable, log: tuple[LogEntry, ...]) -> Pl
     that is open on a named day, several of them where they bring a day sooner than one of them,
     a later first day of one job.
 
-    Shape: no remedies when every job is in time. The same change stands once for each job that it
-    helps, the latest job first. Only changes that lead to a lawful day of the job itself, and gain
-    at least one day or begin later; what such a day hangs on goes along. The late jobs that nothing
-    tried would help are named.
+    Shape: no remedies when every job is in time. The same change stands once for each late job
+    that it helps, the latest job first, with no day that all of them can do without. Only changes
+    that lead to a lawful day of the job itself, and gain at least one day or begin later; what such
+    a day hangs on goes along. The late jobs that nothing tried would help are named.
     """
     late = sorted((job for job in plan.jobs if job.late_by_days), key=lambda job: -job.late_by_days)
     if not late:
@@ -37,7 +38,22 @@ def add_remedies(plan: Plan, table: RulesTable, log: tuple[LogEntry, ...]) -> Pl
     found = tuple(_Trials(plan, table, log, late).list_all())
     helped = {one.job for one in found}
     unhelped = tuple(job.job.id for job in late if job.job.id not in helped)
-    return replace(plan, remedies=found, unhelped=unhelped)
+    return replace(
+        plan,
+        remedies=found,
+        unhelped=unhelped,
+        helped=tuple(job.job.id for job in plan.jobs if job.job.id in helped),
+    )
+
+
+def add_helped(plan: Plan, table: RulesTable, log: tuple[LogEntry, ...]) -> Plan:
+    """Give the plan with the late jobs that `add_remedies` would have a remedy for, and no more.
+
+    It asks for fewer plans, because it looks for no days.
+    """
+    late = sorted((job for job in plan.jobs if job.late_by_days), key=lambda job: -job.late_by_days)
+    found = frozenset(_Trials(plan, table, log, late).list_helped()) if late else frozenset()
+    return replace(plan, helped=tuple(job.job.id for job in plan.jobs if job.job.id in found))
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,20 +79,32 @@ class _Trials:
         self.plan, self.table, self.log, self.late = plan, table, log, late
         self._plans: dict[Operation, Plan] = {plan.operation: plan}
         # The first lawful day that something offered so far leads to.
-        self._best = {job.job.id: job.first_lawful_day for job in late}
+        self._start = {job.job.id: job.first_lawful_day for job in late}
+        self._best = dict(self._start)
+        self._said: set[str] = set()
 
     def list_all(self) -> Iterator[Remedy]:
         """List what would help: one thing changed, several together, a later first day."""
-        start = dict(self._best)
         for levers in _SINGLE:
-            yield from self._offer(levers, self._find_gaining(levers, start))
-        if self._find_gaining(_ALL, self._best):
-            for levers in (_TOWN, _ALL):
-                yield from self._offer(levers, self._find_gaining(levers, self._best))
+            yield from self._offer(levers)
+        for levers in (_TOWN, _ALL):
+            if self._find_gaining(_ALL, self._best) and self._find_gaining(levers, self._best):
+                yield from self._offer(levers)
         for late in self.late:
             later = self._begin_later(late)
             if later is not None:
                 yield later
+
+    def list_helped(self) -> Iterator[str]:
+        """List the jobs that something would help, without the days that it asks for."""
+        left = {job.job.id: job for job in self.late}
+        for levers in (*_SINGLE, _ALL):
+            for job in self._find_gaining(levers, self._start) if left else ():
+                if left.pop(job.job.id, None) is not None:
+                    yield job.job.id
+        for job in left.values():
+            if self._begin_later(job) is not None:
+                yield job.job.id
 
     def _find_gaining(self, levers: _Levers, best: dict[str, date]) -> list[JobPlan]:
         """Find the jobs that a change gives a lawful day sooner than the best one so far."""
@@ -92,11 +120,34 @@ class _Trials:
             and best[job.job.id] > max(job.job.first_day, plan.as_of)
         ]
 
-    def _offer(self, levers: _Levers, gaining: list[JobPlan]) -> Iterator[Remedy]:
-        """Offer a change for the jobs that it helps."""
+    def _offer(self, levers: _Levers) -> Iterator[Remedy]:
+        """Offer a change for all jobs that it helps, with the days that they cannot do without."""
+        gaining = self._find_gaining(levers, self._start)
         if not gaining:
             return
         jobs = frozenset(job.job.id for job in gaining)
+        operation, asked = self._change(levers), Asked()
+        if levers.trips or levers.others:
+            operation, asked = self._ask(levers, jobs)
+        words = [_EXPRESS] if levers.express else []
+        words.extend(say_asked(self.plan.operation, asked))
+        what = ", and ".join(words)
+        if not words or what in self._said:
+            return
+        self._said.add(what)
+        plan = self._compute(operation)
+        for job in gaining:
+            first = _first_of(plan, job)
+            self._best[job.job.id] = min(first, self._best[job.job.id])
+            yield replace(
+                _remedy(plan, job, what, first),
+                days_gained=(job.first_lawful_day - first).days,
+                trips=asked.trips,
+                others=asked.others,
+            )
+
+    def _ask(self, levers: _Levers, jobs: frozenset[str]) -> tuple[Operation, Asked]:
+        """Find the days that a change asks people for, and the operation with these done."""
         changed = self._change(levers)
         if levers.trips:
             changed = keep_harmless(
@@ -106,22 +157,16 @@ class _Trials:
                 lambda plan: find_first_days(plan, jobs),
             )
         plan = self._compute(changed)
-        asked = Asked()
-        if levers.trips or levers.others:
-            asked = find_asked(plan, self.table, self.plan.operation, jobs)
-        words = [_EXPRESS] if levers.express else []
-        words.extend(say_asked(self.plan.operation, asked))
-        if not words:
-            return
-        for job in gaining:
-            first = _first_of(plan, job)
-            self._best[job.job.id] = min(first, self._best[job.job.id])
-            yield replace(
-                _remedy(plan, job, ", and ".join(words), first),
-                days_gained=(job.first_lawful_day - first).days,
-                trips=asked.trips,
-                others=asked.others,
-            )
+        asked = find_asked(plan, self.table, self.plan.operation, jobs)
+        done = do_asked(self.plan, changed, asked)
+        if find_first_days(self._compute(done), jobs) != find_first_days(plan, jobs):
+            return changed, asked
+
+        def find_first(fewer: Asked) -> tuple[date, ...]:
+            return find_first_days(self._compute(do_asked(self.plan, changed, fewer)), jobs)
+
+        asked = keep_needed(asked, find_first)
+        return do_asked(self.plan, changed, asked), asked
 
     def _change(self, levers: _Levers) -> Operation:
         operation = self.plan.operation
@@ -130,7 +175,11 @@ class _Trials:
         gone = set(KEEPING_HOME) if levers.trips else set()
         if levers.others:
             gone.add("notary")
-            operation = replace(operation, notary_days=_WORKDAYS, post_office_days=_POST_DAYS)
+            operation = replace(
+                operation,
+                notary_days=_add_days(operation.notary_days, _WORKDAYS),
+                post_office_days=_add_days(operation.post_office_days, _POST_DAYS),
+            )
         kept = tuple(one for one in operation.closures if one.who not in gone)
         return replace(operation, closures=kept)
 
@@ -154,6 +203,10 @@ class _Trials:
             found = compute_plan(operation, self.table, self.log, self.plan.as_of)
             self._plans[operation] = replace(found, told_on=self.plan.told_on)
         return self._plans[operation]
+
+
+def _add_days(own: tuple[str, ...], more: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(day for day in WEEKDAYS if day in own or day in more)
 
 
 def _remedy(plan: Plan, late: JobPlan, words: str, first: date) -> Remedy:

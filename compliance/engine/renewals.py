@@ -5,9 +5,11 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from compliance.base.dates import add_months
+from compliance.engine.filing_day import find_file_by
 from compliance.engine.packets import Packet, find_held, packet_id
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import PaperPlan, Plan
+from compliance.engine.renewal_duties import AskedFiling, list_filing_duties
 from compliance.engine.validity import (
     compute_mark,
     compute_renewal_opens,
@@ -29,8 +31,9 @@ class Sending:
 
     ``last`` rests on usual times, ``safe`` on slow ones and one return. ``in_force_by`` is the last
     day on which it may come in hand; ``job`` the job that needs it, as `name_job` says it.
-    ``under_way`` tells that it was sent off already. ``missed`` is the rule's last day to file it,
-    when that is or was not met.
+    ``under_way`` tells that it was sent off already. ``file_by`` is the last day to rely on for
+    filing it: the rule's own, or the open day before where that is a closed one; None where the
+    rule has none. ``missed`` is that day when it is or was not met.
     """
 
     last: date | None
@@ -39,6 +42,7 @@ class Sending:
     job: str
     is_mailed: bool
     under_way: bool
+    file_by: date | None = None
     missed: date | None = None
 
 
@@ -51,6 +55,7 @@ class PaperEnd:
     paper before.
     ``opens_on``, ``renew_by``, ``late_fee_from`` and ``reexam_from`` are the row's own days, None
     where none is known. ``sending`` is None when no job of the seasons needs it afterwards.
+    ``asked`` are the duties of the table that ask for it to be filed by a day of their own.
     """
 
     paper: PaperRow
@@ -65,6 +70,7 @@ class PaperEnd:
     late_fee_from: date | None
     reexam_from: date | None
     sending: Sending | None
+    asked: tuple[AskedFiling, ...] = ()
 
     @property
     def id(self) -> str:
@@ -119,6 +125,7 @@ def compute_years_ahead(
     seasons = repeat_jobs(operation.jobs, through.year + 1)
     ahead = replace(operation, jobs=(*operation.jobs, *seasons))
     plan = compute_plan(ahead, table, log, as_of)
+    duties = list_filing_duties(plan, table, log)
     ends = list(_list_ended(plan, as_of))
     terms = _present_terms(plan, as_of)
     listed: set[tuple[str, int]] = set()
@@ -137,6 +144,9 @@ def compute_years_ahead(
             break
     ends.extend(_list_idle(operation, table, log, {one.id for one in plan.papers}, as_of, through))
     kept = sorted((one for one in ends if one.ends_on <= through), key=lambda one: one.ends_on)
+    kept = [
+        replace(one, asked=duties.find_asked(one.paper.id, one.holder, one.ends_on)) for one in kept
+    ]
     return YearsAhead(
         as_of=as_of,
         through=through,
@@ -271,6 +281,7 @@ def _send_off(plan: Plan, paper: PaperPlan, day: date) -> Sending | None:
         job=name_job(first),
         is_mailed=paper.is_mailed,
         under_way=paper.mailed_on is not None,
+        file_by=find_file_by(packet),
         missed=paper.renewal_missed or _find_late_filing(paper),
     )
 

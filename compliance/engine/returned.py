@@ -133,6 +133,38 @@ def find_doubts(
     )
 
 
+def find_overruled(
+    packet: Packet,
+    templates: Templates,
+    blanks: tuple[str, ...],
+    *,
+    kept: tuple[str, ...] = (),
+    redone: tuple[str, ...] = (),
+) -> tuple[str, ...]:
+    """Say which steps a person has done again though no blank asks for it, and words without use.
+
+    *kept* and *redone* are the steps a person named; what speaks against a kept one says
+    `find_doubts`.
+    """
+    sound = set(compute_still_good(packet, templates, blanks))
+    titles = {row.name: row.title for row in packet.steps}
+    found = []
+    for name in redone:
+        if name in sound:
+            found.append(
+                f"`{titles[name]}` is planned again because you say so; by the blanks at fault it "
+                "would be left as it is"
+            )
+        else:
+            found.append(f"`{titles[name]}` would be planned again anyhow; --again changes nothing")
+    found.extend(
+        f"`{titles[name]}` would be left as it is anyhow; --still-good changes nothing"
+        for name in kept
+        if name in sound
+    )
+    return tuple(found)
+
+
 def find_twins(
     packet: Packet, templates: Templates, blanks: tuple[str, ...], still_good: tuple[str, ...]
 ) -> tuple[str, ...]:

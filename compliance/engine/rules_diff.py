@@ -24,9 +24,11 @@ class RowChange:
     """A row that is added, gone or changed; ``fields`` are names with the old and the new value.
 
     ``how`` is one of ``added``, ``gone``, ``changed``. ``first`` is the first day of an edition,
-    None of a row that always held. A changed row has fields; so has an edition that is added after
-    another one, ``after`` the one in force before, which its fields are compared with. Of such an
-    edition of a paper they also name the documents and duties that go and come on its first day.
+    None of a row that always held; ``last`` its last, inclusive, None of one without an end; those
+    of a changed row are the new ones. A changed row has fields; so has an edition that is added
+    after another one, ``after`` the one in force before, which its fields are compared with. Of
+    such an edition of a paper they also name the documents and duties that go and come on its
+    first day.
     """
 
     kind: str
@@ -35,6 +37,7 @@ class RowChange:
     how: str
     fields: tuple[tuple[str, object, object], ...] = ()
     first: date | None = None
+    last: date | None = None
     after: bool = False
 
 
@@ -88,6 +91,7 @@ def _compare(kind: str, old: Row | None, new: Row | None, table: RulesTable) -> 
             how=how,
             fields=differ,
             first=row.applies_from,
+            last=row.applies_until,
             after=earlier is not None,
         )
     differ = tuple(_differ(old, new))
@@ -100,6 +104,7 @@ def _compare(kind: str, old: Row | None, new: Row | None, table: RulesTable) -> 
         how="changed",
         fields=differ,
         first=row.applies_from,
+        last=row.applies_until,
     )
 
 

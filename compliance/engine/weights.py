@@ -23,7 +23,7 @@ _BESIDE = re.compile(
     r"(?:with|incl|including)\.? (?:(?:full|all|the|a|its) )*"
     r"(?:(?:tanks?|fuel|batter(?:y|ies)|payload|load|liquid|product)(?: and | & |, )?(?:full )?)+"
     r"|with (?:everything|all) (?:attached|aboard|on board)"
-    r"|\b(?:at|max|maximum|m\.?t\.?o\.?[wm]|m?gtow|mgw|auw|take-?\s?off|gross|total|all-?\s?up|full|fully|"
+    r"|\b(?:at|max|maximum|m\.?t\.?o\.?[wm]|m\.?g\.?t\.?o\.?w|g\.?t\.?o\.?w|m?gtow|mgw|auw|take-?\s?off|gross|total|all-?\s?up|full|fully|"
     r"loaded|weight|mass|and|or|is)\b\.?",
     re.IGNORECASE,
 )

@@ -1,14 +1,20 @@
 """Answers kept of a check that no longer fit the forms: what still fits, and what does not."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
 
+from compliance.base.signs import drop_signs
 from compliance.base.sources import Mapping, Node, Scalar, Sequence, parse_yaml
 from compliance.base.yaml_text import Tree, render_yaml
 from compliance.facts.answers import Answer, EnvelopeAnswers
 from compliance.facts.answers_parse import AskedDocument, PacketAnswers, parse_answers
 
-_MOST_SHOWN = 60
+_MOST_SHOWN, _MOST_LINES = 60, 20
+# Escapes of signs that a file may not hold.
+_ESCAPED = re.compile(
+    r"\\x(?:0[0-8bcef]|1[0-9a-f]|7f)|\\u(?:d[89a-f]..|200[b-f]|202[a-e]|206.|feff)"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,9 +36,9 @@ def salvage_answers(
     """Read kept answers one by one, so that one that does not fit takes no other with it.
 
     Shape: what fits, and what does not, each in the order kept. A text that is no YAML is lost
-    whole: one lost answer without document, blank and value.
+    whole, if it stays none without a few lines: one lost answer without document, blank and value.
     """
-    root, _ = parse_yaml(text, packet)
+    root = _parse_what_can(text, packet)
     said = PacketAnswers(packet=packet, answers=(), envelope=EnvelopeAnswers())
     if not isinstance(root, Mapping):
         return said, (LostAnswer(document="", blank="", value=""),)
@@ -55,6 +61,20 @@ def salvage_answers(
         elif name in {field.name for field in fields(EnvelopeAnswers)}:
             envelope = replace(envelope, **{name: getattr(read.envelope, name)})
     return replace(said, answers=tuple(answers), envelope=envelope), tuple(lost)
+
+
+def _parse_what_can(text: str, packet: str) -> Node | None:
+    """Read kept answers without signs that do not print, and without lines that are no YAML."""
+    lines = drop_signs(_ESCAPED.sub("", text)).splitlines()
+    for _ in range(_MOST_LINES):
+        root, problems = parse_yaml("\n".join(lines) + "\n", packet)
+        if isinstance(root, Mapping):
+            return root
+        at = next((one.place.line for one in problems if one.place.line), None)
+        if at is None or at > len(lines):
+            return None
+        del lines[at - 1]
+    return None
 
 
 def _list_answers(root: Mapping) -> Iterator[tuple[LostAnswer, dict[str, Tree]]]:

@@ -1,8 +1,9 @@
 """Answers about a packet to YAML text that reads back as the same answers."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 
+from compliance.base.signs import drop_signs
 from compliance.base.yaml_text import Tree, Unset, render_yaml
 from compliance.facts.answers import ENCLOSED, Answer, Source, Status
 from compliance.facts.answers_parse import ENCLOSED_WORDS, AskedDocument, PacketAnswers
@@ -57,7 +58,16 @@ def render_answers(
         envelope |= {name: Unset(note) for name, note in notes.items()}
     if envelope:
         tree["envelope"] = envelope
-    return render_yaml(tree)
+    return render_yaml({name: _readable(below) for name, below in tree.items()})
+
+
+def _readable(tree: Tree) -> Tree:
+    """Leave out of every text what the reader of a file of answers refuses."""
+    if isinstance(tree, str):
+        return drop_signs(tree)
+    if isinstance(tree, Mapping):
+        return {name: _readable(below) for name, below in tree.items()}
+    return [_readable(below) for below in tree] if isinstance(tree, Sequence) else tree
 
 
 def _sheets(

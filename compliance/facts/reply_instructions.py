@@ -62,6 +62,12 @@ _WORDED = (
     re.compile(rf"as per .*|per (the |my |our )?({_WHO})( .*)?"),
     re.compile(r"as (signed|stated|listed|usual|discussed|agreed)"),
     re.compile(
+        r"as ((on|in|at|for|from|per) )?(the |my |our )?(application|affidavit|bill of sale|form|"
+        r"statement|registration|certificate|title|deed|contract|invoice|owner|applicant|signer|"
+        r"other (form|page|paper|sheet)|first (form|page|sheet))( .*)?"
+    ),
+    re.compile(r"(please )?look (on|at|in|under|there|here|up|over|below|above)( .*)?"),
+    re.compile(
         rf"(the )?(\w+ ){{0,3}}(where|when) (it |this |he |she |they |i |we |(the )?\w+ )?"
         rf"(is |was |are |were |will be )?({_DONE})( .*)?"
     ),
@@ -70,6 +76,12 @@ _WORDED = (
         rf"(add|fill|send|give|do|complete|provide|enter|write|sign|come|follow)"
         rf"(s|ed|ing|en)?( \w+){{0,3}} ({_LATER})"
     ),
+)
+# The verb in small letters: `Will Add` may be somebody.
+_TO_DO = re.compile(
+    r"([\w'.\-]+ ){0,3}([Ww]ill|[Tt]o|shall|must|should|has to|needs to|[Ww]e'll|I'll) "
+    r"(provide|fill|add|sign|complete|send|give|supply|write|enter|tell|advise|confirm|follow|"
+    r"insert|type|bring|get|check)( \S+){0,2}"
 )
 # In small letters only: capitals make names of them.
 _SMALL_ONLY = re.compile(r"(the )?same .+|per .+|\w+( \w+){0,2} (later|soon)")
@@ -84,6 +96,8 @@ def is_instruction(text: str) -> bool:
     """
     words = " ".join(text.replace(",", " ").split()).rstrip(". ")
     if any(one.fullmatch(words.casefold()) for one in _WORDED):
+        return True
+    if _TO_DO.fullmatch(words):
         return True
     first, _, rest = words.partition(" ")
     if first[:1].isupper() or not rest:

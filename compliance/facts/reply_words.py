@@ -58,7 +58,7 @@ _WORDS: dict[Meaning, str] = {
     ),
     Meaning.SAME: (
         "same|the same|exactly|exactly that|just that|just so|that's it|thats it|matches|"
-        "it matches|match|identical|as it should|as above|same as above|as shown|ditto"
+        "it matches|match|identical|as it should|as above|same as above|as shown|ditto|idem|ibid"
     ),
     Meaning.NOT_YET: (
         "not yet|not done|not done yet|not filled|not filled in|not filled out|not signed|"

@@ -35,6 +35,8 @@ _COMMANDS = {
 class DutyGroup:
     """Duties of one row that fall on the same day or moment, said once.
 
+    What was told of by itself, such as a move, is one by itself: of one event, and of one person
+    where the duty is each person's own.
     Shape: ``duties`` is never empty; all are in the same state. Those of `fold_months` are the
     overdue reports of several months, the oldest first.
     """
@@ -58,14 +60,24 @@ class DutyGroup:
         return "; ".join(named[:_MOST_NAMED]) + more
 
     @property
-    def name(self) -> str:
-        """Give the name under which it is ticked off; without an occasion for several."""
+    def names(self) -> tuple[str, ...]:
+        """Give the names under which it is ticked off, one for each occasion; one for a run."""
         owners = dict.fromkeys(say_owner(one.row.id, one.holder) for one in self.duties)
         owner = next(iter(owners)) if len(owners) == 1 else self.first.row.id
-        occasions = {one.occasion for one in self.duties}
-        if self.is_run:
-            return f"{owner}/{self.duties[-1].occasion}"
-        return f"{owner}/{self.first.occasion}" if len(occasions) == 1 else owner
+        told = self.duties[-1:] if self.is_run else self.duties
+        return tuple(f"{owner}/{one}" for one in dict.fromkeys(one.occasion for one in told))
+
+    @property
+    def name(self) -> str:
+        """Give the name of the first of its occasions, or of the last one of a run."""
+        return self.names[0]
+
+    @property
+    def ticks(self) -> str:
+        """Give the commands that tick it off, the first few of many."""
+        more = len(self.names) - _MOST_NAMED
+        tail = f"; {more} more are shown when these are ticked off" if more > 0 else ""
+        return "; ".join(f"mailby log did {one}" for one in self.names[:_MOST_NAMED]) + tail
 
     @property
     def is_run(self) -> bool:
@@ -75,10 +87,15 @@ class DutyGroup:
 
 
 def group_duties(duties: Iterable[DueDuty]) -> tuple[DutyGroup, ...]:
-    """Put together what is said once: same duty, same day or moment, same state and record."""
+    """Put together what is said once: same duty, same day or moment, same state and record.
+
+    What was told of by itself is put together for the same event and the same words only, so that
+    each line names one thing to do, whose it is, and a tick that is taken.
+    """
     groups: dict[tuple[object, ...], list[DueDuty]] = {}
     for duty in duties:
-        told = (duty.record, duty.lacks)
+        event = (duty.occasion, duty.about) if duty.occasion.startswith("event-") else ()
+        told = (duty.record, duty.lacks, event)
         key = (duty.row.id, duty.due_on, duty.due_at, duty.state, duty.term, *told)
         groups.setdefault(key, []).append(duty)
     return tuple(DutyGroup(duties=tuple(found)) for found in groups.values())
@@ -183,7 +200,7 @@ def say_lacks(duty: DueDuty) -> str:
 
 def say_ticking(group: DutyGroup) -> str:
     """Say what settles a duty: a record, or a tick."""
-    duty, did = group.first, f"mailby log did {group.name}"
+    duty, did = group.first, group.ticks
     if duty.row.kind is not DutyKind.WRITE_RECORD or not duty.occasion.startswith("flight-"):
         return f"when it is done: {did}"
     if duty.record is not None:

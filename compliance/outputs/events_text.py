@@ -1,5 +1,6 @@
 """What was told around flying, as text: the event, the clocks it started, what was ticked off."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import date
 
@@ -65,8 +66,12 @@ def render_event(
     lines.extend(wrap(f"! {remark}", hang=2) for remark in remarks)
     if event.kind is JobEventKind.ACCIDENT:
         lines.append("Help the injured first. Then:")
-    for group in group_duties(one for one in started if one.is_live):
-        lines.append(wrap(f"{say_due(group.first, as_of)}: {group.first.row.title}", hang=2))
+    groups = group_duties(one for one in started if one.is_live)
+    rows = Counter(group.first.row.id for group in groups)
+    for group in groups:
+        duty = group.first
+        whose = f", for {group.about}" if rows[duty.row.id] > 1 else ""
+        lines.append(wrap(f"{say_due(duty, as_of)}: {duty.row.title}{whose}", hang=2))
         lines.append(wrap(f"{say_source(group.first)}", indent=4, hang=6))
     lines.extend(_kept(started))
     lines.extend(_record(event, book, started))

@@ -293,7 +293,8 @@ def _say_untold(standing: JobStanding, group: DutyGroup) -> Iterator[str]:
         hang=4,
     )
     late = _sentence(say_overdue(duty, standing.on))
-    yield wrap(f"{late} If it was done in time: `mailby log did {group.name}`.", indent=4)
+    ticks = "`, `".join(f"mailby log did {name}" for name in group.names)
+    yield wrap(f"{late} If it was done in time: `{ticks}`.", indent=4)
 
 
 def _sentence(text: str) -> str:

@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any
 
 from compliance.base.dates import say_date
-from compliance.engine.explain import say_lead
+from compliance.engine.explain_words import say_lead
 from compliance.engine.follow_up import FollowUp
 from compliance.engine.office_report import KindReport, OfficeReport
 from compliance.engine.turnaround_grid import Tally

@@ -7,7 +7,7 @@ from compliance.base.dates import say_date
 from compliance.engine.agenda import subject_of
 from compliance.engine.check_facts import find_fee, find_holder_fact
 from compliance.engine.check_model import CheckResult
-from compliance.engine.explain import say_in_force, say_source
+from compliance.engine.explain_words import say_in_force, say_source
 from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.facts.answers import Status
 from compliance.facts.basis import WORDS_OF_CONFIDENCE

@@ -13,7 +13,7 @@ from compliance.engine.agenda import (
     pick_first_acts,
     subject_of,
 )
-from compliance.engine.explain import trace_papers
+from compliance.engine.explain_earliest import trace_papers
 from compliance.engine.plan_model import JobPlan, PaperPlan, Plan, Remedy
 from compliance.outputs.chances_text import list_chances, list_job_chance, list_packet_chance
 from compliance.outputs.duties_text import list_plan_lines
@@ -149,6 +149,12 @@ def _remedies(plan: Plan) -> Iterator[str]:
         yield wrap(f"- {what}", indent=2, hang=4)
         for remedy in same:
             yield wrap(f"{remedy.job}: {_say_gain(plan, remedy)}", indent=6, hang=8)
+    if any(remedy.trips for remedy in plan.remedies):
+        yield wrap(
+            "Of days to go to town only those are named without which a job listed would begin "
+            "later; a drive on a sooner day leaves more room.",
+            indent=2,
+        )
     if plan.remedies and all(remedy.days_gained == 0 for remedy in plan.remedies):
         yield "  Express mail and earlier trips to town would gain nothing."
     if plan.unhelped:

@@ -134,11 +134,53 @@ def list_marks(end: PaperEnd, as_of: date) -> tuple[str, ...]:
     wants = "the rule wanted it by" if past else "the rule wants it by"
     marks = (
         ("may be filed from", end.opens_on, " on, not before"),
-        (wants, end.renew_by, ", which is past" if past else ""),
+        (wants, end.renew_by, ", which is past" if past else _say_closed(end, as_of)),
         ("late fee from", end.late_fee_from, " on"),
         ("examination again from", end.reexam_from, " on"),
     )
-    return tuple(f"{word} {say_date(day)}{tail}" for word, day, tail in marks if day is not None)
+    said = (f"{word} {say_date(day)}{tail}" for word, day, tail in marks if day is not None)
+    return (*filter(None, (_say_gap(end, as_of),)), *_say_asked(end, as_of), *said)
+
+
+def _say_gap(end: PaperEnd, as_of: date) -> str:
+    """Say that a renewal may be sent off after the last day only because nothing needs it yet."""
+    sending = end.sending
+    if sending is None or sending.under_way or end.ends_on < as_of:
+        return ""
+    if sending.last is None or sending.last <= end.ends_on:
+        return ""
+    again = f"{sending.job} on {say_date(sending.in_force_by)}"
+    return (
+        f"a day after {say_date(end.ends_on)} leaves a gap: the paper is needed again for {again}, "
+        f"and nothing that needs it flies in between"
+    )
+
+
+def _say_asked(end: PaperEnd, as_of: date) -> Iterator[str]:
+    """Say by when duties of the table ask for it, where that is another day than those said."""
+    known = {end.renew_by, end.sending.file_by if end.sending is not None else None}
+    for one in end.asked:
+        if one.due_on in known:
+            continue
+        basis = one.row.basis
+        source = f"{basis.citation}; {WORDS_OF_CONFIDENCE[basis.confidence]}"
+        source = f"your own document: {one.term.document}" if one.term is not None else source
+        asks = "asked" if one.due_on < as_of else "asks"
+        title = one.row.title
+        yield f"`mailby duties` {asks} for it by {say_date(one.due_on)}: {title} ({source})"
+
+
+def _say_closed(end: PaperEnd, as_of: date) -> str:
+    """Say which day to rely on when the rule's own is one on which nothing is taken in."""
+    last = end.sending.file_by if end.sending is not None else None
+    if last is None or end.renew_by is None or last >= end.renew_by:
+        return ""
+    said = ", a day on which its office is closed; whether a filing of that day counts is not known"
+    if end.sending is None or end.sending.under_way:
+        return said
+    if last < as_of:
+        return f"{said}, so file at once and ask"
+    return f"{said}, so file by {say_date(last)}"
 
 
 def _unknown(operation: Operation, ahead: YearsAhead) -> Iterator[str]:

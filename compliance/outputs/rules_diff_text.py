@@ -88,7 +88,9 @@ def _rows(rows: tuple[RowChange, ...]) -> Iterator[str]:
 
 
 def _say_edition(row: RowChange) -> str:
-    return f" from {say_date(row.first)}" if row.first is not None else ""
+    """Say for which days an edition holds, or held; nothing of a row that always does."""
+    first = f" from {say_date(row.first)}" if row.first is not None else ""
+    return f"{first} through {say_date(row.last)}" if row.last is not None else first
 
 
 def _day(day: date | None) -> str:
@@ -142,6 +144,7 @@ def render_diff_json(
                 "title": row.title,
                 "how": row.how,
                 "applies_from": row.first.isoformat() if row.first is not None else None,
+                "applies_until": row.last.isoformat() if row.last is not None else None,
                 "after_another_edition": row.after,
                 "fields": [
                     {"name": name, "old": _say(old), "new": _say(new)}

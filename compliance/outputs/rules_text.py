@@ -7,7 +7,7 @@ from datetime import date
 
 from compliance.base.dates import say_date, say_days
 from compliance.engine.concerns import say_replaced
-from compliance.engine.explain import say_lead
+from compliance.engine.explain_words import say_lead
 from compliance.facts.basis import WORDS_OF_CONFIDENCE
 from compliance.facts.conditions import AllOf, AnyOf, Condition, say_test
 from compliance.facts.own_terms import OwnTerm

@@ -1,9 +1,11 @@
 """The jobs and the drives to town as rows of a season."""
 
+from collections.abc import Iterator
 from datetime import date, timedelta
 
 from compliance.base.dates import say_days
-from compliance.engine.plan_model import JobPlan
+from compliance.engine.agenda import subject_of
+from compliance.engine.plan_model import JobPlan, PaperPlan, Plan
 from compliance.outputs.timeline_frame import (
     Frame,
     bring_inside,
@@ -13,13 +15,15 @@ from compliance.outputs.timeline_frame import (
     say_short,
 )
 from compliance.outputs.timeline_model import Mark, Row, Sign, Stretch, Weight
+from compliance.outputs.words import IF_IT_CAME_TODAY
 
 
-def make_job_row(job: JobPlan, frame: Frame, *, is_first: bool) -> Row:
-    """Make the row of one job: its days, and those on which it may not be flown yet."""
+def make_job_row(plan: Plan, job: JobPlan, frame: Frame, *, is_first: bool) -> Row:
+    """Make the row of one job: its days, those on which it may not be flown yet, its conditions."""
     first, last = job.job.first_day, job.job.last_day
     stretches = [Stretch(first=first, last=last, weight=Weight.SPRAYING)]
     marks = []
+    overdue = tuple(one for one in list_needed(plan, job) if one.overdue_since is not None)
     notes = [f"{job.job.state}, {say_day(first)} to {say_day(last)}"]
     if first >= frame.first:
         word = "begins" if first >= frame.as_of else "first day"
@@ -28,8 +32,11 @@ def make_job_row(job: JobPlan, frame: Frame, *, is_first: bool) -> Row:
     if job.late_by_days:
         lawful = job.first_lawful_day
         stretches.append(Stretch(first=first, last=lawful - timedelta(days=1), weight=Weight.LATE))
-        marks.append(make_mark(Sign.READY, lawful, ("first lawful day", "lawful"), 0))
+        # Nobody knows when the overdue paper comes; before this day it is lawful in no case.
+        words = ("not lawful before", "not before") if overdue else ("first lawful day", "lawful")
+        marks.append(make_mark(Sign.READY, lawful, words, 0))
         notes.append(f"LATE by {say_days(job.late_by_days)}")
+    notes.extend(_list_conditions(plan, job, overdue))
     if job.gap is not None:
         through, again = job.gap
         start = through + timedelta(days=1)
@@ -45,6 +52,32 @@ def make_job_row(job: JobPlan, frame: Frame, *, is_first: bool) -> Row:
         marks=tuple(bring_inside(mark, frame) for mark in marks),
         is_late=job.late_by_days > 0 or job.gap is not None,
     )
+
+
+def list_needed(plan: Plan, job: JobPlan) -> list[PaperPlan]:
+    """List the papers that a job needs, in the order of the plan."""
+    return [paper for paper in plan.papers if job.job.id in paper.packet.verdict.jobs]
+
+
+def _list_conditions(plan: Plan, job: JobPlan, overdue: tuple[PaperPlan, ...]) -> Iterator[str]:
+    """Say on what the days of a job hang besides: overdue offices, renewals filed late."""
+    if overdue:
+        which = name_overdue(plan, overdue)
+        if job.late_by_days:
+            yield f"and that ONLY {IF_IT_CAME_TODAY}{which}"
+        else:
+            yield f"in time ONLY IF the overdue paper comes in time{which}"
+    missed = [one for one in list_needed(plan, job) if one.renewal_missed is not None]
+    if missed:
+        names = " and ".join(subject_of(plan, paper) for paper in missed)
+        yield f"ONLY IF the office takes a late renewal: {names}"
+
+
+def name_overdue(plan: Plan, papers: tuple[PaperPlan, ...]) -> str:
+    """Name overdue papers after a colon; empty when the head of the page names the only one."""
+    if sum(one.overdue_since is not None for one in plan.papers) == 1:
+        return ""
+    return f": {' and '.join(subject_of(plan, paper) for paper in papers)}"
 
 
 def make_trips_row(trips: tuple[date, ...], frame: Frame) -> Row:

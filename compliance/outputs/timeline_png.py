@@ -7,7 +7,7 @@ from io import BytesIO
 from PIL import Image, ImageDraw, ImageFont
 
 from compliance.outputs.pdf_kit import FONT, FONT_BOLD
-from compliance.outputs.timeline_ink import Dot, Ink, Picture, Shape, Stroke, Text
+from compliance.outputs.timeline_ink import Dot, Ink, Picture, Shape, Stroke, Text, measure
 
 PIXELS = 2.0
 """Pixels a point of the file: 144 to the inch."""
@@ -69,7 +69,11 @@ def _draw(draw: ImageDraw.ImageDraw, one: Ink) -> None:
                     (_px(left - 1), _px(top), _px(right + 1), _px(bottom)), fill="#ffffff"
                 )
             font = _font(FONT_BOLD if one.bold else FONT, _px(one.size))
-            draw.text((_px(one.x), _px(one.y)), one.text, fill=one.color, font=font, anchor="ls")
+            # A letter by itself: those of a picture are whole pixels wide, which over a long line
+            # adds up to more than was measured.
+            for at, letter in enumerate(one.text):
+                x = one.x + measure(one.text[:at], one.size, one.bold)
+                draw.text((_px(x), _px(one.y)), letter, fill=one.color, font=font, anchor="ls")
 
 
 def _pieces(stroke: Stroke) -> list[tuple[tuple[float, float], tuple[float, float]]]:

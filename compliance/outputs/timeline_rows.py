@@ -3,6 +3,7 @@
 from datetime import date
 
 from compliance.base.dates import say_date, say_days
+from compliance.engine.agenda import find_once_paper
 from compliance.engine.packets import PaperState
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
 from compliance.facts.log import EventKind
@@ -13,8 +14,10 @@ from compliance.outputs.timeline_frame import (
     make_mark,
     say_short,
 )
+from compliance.outputs.timeline_jobs import name_overdue
 from compliance.outputs.timeline_model import Mark, Row, Sign, Stretch, Weight
 from compliance.outputs.timeline_waits import find_spread, make_spread_marks, sets_ready
+from compliance.outputs.words import IF_IT_CAME_TODAY, ONCE_IT_IS_HERE
 from compliance.rules.model import StepKind
 
 _PAST_WORDS = {
@@ -30,14 +33,14 @@ def make_packet_row(plan: Plan, paper: PaperPlan, frame: Frame) -> Row:
     """Make the row of one packet: to be had, under way or in hand."""
     if not paper.packet.planned:
         return _in_hand_row(paper, frame)
-    stretches = (*_past(paper, frame), *_in_force(paper, frame), *_ahead(paper, frame))
+    stretches = (*_past(paper, frame), *_in_force(paper, frame), *_ahead(plan, paper, frame))
     drawn = find_spread(paper, frame)
     spreads = (drawn[1],) if drawn is not None else ()
     marks = (
         *_past_marks(paper, frame),
         *_send_marks(paper, frame),
         *make_spread_marks(paper, frame),
-        *_end_marks(paper, frame),
+        *_end_marks(plan, paper, frame),
     )
     return Row(
         key=paper.id,
@@ -69,8 +72,9 @@ def _past_marks(paper: PaperPlan, frame: Frame) -> tuple[Mark, ...]:
         make_mark(Sign.BACK, entry.happened_on, ("came back", "back"))
         for entry in paper.packet.progress.returns
     ]
-    if paper.ask_on is not None:
-        marks.append(make_mark(Sign.ASK, paper.ask_on, ("ask the office", "ask"), 4))
+    asking = find_ask_mark(paper, frame.as_of)
+    if asking is not None:
+        marks.append(make_mark(Sign.ASK, asking, ("ask the office", "ask"), 4))
     newest = max((mark.on for mark in marks if mark.on <= frame.as_of), default=date.min)
     own = [
         step
@@ -82,6 +86,14 @@ def _past_marks(paper: PaperPlan, frame: Frame) -> tuple[Mark, ...]:
         word = _PAST_WORDS.get(step.row.event, "last done")
         marks.append(make_mark(Sign.DONE, step.done_on or frame.as_of, (word, word)))
     return tuple(marks)
+
+
+def find_ask_mark(paper: PaperPlan, as_of: date) -> date | None:
+    """Find the day to ask an office, from today on and not before it opens; None without one."""
+    if paper.ask_on is None or paper.ask_on >= as_of:
+        return paper.ask_on
+    open_on = paper.ask_day.open_on if paper.ask_day is not None else None
+    return max(open_on or as_of, as_of)
 
 
 def _in_force(paper: PaperPlan, frame: Frame) -> tuple[Stretch, ...]:
@@ -100,13 +112,19 @@ def find_begin(paper: PaperPlan) -> StepPlan | None:
     return min(acts, key=lambda step: step.earliest)
 
 
-def _ahead(paper: PaperPlan, frame: Frame) -> tuple[Stretch, ...]:
+def _ahead(plan: Plan, paper: PaperPlan, frame: Frame) -> tuple[Stretch, ...]:
     begin = find_begin(paper)
     start = max(frame.as_of, begin.earliest if begin is not None else frame.as_of)
     ready, needed = paper.earliest_ready, paper.in_hand_by
     if paper.overdue_since is not None:
         # Nobody knows the day, so there are none to spare.
         return ()
+    if find_once_paper(plan, paper) is not None:
+        # The day is reckoned as if the overdue paper came today; before it the paper is there in
+        # no case, so that only the days missing are known.
+        if needed is None or needed >= ready:
+            return ()
+        return (Stretch(first=needed, last=ready, weight=Weight.LATE),)
     stretches = [Stretch(first=start, last=ready, weight=Weight.AHEAD)]
     if needed is not None and ready < needed:
         stretches.append(Stretch(first=ready, last=needed, weight=Weight.ROOM))
@@ -129,7 +147,7 @@ def _send_marks(paper: PaperPlan, frame: Frame) -> tuple[Mark, ...]:
     return tuple(marks)
 
 
-def _end_marks(paper: PaperPlan, frame: Frame) -> tuple[Mark, ...]:
+def _end_marks(plan: Plan, paper: PaperPlan, frame: Frame) -> tuple[Mark, ...]:
     ready, needed, through = paper.earliest_ready, paper.in_hand_by, paper.packet.valid_through
     marks = []
     if needed == through and needed is not None:
@@ -138,7 +156,7 @@ def _end_marks(paper: PaperPlan, frame: Frame) -> tuple[Mark, ...]:
         marks.append(make_mark(Sign.NEEDED, needed, ("needed by", "needed"), 2))
     if through is not None and needed != through and through >= frame.first:
         marks.append(make_mark(Sign.ENDS, through, ("the one in hand runs out", "runs out"), 2))
-    if sets_ready(paper, frame) or paper.overdue_since is not None:
+    if sets_ready(paper, frame) or paper.overdue_since is not None or find_once_paper(plan, paper):
         return tuple(marks)
     begin = find_begin(paper)
     is_at_once = begin is not None and begin.earliest == ready == frame.as_of
@@ -158,10 +176,13 @@ def _notes(plan: Plan, paper: PaperPlan, frame: Frame) -> tuple[str, ...]:
         notes = notes or [str(paper.state)]
     if paper.overdue_since is not None:
         notes.append(f"OVERDUE since {say_date(paper.overdue_since)}, its day is not known")
-    slack = paper.slack_days or 0
+        if paper.ask_on is not None and paper.ask_on < frame.as_of:
+            notes.append(f"the day to ask was {say_date(paper.ask_on)}")
+    slack, once = paper.slack_days or 0, find_once_paper(plan, paper)
     word = "mail" if paper.is_mailed else "file"
     if slack < 0:
-        notes.append(f"{say_days(-slack)} TOO LATE")
+        even_if = f", even {IF_IT_CAME_TODAY}" if once is not None else ""
+        notes.append(f"{say_days(-slack)} TOO LATE{even_if}")
     if paper.mail_last is not None and paper.mail_last < frame.as_of:
         notes.append(f"the last day to {word} it was {say_date(paper.mail_last)}")
     elif paper.is_tight and paper.mail_safe is not None:
@@ -169,6 +190,8 @@ def _notes(plan: Plan, paper: PaperPlan, frame: Frame) -> tuple[str, ...]:
     waits = _waits_for(plan, paper)
     if waits:
         notes.append(f"waits for: {waits}")
+    if once is not None and slack >= 0:
+        notes.append(f"its day is known {ONCE_IT_IS_HERE}{name_overdue(plan, (once,))}")
     return tuple(notes) or (str(paper.state),)
 
 

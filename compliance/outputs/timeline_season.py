@@ -4,13 +4,14 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from compliance.base.dates import add_months, month_end, say_date, say_days
+from compliance.engine.agenda import subject_of
 from compliance.engine.chance_model import Chances
 from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.facts.model import HolderKind
 from compliance.outputs.timeline_frame import Frame
 from compliance.outputs.timeline_jobs import make_job_row, make_trips_row
 from compliance.outputs.timeline_model import Group, Row, Season, Spread
-from compliance.outputs.timeline_rows import make_packet_row
+from compliance.outputs.timeline_rows import find_ask_mark, make_packet_row
 from compliance.outputs.timeline_waits import compute_spreads
 from compliance.outputs.words import list_cautions, say_relative
 
@@ -66,7 +67,7 @@ def compute_season(
 def _jobs(plan: Plan, frame: Frame) -> tuple[Row, ...]:
     earliest = min(_list_to_come(plan), default=None)
     return tuple(
-        make_job_row(job, frame, is_first=job.job.first_day == earliest)
+        make_job_row(plan, job, frame, is_first=job.job.first_day == earliest)
         for job in sorted(plan.jobs, key=lambda one: (one.job.first_day, one.job.last_day))
     )
 
@@ -128,12 +129,19 @@ def _list_to_come(plan: Plan) -> list[date]:
 
 
 def _list_trouble(plan: Plan) -> list[str]:
-    """Name the jobs that cannot begin on their day and those that must stop in between."""
+    """Name the jobs that cannot begin on their day or must stop in between, and overdue papers."""
     late = [
         f"{job.job.id} by {say_days(job.late_by_days)}" for job in plan.jobs if job.late_by_days
     ]
     grounded = [job.job.id for job in plan.jobs if job.gap is not None]
     lines = [f"LATE: {_name_few(late)}."] if late else []
+    overdue = [subject_of(plan, paper) for paper in plan.papers if paper.overdue_since is not None]
+    if overdue:
+        it = "them" if len(overdue) > 1 else "it"
+        lines.append(
+            f"OVERDUE: {_name_few(overdue)}. What waits for {it} has no ready day and no days to "
+            "spare."
+        )
     if grounded:
         lines.append(f"GROUNDED for some of its days: {_name_few(grounded)}.")
     return lines
@@ -179,7 +187,7 @@ def _days_shown(
 
 
 def _days_of(paper: PaperPlan, as_of: date) -> list[date]:
-    ahead = (paper.in_hand_by, paper.mail_last, paper.ask_on)
+    ahead = (paper.in_hand_by, paper.mail_last, find_ask_mark(paper, as_of))
     return [
         paper.earliest_ready,
         *(day for day in ahead if day is not None and day >= as_of - _LATELY),

@@ -3,6 +3,7 @@
 from datetime import date
 
 from compliance.base.calendars import OutOfRangeError
+from compliance.engine.agenda import find_once
 from compliance.engine.days import OperationDays
 from compliance.engine.plan import build_days
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
@@ -18,8 +19,8 @@ def compute_spreads(plan: Plan) -> dict[str, Spread]:
     When the plan has chances these are the days by which it is over with 10, 50 and 90 percent,
     all that comes before it included. Without, the fast, usual and slow days of the step's own row,
     counted on its calendar from the day it can begin; the slow day is never before the likely one.
-    Waits that take the same days always, and those that are over, have none; so has one that an
-    office is overdue with when the plan has no chances.
+    Waits that take the same days always, and those that are over, have none. When the plan has no
+    chances, neither has one that an office is overdue with, nor those of packets that wait for it.
     """
     days = build_days(plan.operation, tuple(paper.packet for paper in plan.papers), plan.as_of)
     found: dict[str, Spread] = {}
@@ -28,7 +29,7 @@ def compute_spreads(plan: Plan) -> dict[str, Spread]:
             if not _is_open_wait(step):
                 continue
             drawn = plan.chances.spread.get(step.id) if plan.chances is not None else None
-            if drawn is None and step.earliest <= plan.as_of:
+            if drawn is None and (step.earliest <= plan.as_of or find_once(plan, paper)):
                 continue
             spread = (
                 Spread(soonest=drawn[0], likely=drawn[1], slow=drawn[2])

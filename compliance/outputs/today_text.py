@@ -1,5 +1,6 @@
 """What to do today and in the next seven days, in words."""
 
+from collections.abc import Iterator
 from datetime import timedelta
 
 from compliance.base.dates import say_date
@@ -8,7 +9,14 @@ from compliance.engine.plan_model import Plan
 from compliance.outputs.duties_text import list_today_lines
 from compliance.outputs.trip_pages import TripPage
 from compliance.outputs.trips_text import list_trip_lines
-from compliance.outputs.words import CAUTION, list_cautions, say_limits, say_relative, wrap
+from compliance.outputs.words import (
+    CAUTION,
+    IF_IT_CAME_TODAY,
+    list_cautions,
+    say_limits,
+    say_relative,
+    wrap,
+)
 
 DAYS_AHEAD = 7
 
@@ -25,15 +33,7 @@ def render_today_text(plan: Plan, trips: tuple[TripPage, ...] = ()) -> str:
     items = [item for item in agenda if plan.as_of <= item.day <= end]
     lines = [wrap(f"{plan.operation.legal_name}: {say_date(plan.as_of)} and the next seven days")]
     lines.extend(wrap(f"! {warning}", hang=2) for warning in plan.warnings)
-    late = [job for job in plan.jobs if job.late_by_days]
-    lines.extend(
-        wrap(
-            f"! {job.job.id} cannot begin lawfully before {say_date(job.first_lawful_day)}; "
-            f"`mailby plan` says what would help",
-            hang=2,
-        )
-        for job in late
-    )
+    lines.extend(wrap(line, hang=2) for line in _list_late(plan))
     lines.extend(
         wrap(
             f"! {job.job.id} is grounded after {say_date(job.gap[0])}: {job.gap_packet} runs out, "
@@ -59,6 +59,21 @@ def render_today_text(plan: Plan, trips: tuple[TripPage, ...] = ()) -> str:
     cautions = list_cautions(plan) if duties else (CAUTION,)
     lines.extend(["", *(wrap(caution) for caution in cautions)])
     return "\n".join(lines) + "\n"
+
+
+def _list_late(plan: Plan) -> Iterator[str]:
+    """Name the late jobs, and once where to read what would help, when anything does."""
+    late = [job for job in plan.jobs if job.late_by_days]
+    for job in late:
+        overdue = any(
+            paper.overdue_since is not None and job.job.id in paper.packet.verdict.jobs
+            for paper in plan.papers
+        )
+        day = say_date(job.first_lawful_day)
+        even_if = f", not even {IF_IT_CAME_TODAY}" if overdue else ""
+        yield f"! {job.job.id} cannot begin lawfully before {day}{even_if}"
+    if plan.helped:
+        yield f"! `mailby plan` says what would help {', '.join(plan.helped)}"
 
 
 def _say_trip(plan: Plan, trip: TripPage) -> list[str]:

@@ -12,6 +12,7 @@ from compliance.engine.trip_model import HomeAct, NoDay, Stop, TownAct, Trip, Tr
 from compliance.engine.trip_tasks import ENOUGH_DAYS, SOON_DAYS
 from compliance.facts.places import PLACE_WORDS, Place, PlaceKind, say_spans
 from compliance.outputs.trip_bring import Group, list_along, list_bring
+from compliance.outputs.words import IF_IT_CAME_TODAY
 from compliance.rules.model import RulesTable
 
 _NAMED_DAYS = 4
@@ -198,12 +199,13 @@ def say_room(trips: TripPlan) -> str:
 
 
 def say_no_day(plan: Plan, no_day: NoDay) -> tuple[str, str]:
-    """Say which act has no day in time and why, and what would help."""
+    """Say which act has no day in time and why, and what would help, empty for the plan's help."""
     act = say_act(plan, no_day.act)
+    hoped = _say_hoped(plan, no_day)
     if no_day.is_past or not no_day.shut or no_day.ready > no_day.by:
-        return f"{act}: {_say_too_late(no_day)}", _say_help(no_day)
+        return f"{act}: {_say_too_late(no_day, hoped)}", _say_help(no_day)
     head = (
-        f"{act}: no day in time from {say_date(no_day.ready)} to {say_date(no_day.by)}; "
+        f"{act}: no day in time from {say_date(no_day.ready)}{hoped} to {say_date(no_day.by)}; "
         f"{', '.join(dict.fromkeys(day.reason for day in no_day.shut))}"
     )
     open_days = [say_date(day.on) for day in no_day.shut if day.is_place_open]
@@ -213,7 +215,20 @@ def say_no_day(plan: Plan, no_day: NoDay) -> tuple[str, str]:
     return head, f"a {word} that is open on {_say_some([say_date(one.on) for one in no_day.shut])}"
 
 
-def _say_too_late(no_day: NoDay) -> str:
+def say_plan_help(plan: Plan, trips: TripPlan) -> str:
+    """Say for which jobs that hang on an act without a day the plan has help; empty for none."""
+    hang = {job for one in trips.no_day for job in one.act.paper.packet.verdict.jobs}
+    helped = [job for job in plan.helped if job in hang]
+    return f"`mailby plan` says what would help {', '.join(helped)}" if helped else ""
+
+
+def _say_hoped(plan: Plan, no_day: NoDay) -> str:
+    """Say that the first day of an act hangs on an overdue paper; empty when it does not."""
+    overdue = find_overdue(plan, no_day.act.paper, no_day.act.step)
+    return f", {IF_IT_CAME_TODAY}," if overdue is not None else ""
+
+
+def _say_too_late(no_day: NoDay, hoped: str) -> str:
     """Say that the last day has gone, or comes before the first day the act can be done."""
     closed = f"; nobody can go: {'; '.join(no_day.kept_home)}" if no_day.kept_home else ""
     if no_day.is_past:
@@ -221,7 +236,7 @@ def _say_too_late(no_day: NoDay) -> str:
     # The first day on which its place is open and somebody can go, not that of the papers alone.
     first = max(no_day.ready, no_day.act.first)
     return (
-        f"no day in time; it can be done from {say_date(first)} on and must be done by "
+        f"no day in time; it can be done from {say_date(first)} on{hoped} and must be done by "
         f"{say_date(no_day.by)}{closed}{_say_plan_day(no_day)}"
     )
 
@@ -230,9 +245,9 @@ def _say_help(no_day: NoDay) -> str:
     if no_day.kept_home:
         return (
             "a trip on a day of that closure after all: `mailby what-if --trip DAY` says what it "
-            "gains; `mailby plan` what else would help"
+            "gains"
         )
-    return "mailby plan says what makes it late and what would help"
+    return ""
 
 
 def _say_plan_day(no_day: NoDay) -> str:

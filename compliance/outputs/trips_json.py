@@ -3,6 +3,7 @@
 import json
 from datetime import date
 
+from compliance.engine.awaited import find_overdue
 from compliance.engine.plan_model import Plan
 from compliance.engine.trip_model import NoDay, Stop, TownAct, Trip, TripPlan
 from compliance.facts.places import Place
@@ -28,7 +29,7 @@ def render_trips_json(
         "room_days": trips.room_days,
         "packet_by_packet": trips.apart,
         "trips": [_trip(plan, trip, table) for trip in now],
-        "no_day": [_no_day(one) for one in trips.no_day],
+        "no_day": [_no_day(plan, one) for one in trips.no_day],
         "later": len(trips.trips) - len(now),
         "online_too": [home.step.id for home in trips.online],
         "caution": CAUTION,
@@ -82,10 +83,12 @@ def _act(act: TownAct) -> dict[str, object]:
     }
 
 
-def _no_day(no_day: NoDay) -> dict[str, object]:
+def _no_day(plan: Plan, no_day: NoDay) -> dict[str, object]:
+    overdue = find_overdue(plan, no_day.act.paper, no_day.act.step)
     return {
         "step": no_day.act.step.id,
         "ready": no_day.ready.isoformat(),
         "by": no_day.by.isoformat(),
+        "only_if_overdue_comes": overdue.id if overdue is not None else None,
         "in_its_way": {day.on.isoformat(): day.reason for day in no_day.shut},
     }

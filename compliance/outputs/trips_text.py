@@ -13,6 +13,7 @@ from compliance.outputs.trip_pages import (
     say_act,
     say_fewest,
     say_no_day,
+    say_plan_help,
     say_room,
 )
 from compliance.outputs.words import CAUTION, say_relative, wrap
@@ -44,7 +45,11 @@ def _head(plan: Plan, trips: TripPlan) -> Iterator[str]:
     for no_day in trips.no_day:
         head, help_line = say_no_day(plan, no_day)
         yield wrap(f"! {head}", hang=2)
-        yield wrap(f"what would help: {help_line}", indent=2, hang=4)
+        if help_line:
+            yield wrap(f"what would help: {help_line}", indent=2, hang=4)
+    plan_help = say_plan_help(plan, trips)
+    if plan_help:
+        yield wrap(plan_help)
     if not trips.trips:
         yield "Nothing to do in town."
         return

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from compliance.engine.explain import Explanation
+from compliance.engine.explain_words import Explanation
 from compliance.outputs.words import CAUTION, wrap, wrap_reviews
 
 

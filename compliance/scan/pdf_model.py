@@ -143,7 +143,8 @@ class FieldsRead:
     Shape: fields in reading order of their first boxes, those on no page last. ``has_xfa`` is
     True when the file also carries the form in the other form language, whose values may differ.
     ``heading`` holds the words printed on the upper third of the first page, ``printed`` all words
-    on the pages, a run of words with its place each, fields left out.
+    on the pages, a run of words with its place each, fields left out. ``cleaned`` names the fields
+    that held signs which do not print; those were left out of ``value``.
     """
 
     kind: PdfKind
@@ -153,3 +154,4 @@ class FieldsRead:
     has_xfa: bool = False
     heading: str = ""
     printed: tuple[Place, ...] = ()
+    cleaned: tuple[str, ...] = ()

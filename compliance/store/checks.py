@@ -11,7 +11,7 @@ from compliance.store.tables_papers import LearnedFormRow, PacketCheckRow
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StoredCheck:
-    """What was kept of a check; ``answers`` is YAML text, ``files`` and ``pictures`` JSON text."""
+    """What was kept of a check; ``answers`` is YAML text, the other texts are JSON."""
 
     packet: str
     turn: int
@@ -21,6 +21,7 @@ class StoredCheck:
     fingerprint: str
     checked_on: date
     pictures: str = "[]"
+    editions: str = "[]"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +43,15 @@ def load_check(session: Session, operation_id: str, packet: str, turn: int) -> S
     if row is None:
         return None
     return StoredCheck(**{name: getattr(row, name) for name in StoredCheck.__slots__})
+
+
+@refuse_unreadable("the check of a packet")
+def load_earlier_checks(
+    session: Session, operation_id: str, packet: str, turn: int
+) -> tuple[StoredCheck, ...]:
+    """Load what is kept of the checks of the mailings of a packet before one, oldest first."""
+    mine = (one for one in load_checks(session, operation_id) if one.packet == packet)
+    return tuple(one for one in mine if one.turn < turn)
 
 
 @refuse_unreadable("the checks of a packet")

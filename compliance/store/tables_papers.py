@@ -12,7 +12,8 @@ class PacketCheckRow(SQLModel, table=True):
 
     ``answers`` is the YAML text of an answers file; ``files`` is JSON text: the files looked at,
     with the hash and the place of each and of the copy kept. ``pictures`` is JSON text: every
-    picture looked at, so that one of an earlier print is known again.
+    picture looked at, so that one of an earlier print is known again. ``editions`` is JSON text:
+    the newest edition of each form that was known then.
     """
 
     __tablename__ = "packet_check"
@@ -23,6 +24,7 @@ class PacketCheckRow(SQLModel, table=True):
     answers: str
     files: str
     pictures: str = "[]"
+    editions: str = "[]"
     ready: bool
     fingerprint: str
     checked_on: date

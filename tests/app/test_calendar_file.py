@@ -259,3 +259,30 @@ def test_render_line_comes_back_the_same(session: Session, path: Path) -> None:
 def test_parse_line_damaged_is_refused(text: str) -> None:
     with pytest.raises(RefusedError, match="the calendar ledger's line u1 cannot be read"):
         parse_line("u1", text)
+
+
+def test_calendar_after_a_long_time_takes_back_all_that_it_showed(
+    session: Session, path: Path
+) -> None:
+    """The exemption is overdue on 12 February; the last day to file of 10 March is past by May.
+
+    Before, an entry whose day was past by more than 60 days was neither cancelled nor counted.
+    """
+    early, late = date(2027, 2, 12), date(2027, 5, 22)
+    write_calendar(session, None, early, NOW + (early - DAY), path)
+    before = read(path)
+    written = write_calendar(session, None, late, NOW + (late - DAY), path)
+    after = read(path)
+
+    live = {uid for uid, one in before.items() if one.status == "CONFIRMED"}
+    assert date(2027, 3, 10) in {before[uid].on for uid in live}
+    assert live <= set(after)
+    gone = [uid for uid in live if after[uid].title.startswith("No longer needed: ")]
+    assert written.cancelled == len(gone)
+    assert [before[uid].title for uid in gone if before[uid].on == date(2027, 3, 10)] == [
+        (
+            "LAST DAY to file, once the overdue paper is here: Agricultural aircraft operator "
+            "certificate (Part 137)"
+        )
+    ]
+    assert {after[uid].status for uid in gone} == {"CANCELLED"}

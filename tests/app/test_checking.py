@@ -14,8 +14,6 @@ from sqlmodel import Session
 
 from compliance.app.checking import (
     Checking,
-    SeenFile,
-    SeenPicture,
     keep_checking,
     merge_answers,
     open_checking,
@@ -23,6 +21,7 @@ from compliance.app.checking import (
     write_answers,
 )
 from compliance.app.planning import Planned, make_plan
+from compliance.app.seen import SeenFile, SeenPicture
 from compliance.app.verdicts import load_results, refuse_unready
 from compliance.base.problems import DataProblemsError, NotFoundError, RefusedError
 from compliance.engine.check import compute_check

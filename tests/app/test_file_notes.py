@@ -8,11 +8,12 @@ from pathlib import Path
 import pytest
 from sqlmodel import Session
 
-from compliance.app.checking import SeenFile, open_checking
+from compliance.app.checking import open_checking
 from compliance.app.file_notes import note_files
 from compliance.app.known_forms import KnownForm, save_known
 from compliance.app.own_facts import find_facts, is_old_edition
 from compliance.app.planning import Planned
+from compliance.app.seen import SeenFile
 from compliance.engine.check import compute_check
 from compliance.forms.model import FormTemplate
 from compliance.outputs.own_documents import compute_own_documents

@@ -211,6 +211,24 @@ def test_duties_of_other_jobs_and_what_is_done_are_left_out(session: Session) ->
     assert not {duty.state for duty in one.duties} & {DutyState.DONE, DutyState.RUNNING}
 
 
+@pytest.mark.usefixtures("granted")
+def test_reports_of_papers_in_force_are_named_whichever_job_needs_them(session: Session) -> None:
+    """The small aircraft of own-quarter needs no COA, but its reports are due all the same."""
+    (one,) = look_at_morning(session, None, date(2027, 7, 31)).jobs
+    book = add_duties(session, make_plan(session, None, date(2027, 7, 31))).plan.duties
+
+    reports = {duty.id: duty for duty in one.duties if "monthly-report/" in duty.id}
+
+    assert "faa.airspace-authorization" not in {paper.paper.id for paper in one.standing.papers}
+    assert {name.partition("/")[0] for name in reports} == {
+        "faa.airspace-authorization.monthly-report",
+        "faa.exemption.monthly-report",
+    }
+    assert reports == {
+        duty.id: duty for duty in book.due if duty.is_live and "monthly-report/" in duty.id
+    }
+
+
 def test_moment_of_the_morning_decides_hours(
     session: Session, demo_operation: Operation, demo_log: tuple[LogEntry, ...]
 ) -> None:

@@ -210,7 +210,16 @@ def test_texts_that_a_form_comes_with(
         ("Serial number", "S/N INVENTED-TG46-00017", True),
         ("Telephone", "+1 (402) 555-0143", True),
         ("Printed name", "Ferrant, Odile", True),
-        ("Printed name", "Strange, Odile", False),
+        ("Printed name", "Strange, Odile", True),
+        ("Printed name", "O. Ferrant", True),
+        ("Remarks", "O. Ferrant", True),
+        ("Address", "1 INVENTED RD.", True),
+        ("Applicant's full name", "Juniper Draw Farms LLC", True),
+        ("Printed name", "(print your name)", False),
+        ("Agency name", "Invented Agency", False),
+        ("Date signed", "26 Nov 2026", True),
+        ("Date signed", "11/26/2026", True),
+        ("Form date", "11/26/2026", False),
     ],
 )
 def test_one_text_of_a_person_is_enough(

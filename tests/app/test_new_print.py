@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 
 from compliance.app.changed_files import drop_changed
-from compliance.app.checking import Checking, SeenFile, SeenPicture, merge_answers
+from compliance.app.checking import Checking, merge_answers
 from compliance.app.earlier_pictures import leave_out_earlier, note_pictures
 from compliance.app.new_print import Print, leave_earlier, list_prints, mark_print
+from compliance.app.seen import SeenFile, SeenPicture
 from compliance.app.sightings import keep_counting
 from compliance.engine.check_model import CheckContext
 from compliance.engine.plan_model import Plan

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 from sqlmodel import Session
 
-from compliance.app.checking import SeenFile
 from compliance.app.known_forms import KnownForm, load_known, save_known
 from compliance.app.old_papers import MOST_COPIES, MOST_DAYS, forget_old_papers
+from compliance.app.seen import SeenFile
 from compliance.facts.model import Operation
 from compliance.store.checks import StoredCheck, save_check
 from compliance.store.repository import save_operation

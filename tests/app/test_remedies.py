@@ -6,15 +6,17 @@ Our own promise; farm, log and days are the demo's.
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
+from pathlib import Path
 
 import pytest
 
+from compliance.app.facts_file import parse_facts
 from compliance.app.planned import Planned
 from compliance.app.trips import add_trip_days
 from compliance.base.dates import WEEKDAYS
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import Plan, Remedy
-from compliance.engine.remedies import add_remedies
+from compliance.engine.remedies import add_helped, add_remedies
 from compliance.engine.trip_plan import compute_trip_plan
 from compliance.engine.what_if import Wish, apply_wish
 from compliance.facts.model import Closure, Operation
@@ -101,6 +103,9 @@ def test_what_would_help_really_done_gives_the_day_promised(
     assert late
     assert {one.job for one in plan.remedies} | set(plan.unhelped) == late
     assert not {one.job for one in plan.remedies} & set(plan.unhelped)
+    bare = replace(plan, remedies=(), unhelped=(), helped=())
+    assert add_helped(bare, demo_planned.table, demo_planned.log).helped == plan.helped
+    assert set(plan.helped) == {one.job for one in plan.remedies}
     for remedy in plan.remedies:
         after = do_it(demo_planned, plan, remedy)
         assert (remedy.what, remedy.job, first_day(after, remedy.job)) == (
@@ -108,6 +113,68 @@ def test_what_would_help_really_done_gives_the_day_promised(
             remedy.job,
             remedy.first_lawful_day,
         )
+
+
+@pytest.mark.parametrize(("closures", "day"), CASES)
+def test_no_drive_is_named_that_none_of_the_jobs_needs(
+    demo_planned: Planned, closures: tuple[Closure, ...], day: date
+) -> None:
+    """Each drive, left out, costs one of the jobs listed a day; so does each other place."""
+    check_each_is_needed(demo_planned, plan_with(demo_planned, closures, day))
+
+
+def check_each_is_needed(planned: Planned, plan: Plan) -> None:
+    for what in dict.fromkeys(one.what for one in plan.remedies if one.trips or one.others):
+        same = [one for one in plan.remedies if one.what == what]
+        fewer = [
+            *(
+                replace(same[0], trips=tuple(other for other in same[0].trips if other != day))
+                for day in same[0].trips
+            ),
+            *(
+                replace(same[0], others=tuple(other for other in same[0].others if other != one))
+                for one in same[0].others
+            ),
+        ]
+        for one in fewer:
+            after = do_it(planned, plan, one)
+            assert any(first_day(after, job.job) > job.first_lawful_day for job in same), what
+
+
+def test_each_offer_lists_every_late_job_that_it_helps(demo_planned: Planned) -> None:
+    """A vehicle in the shop, a harvest, a notary away: express and the drives help three jobs.
+
+    Before, express and drives of 7, 9 and 10 December were offered for two of them alone, who had
+    needed none but the last, and the third, in time with these, was not listed.
+    """
+    facts = (Path(__file__).parent / "late_in_winter.yaml").read_text(encoding="utf-8")
+    operation = parse_facts(facts, "late_in_winter.yaml", demo_planned.table)
+    plan = compute_plan(operation, demo_planned.table, (), date(2026, 11, 28))
+    planned = Planned(plan=plan, table=demo_planned.table, log=())
+    plan = add_remedies(plan, planned.table, ())
+
+    check_each_is_needed(planned, plan)
+    both = [one for one in plan.remedies if "Express" in one.what and one.trips]
+    said = (
+        "send every packet by Priority Mail Express, and go to town on Wed 9 Dec 2026 and Thu 10 "
+        "Dec 2026 after all (harvest of the late corn, Mon 7 Dec 2026 to Sat 12 Dec 2026)"
+    )
+    assert {one.what for one in both} == {said}
+    assert {one.job: one.first_lawful_day for one in both} == {
+        "j1": date(2027, 2, 1),
+        "j2": date(2027, 2, 1),
+        "j3": date(2027, 1, 11),
+    }
+    for remedy in plan.remedies:
+        after = do_it(planned, plan, remedy)
+        assert first_day(after, remedy.job) == remedy.first_lawful_day
+        if not remedy.what.startswith("begin"):
+            listed = {one.job for one in plan.remedies if one.what == remedy.what}
+            assert listed == {
+                job.job.id
+                for job in plan.jobs
+                if job.late_by_days and first_day(after, job.job.id) < job.first_lawful_day
+            }
 
 
 def test_closure_in_the_way_is_named_with_the_day_to_go(demo_planned: Planned) -> None:

@@ -17,6 +17,8 @@ from compliance.app.trips import make_trips
 from compliance.base.problems import NotFoundError, OutputError, RefusedError
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Operation
+from compliance.outputs.timeline_model import Weight
+from compliance.outputs.timeline_season import compute_season
 from compliance.store.records import append_log
 from compliance.store.repository import save_operation
 from compliance.store.session import open_session
@@ -201,3 +203,68 @@ def test_a_drive_for_what_waits_for_an_overdue_paper_is_not_drawn(session: Sessi
     days = [trip.on for trip in make_trips(planned).trips]
 
     assert find_trip_days(planned) == (tuple(days[:-1]), ())
+
+
+def draw(session: Session, folder: Path, day: date) -> dict[str, str]:
+    """Draw the season of a day; the line of words of each row, by its first word or title."""
+    out = folder / "season.svg"
+    write_timeline(session, None, day, out)
+    lines = out.read_text(encoding="utf-8").splitlines()
+    found: dict[str, str] = {}
+    for line in lines:
+        found.setdefault(line.partition(";")[0], line)
+    return found
+
+
+def test_what_waits_for_an_overdue_paper_has_no_ready_day_and_none_to_spare(
+    session: Session, tmp_path: Path
+) -> None:
+    """On 10 February three packets wait for the exemption; the drivers' licenses wait for none."""
+    rows = draw(session, tmp_path, date(2027, 2, 10))
+
+    for title in (
+        "Agricultural aircraft operator certificate (Part 137)",
+        "Nebraska aerial pesticide business license",
+        "Blanket airspace authorization (COA)",
+    ):
+        assert "its day is known once the overdue paper is here" in rows[title]
+        assert "ready" not in rows[title]
+    assert "ready at usual pace" in rows["South Dakota commercial applicator license"]
+    for job in ("pasture-ne", "pasture-sd", "own-quarter", "cover-crop"):
+        assert "in time ONLY IF the overdue paper comes in time" in rows[job]
+    planned = make_plan(session, None, date(2027, 2, 10), with_chances=True)
+    season = compute_season(planned.plan)
+    rooms = {
+        row.key
+        for group in season.groups
+        for row in group.rows
+        if any(one.weight in {Weight.ROOM, Weight.AHEAD} for one in row.stretches)
+    }
+    assert "sd.commercial-applicator:odile" in rooms
+    assert not rooms & {"faa.ag-operator", "ne.aerial-business", "faa.airspace-authorization"}
+
+
+def test_late_jobs_and_packets_say_what_they_hang_on(session: Session, tmp_path: Path) -> None:
+    """On Saturday 22 May the day to ask, 10 March, is past: offices open again on Monday."""
+    rows = draw(session, tmp_path, date(2027, 5, 22))
+
+    assert (
+        "LATE by 78 days; and that ONLY if the overdue paper came today; first spray Mon 24 May; "
+        "not lawful before Tue 10 Aug"
+    ) in rows["pasture-ne"]
+    assert (
+        "78 days TOO LATE, even if the overdue paper came today;"
+        in rows["Nebraska aerial pesticide business license"]
+    )
+    asked = rows["Exemption for spraying with unmanned aircraft"]
+    assert "ask the office Mon 24 May" in asked
+    assert "the day to ask was Wed 10 Mar 2027" in asked
+    assert "ask the office Wed 10 Mar" not in asked
+
+
+def test_curve_of_what_waits_for_an_overdue_paper_says_so(session: Session, tmp_path: Path) -> None:
+    out = tmp_path / "curve.svg"
+
+    write_timeline(session, None, date(2027, 2, 10), out, chance_of="ne.aerial-business")
+
+    assert "as early as you can, if the overdue paper came today" in out.read_text(encoding="utf-8")

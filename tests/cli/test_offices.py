@@ -163,7 +163,29 @@ def test_return_can_be_told_what_to_do_again(mailed: Run) -> None:
     )[1]
 
     assert "not again" not in out
+    assert (
+        "! `Sign the affidavit in front of the notary and look the certificate over there` is "
+        "planned again because you say so; by the blanks at fault it would be left as it is"
+    ) in " ".join(out.split())
     assert "still_good" not in mailed(["export", "--log"])[1]
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["--again", "notarized"], "would be planned again anyhow; --again changes nothing"),
+        (
+            ["--blank", "application/serial", "--still-good", "notarized"],
+            "would be left as it is anyhow; --still-good changes nothing",
+        ),
+    ],
+)
+def test_return_says_when_a_word_changes_nothing(mailed: Run, words: list[str], said: str) -> None:
+    """Without a blank all is done again; a fault on the application is none of the notary's."""
+    out = " ".join(give_back(mailed, "--reason", "r", *words)[1].split())
+
+    title = "Sign the affidavit in front of the notary and look the certificate over there"
+    assert f"! `{title}` {said}" in out
 
 
 def test_return_against_the_fault_is_doubted(mailed: Run) -> None:

@@ -168,3 +168,72 @@ def test_papers_that_ended_stand_first_in_words_and_as_json(logged: Run) -> None
     )
     assert [one["packet"] for one in ends if one["ended"]] == ["faa.pilot-recency:wren"]
     assert (ends[0]["ended"], ends[0]["in_hand"], ends[0]["ends_on"]) == (True, False, "2027-07-31")
+
+
+MORE = """\
+papers:
+  - {paper: faa.exemption, holder: operation, issued_on: 2026-01-05, valid_through: 2028-01-31}
+  - {paper: faa.airspace-authorization, holder: operation, issued_on: 2026-02-05,
+     valid_through: 2028-01-31}
+"""
+
+
+@pytest.fixture
+def two_papers(run: Run, demo_file: Path) -> Callable[[str], tuple[str, str]]:
+    """Give the lines of the exemption and of the COA, both through 31 January 2028, as of a day."""
+    text = demo_file.read_text(encoding="utf-8")
+    demo_file.write_text(text.replace("papers:\n", MORE, 1), encoding="utf-8")
+    assert run(["load", str(demo_file)])[0] == 0
+
+    def say(day: str) -> tuple[str, str]:
+        out = " ".join(run(["renewals", "--on", day])[1].split())
+        parts = out.split("last day of ")
+        exemption, coa = (
+            next(part for part in parts if part.startswith(name))
+            for name in ("Exemption for", "Blanket airspace")
+        )
+        return exemption, coa
+
+    return say
+
+
+def test_renewal_has_one_last_day_and_is_late_only_after_it(
+    two_papers: Callable[[str], tuple[str, str]], run: Run
+) -> None:
+    """120 days before 31 January 2028 is Sunday 3 October 2027 (14 CFR 11.63(d))."""
+    wants = (
+        "the rule wants it by Sun 3 Oct 2027, a day on which its office is closed; whether a "
+        "filing of that day counts is not known, so file"
+    )
+    for day in ("2027-09-20", "2027-10-01"):
+        said = two_papers(day)[0]
+        assert "by Fri 1 Oct 2027 at the last" in said
+        assert f"{wants} by Fri 1 Oct 2027 `mailby" in said
+        assert "LATE" not in said
+    after = two_papers("2027-10-02")[0]
+    assert "LATE: the last day to file the renewal was Fri 1 Oct 2027, and it cannot be" in after
+    assert f"{wants} at once and ask `mailby" in after
+    duties = " ".join(run(["duties", "--on", "2027-09-20"])[1].split())
+    assert "by Fri 1 Oct 2027, in 11 days: Petition to extend the exemption filed" in duties
+
+
+def test_renewal_names_the_duty_and_the_gap(
+    two_papers: Callable[[str], tuple[str, str]],
+) -> None:
+    """45 federal working days before 31 January 2028, from memory as the table's row says.
+
+    November has the 11th and 25th, December the 24th (for the 25th), January the 17th and, for
+    1 January, Friday 31 December (5 USC 6103).
+    """
+    said = two_papers("2027-09-20")[1]
+
+    assert (
+        "a day after Mon 31 Jan 2028 leaves a gap: the paper is needed again for pasture-ne of "
+        "2028 on Wed 24 May 2028, and nothing that needs it flies in between "
+        "`mailby duties` asks for it by Tue 23 Nov 2027: Renewal of the authorization filed "
+        "(public COAs; from memory, not read)" in said
+    )
+    assert (
+        "`mailby duties` asked for it by Tue 23 Nov 2027: Renewal of the authorization filed"
+        in two_papers("2027-11-24")[1]
+    )

@@ -454,7 +454,12 @@ CASES = (
     Case("addresses", put("application", "mailing-address", "PO Box 1"), "open", "the facts say"),
     Case("addresses", put("application", "mailing-address"), "open", "has said what it says"),
     Case("addresses", put("application", "telephone", "(402) 555 0143"), ""),
-    Case("addresses", put("application", "telephone", "402-555-0199 or +1 402 555-0143"), ""),
+    Case(
+        "addresses",
+        put("application", "telephone", "402-555-0199 or +1 402 555-0143"),
+        "open",
+        "the facts say",
+    ),
     Case("addresses", put("application", "telephone"), ""),
     Case("addresses", put("application", "telephone", "402-555-0199"), "open", "the facts say"),
     Case("addresses", put("application", "telephone", "402-555-014"), "open", "the facts say"),

@@ -8,6 +8,7 @@ their Friday in lieu).
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import pairwise
 from pathlib import Path
 from random import Random
 from typing import Literal
@@ -18,18 +19,14 @@ import pytest
 
 from compliance.base.dates import WEEKDAYS
 from compliance.engine.closed_days import closed_days, list_reasons
-from compliance.engine.explain import (
+from compliance.engine.explain import explain_paper, explain_step, explain_verdict, trace_last
+from compliance.engine.explain_earliest import trace_earliest, trace_papers
+from compliance.engine.explain_words import (
     CALENDAR_WORDS,
     Explanation,
     Reason,
-    explain_paper,
-    explain_step,
-    explain_verdict,
     say_lead,
     say_source,
-    trace_earliest,
-    trace_last,
-    trace_papers,
 )
 from compliance.engine.network import compute_filing_limit
 from compliance.engine.plan import compute_plan
@@ -162,6 +159,10 @@ def find_packet(plan: Plan, line: Reason) -> PaperPlan:
 
 def replay_earliest(plan: Plan, other: OtherCalendars, lines: tuple[Reason, ...]) -> int:
     """Check each line of a work-forward trace against the next; give the number of lines."""
+    if lines[-1].day is None:
+        # An overdue paper that this one needs: nobody knows its day, the plan takes it from today.
+        assert find_packet(plan, lines[-1]).overdue_since is not None
+        lines = lines[:-1]
     for line, following in zip(lines, (*lines[1:], None), strict=True):
         step = plan.find_step(line.step_id)
         if step is None:
@@ -172,6 +173,21 @@ def replay_earliest(plan: Plan, other: OtherCalendars, lines: tuple[Reason, ...]
         else:
             expected = earliest_of(plan, other, step, following)
         assert line.day == expected, (line, following)
+    return len(lines)
+
+
+def replay_overdue(plan: Plan, other: OtherCalendars, lines: tuple[Reason, ...]) -> int:
+    """Check each line from a sending on against the one before it; give the number of lines."""
+    assert plan.find_step(lines[0].step_id) is not None
+    assert lines[-1].day is None
+    for before, line in pairwise(lines[:-1]):
+        step = plan.find_step(line.step_id)
+        assert step is not None
+        assert before.day is not None
+        expected = step.done_on or other.over_on(step.calendar, before.day, step.days)
+        assert line.day == expected, (before, line)
+    paper = find_packet(plan, lines[-1])
+    assert paper.overdue_since == lines[-2].day
     return len(lines)
 
 
@@ -215,7 +231,9 @@ def replay(plan: Plan) -> int:
         for step in paper.steps:
             lines += replay_last(plan, other, trace_last(plan, step))
         if paper.packet.planned:
-            lines += replay_earliest(plan, other, trace_earliest(plan, paper))
+            told = trace_earliest(plan, paper)
+            play = replay_earliest if paper.overdue_since is None else replay_overdue
+            lines += play(plan, other, told)
     return lines
 
 
@@ -776,6 +794,67 @@ def test_earliest_begins_with_what_was_done(make_plan: MakePlan) -> None:
         source=f"own.license.mail: {OWN}",
         step_id="own.license:wren/mail",
         day=date(2027, 1, 8),
+    )
+
+
+def test_overdue_packet_is_told_from_its_sending_without_a_day_to_come(
+    make_plan: MakePlan,
+) -> None:
+    """Mailed on 7 December 2026: postal 8, 9, 10; federal 11, 14-18, 21-24 December."""
+    plan = make_plan(log="  - {kind: mailed, paper: own.license, holder: wren, on: 2026-12-07}")
+    paper = plan.papers[0]
+
+    lines = trace_earliest(plan, paper)
+
+    assert paper.overdue_since == date(2026, 12, 24)
+    assert [line.text for line in lines] == [
+        "Mail: done on Mon 7 Dec 2026",
+        "On the way: 3 postal days, over on Thu 10 Dec 2026 at usual pace",
+        "Review: 10 federal business days, over on Thu 24 Dec 2026 at usual pace",
+        "OVERDUE since Thu 24 Dec 2026; when it will come is not known",
+    ]
+    (heading, told) = explain_paper(plan, paper).sections[-1]
+    assert (heading, told) == ("When it ought to have come, by usual days from the sending", lines)
+    assert explain_step(plan, step_of(plan, "review")).answer == (
+        "Review: must be over by Mon 24 May 2027; at usual pace it was over on Thu 24 Dec 2026; "
+        "when it will come is not known."
+    )
+
+
+def test_paper_that_waits_for_an_overdue_one_names_it(make_plan: MakePlan) -> None:
+    """Its days are counted as if the other came today, and the last line says so."""
+    log = "  - {kind: mailed, paper: own.first, holder: wren, on: 2026-12-07}"
+    plan = make_plan(CHAIN, log=log)
+    second = plan.find_paper("own.second")
+    assert second is not None
+
+    lines = trace_earliest(plan, second)
+
+    assert lines[-1].text == (
+        "First is OVERDUE since Thu 24 Dec 2026; when it will come is not known; the days above "
+        "hold only if it comes today"
+    )
+    assert lines[-1].day is None
+    assert explain_step(plan, second.steps[1]).answer.endswith(
+        "; earliest Mon 11 Jan 2027, only if First, which is overdue, comes today."
+    )
+
+
+def test_days_that_need_an_overdue_paper_beside_the_chain_say_so() -> None:
+    """The COA of the demo waits longest for the N-number, and for the exemption all the same."""
+    operation, log = read_demo()
+    plan = compute_plan(operation, read_shipped_table(), log, date(2027, 4, 16))
+    coa = plan.find_paper("faa.airspace-authorization")
+    assert coa is not None
+
+    lines = trace_earliest(plan, coa)
+
+    assert lines[1].step_id == "faa.airspace-authorization/review"
+    chain = ["faa.airspace-authorization", "faa.registration-n:tg46"]
+    assert [one.id for one in trace_papers(plan, coa)] == chain
+    assert lines[-1].text == (
+        "Exemption for spraying with unmanned aircraft is OVERDUE since Sat 6 Feb 2027; when it "
+        "will come is not known; the days above hold only if it comes in time"
     )
 
 

@@ -193,6 +193,24 @@ def test_revision_keeps_what_vanished_through_the_sixtieth_day(state: EntryState
     assert revise((), vanished, now=last_kept + timedelta(seconds=1)) == ()
 
 
+def test_revision_takes_back_what_was_shown_however_old_its_day() -> None:
+    """Shown for 1 February, not written again before 22 May: cancelled then, kept to 21 July.
+
+    22 May and 60 days is 21 July (9 days of May are left, 30 of June; by hand).
+    """
+    before = revise((MAILING,))
+    written = datetime(2027, 5, 22, 8, tzinfo=UTC)
+    last_kept = datetime(2027, 7, 21, 23, 59, 59, tzinfo=UTC)
+
+    gone = revise((), before, now=written)
+
+    assert [(one.state, one.sequence, one.on) for one in gone] == [
+        (LineState.CANCELLED, 1, MAILING.on)
+    ]
+    assert revise((), gone, now=last_kept) == gone
+    assert revise((), gone, now=last_kept + timedelta(seconds=1)) == ()
+
+
 def test_revision_of_a_vanished_done_entry_changes_nothing() -> None:
     before = revise((replace(MAILING, state=EntryState.DONE),))
 

@@ -9,7 +9,7 @@ import pytest
 from pypdf import PdfReader
 
 from compliance.engine.coverage import FEDERAL, compute_coverage, find_states
-from compliance.engine.explain import Explanation
+from compliance.engine.explain_words import Explanation
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import Plan
 from compliance.engine.reviews import find_old_reviews

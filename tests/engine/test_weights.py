@@ -97,3 +97,8 @@ def test_the_words_of_the_label_may_stand_beside() -> None:
     assert read_weights("118 pounds when loaded for work") == ()
     assert read_weights("118 pounds empty", label) == ()
     assert read_weights("118 lb without everything attached", "with everything attached") == ()
+
+
+def test_read_weights_of_a_gross_take_off_weight_with_periods() -> None:
+    """As the short words are written with and without them."""
+    assert [str(one.number) for one in read_weights("118 lb. G.T.O.W.")] == ["118"]

@@ -246,3 +246,19 @@ def test_capitals_leave_in_doubt_what_a_file_shows() -> None:
     texts = ("See Vang", "SEE HAL", "Same Creek", "See Title Company", "Odile Ferrant", "See")
 
     assert [may_instruct(one) for one in texts] == [True, True, True, False, False, False]
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["Hal to provide", "Hal will fill in", "will add", "as on application", "look on page 2"],
+)
+def test_read_meaning_of_what_somebody_is_to_do_is_no_text(text: str) -> None:
+    """Who fills it in, or where it is written, is not what stands there."""
+    assert read_meaning(text) is Meaning.WAITING
+
+
+def test_read_meaning_of_the_same_in_latin_and_of_names_beside_it() -> None:
+    """Somebody may be called Will; a firm may look."""
+    assert read_meaning("Idem.") is Meaning.SAME
+    names = ("Will Add", "Will Sign Jones", "Free To Give Farms", "Look At Me LLC", "As On Farms")
+    assert {read_meaning(one) for one in names} == {Meaning.TEXT}

@@ -1,10 +1,13 @@
 """How a duty's rule is said in plain words; the rows are invented."""
 
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
-from compliance.outputs.duty_words import say_rule, say_start
+from compliance.engine.duties_model import DueDuty, DutyState, duty_id
+from compliance.facts.model import Holder, HolderKind
+from compliance.outputs.duty_words import group_duties, say_rule, say_start, say_ticking
 from compliance.rules.model import DueUnit, DutyEvent, DutyRow, RulesTable
 
 
@@ -46,3 +49,39 @@ def test_rule_is_said(
 )
 def test_command_that_starts_the_clock(event: DutyEvent, command: str, row: DutyRow) -> None:
     assert say_start(replace(row, events=(event,))) == command
+
+
+def make_due(row: DutyRow, occasion: str, about: str = "it") -> DueDuty:
+    holder = Holder(kind=HolderKind.OPERATION)
+    day = date(2027, 6, 15)
+    return DueDuty(
+        id=duty_id(row.id, holder, occasion),
+        row=row,
+        holder=holder,
+        occasion=occasion,
+        about=about,
+        job="",
+        event_on=day,
+        due_on=day,
+        state=DutyState.OPEN,
+    )
+
+
+def test_flights_said_together_have_a_tick_each(row: DutyRow) -> None:
+    """A name without an occasion would be refused while several are open."""
+    (group,) = group_duties(make_due(row, f"flight-{number}") for number in range(1, 6))
+
+    assert say_ticking(group) == (
+        f"when it is done: mailby log did {row.id}/flight-1; mailby log did {row.id}/flight-2; "
+        f"mailby log did {row.id}/flight-3; 2 more are shown when these are ticked off"
+    )
+
+
+def test_what_was_told_by_itself_is_said_by_itself(row: DutyRow) -> None:
+    """Two changes of one day may read alike and still are two things to tell."""
+    groups = group_duties(make_due(row, f"event-{number}") for number in (4, 5))
+
+    assert [say_ticking(group) for group in groups] == [
+        f"when it is done: mailby log did {row.id}/event-4",
+        f"when it is done: mailby log did {row.id}/event-5",
+    ]

@@ -198,10 +198,11 @@ def test_png_opens_and_has_the_ink_where_it_belongs() -> None:
     assert image.getpixel((199, 199)) == (255, 255, 255)
 
 
-def test_png_words_are_in_their_box() -> None:
-    """All dark pixels of a line of words lie in its measured box, to a pixel."""
-    text = make_line(10, 50, "Mail by Tue 30 Mar", 8)
-    page = Page(width=100, height=100, ink=(text,))
+@pytest.mark.parametrize("repeats", [1, 12])
+def test_png_words_are_in_their_box(repeats: int) -> None:
+    """All dark pixels of a line of words lie in its measured box, to a pixel, long lines too."""
+    text = make_line(10, 50, " ".join(["Mail by Tue 30 Mar"] * repeats), 8)
+    page = Page(width=100 * repeats, height=100, ink=(text,))
     image = Image.open(
         BytesIO(render_timeline_png(Picture(title="", description="", pages=(page,))))
     ).convert("L")

@@ -6,7 +6,9 @@ from datetime import date
 import holidays
 import numpy as np
 
+from compliance.app.planned import Planned
 from compliance.engine.chance_model import Chances
+from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import Plan
 from compliance.outputs.timeline_model import Spread
 from compliance.outputs.timeline_waits import compute_spreads
@@ -72,3 +74,13 @@ def test_spread_takes_the_days_of_the_chances(demo_plan: Plan) -> None:
     spreads = compute_spreads(replace(demo_plan, chances=chances))
 
     assert spreads["faa.exemption/review"] == Spread(soonest=days[0], likely=days[1], slow=days[2])
+
+
+def test_spread_of_what_waits_for_an_overdue_paper_is_not_reckoned(demo_planned: Planned) -> None:
+    """On 10 February the exemption is overdue: without chances nobody knows what hangs on it."""
+    operation = demo_planned.plan.operation
+    plan = compute_plan(operation, demo_planned.table, demo_planned.log, date(2027, 2, 10))
+    packets = {name.partition("/")[0] for name in compute_spreads(plan)}
+
+    assert "ne.commercial-applicator:wren" in packets
+    assert not packets & {"faa.ag-operator", "ne.aerial-business", "faa.airspace-authorization"}

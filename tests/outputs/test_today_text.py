@@ -10,6 +10,7 @@ from compliance.base.dates import say_date
 from compliance.engine.agenda import ItemKind, compute_agenda
 from compliance.engine.plan import compute_plan, move_first_spray
 from compliance.engine.plan_model import Plan
+from compliance.engine.remedies import add_remedies
 from compliance.engine.trip_plan import compute_trip_plan
 from compliance.outputs.plan_text import render_plan_text
 from compliance.outputs.today_text import DAYS_AHEAD, render_today_text
@@ -135,3 +136,21 @@ def test_render_today_text_leaves_out_a_trip_that_only_hopes(demo_planned: Plann
 
     assert "TRIP TO TOWN" in render_today_text(plan, pages)
     assert "TRIP TO TOWN" not in render_today_text(plan, hoped)
+
+
+def test_render_today_text_names_help_once_and_only_where_there_is_some(
+    demo_planned: Planned,
+) -> None:
+    """On 22 May two jobs are late, an office is overdue, and nothing of the plan's kind helps."""
+    plan = on(demo_planned, date(2027, 5, 22))
+    helped = add_remedies(plan, demo_planned.table, demo_planned.log)
+    late = [job.job.id for job in plan.jobs if job.late_by_days]
+
+    silent = squeeze(render_today_text(helped))
+    said = squeeze(render_today_text(replace(plan, helped=("pasture-ne",))))
+
+    assert late == ["pasture-ne", "pasture-sd"]
+    assert (helped.remedies, helped.helped) == ((), ())
+    assert "would help" not in silent
+    assert silent.count("2027, not even if the overdue paper came today") == len(late)
+    assert said.count("! `mailby plan` says what would help pasture-ne") == 1

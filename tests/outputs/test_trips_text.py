@@ -9,6 +9,7 @@ import pytest
 
 from compliance.app.planning import Planned
 from compliance.engine.plan import compute_plan
+from compliance.engine.remedies import add_remedies
 from compliance.engine.trip_model import TripPlan
 from compliance.engine.trip_plan import compute_trip_plan
 from compliance.facts.model import Closure, EntityType, Operation
@@ -179,9 +180,57 @@ def test_closure_that_is_over_before_an_act_is_not_in_its_way(demo_planned: Plan
 
     assert (
         "Nebraska aerial pesticide business license: its last day in time, Wed 21 Apr 2027, has "
-        "gone what would help: "
+        "gone ! "
     ) in text
     assert "gearbox" not in text
+
+
+def test_help_of_the_plan_is_named_once_and_only_when_it_has_some(demo_planned: Planned) -> None:
+    """On 22 May nothing helps; without a vehicle from April on, help is in the plan for two jobs.
+
+    Before, each act without a day said that the plan says what would help.
+    """
+    operation = demo_planned.plan.operation
+    shut = Closure(
+        who="vehicle", first_day=date(2027, 4, 7), last_day=date(2027, 4, 23), why="gearbox"
+    )
+    shut_in_april = replace(operation, closures=(*operation.closures, shut))
+    cases = ((operation, date(2027, 5, 22)), (shut_in_april, date(2027, 4, 5)))
+    found = []
+    for one, day in cases:
+        planned = plan_with(demo_planned, one, day)
+        plan = add_remedies(planned.plan, planned.table, planned.log)
+        found.append((plan, squeeze(show(replace(planned, plan=plan)))))
+
+    (nothing, silent), (helped, said) = found
+    assert nothing.remedies == ()
+    assert "`mailby plan`" not in silent
+    assert "mailby plan says" not in silent
+    names = [job.job.id for job in helped.jobs if job.job.id in {r.job for r in helped.remedies}]
+    assert names
+    assert said.count(f"`mailby plan` says what would help {', '.join(names)}") == 1
+    assert said.count("`mailby plan`") == 1
+
+
+def test_first_day_that_hangs_on_an_overdue_paper_says_so(demo_planned: Planned) -> None:
+    """The exemption would have come by 6 February; the business license waits for it in May."""
+    operation = demo_planned.plan.operation
+    shut = Closure(
+        who="vehicle", first_day=date(2027, 4, 7), last_day=date(2027, 4, 23), why="gearbox"
+    )
+    own = replace(operation, closures=(*operation.closures, shut))
+
+    planned = plan_with(demo_planned, own, date(2027, 4, 5))
+    text = squeeze(show(planned))
+    trips = compute_trip_plan(planned.plan, planned.table)
+    tree = json.loads(render_trips_json(planned.plan, trips, planned.table))
+
+    waits = {one["step"]: one["only_if_overdue_comes"] for one in tree["no_day"]}
+    assert waits["ne.aerial-business/mail"] == "faa.exemption"
+    assert waits["faa.registration-n:tg46/notarize~2"] is None
+    assert "on, if the overdue paper came today, and must be done by Wed 21 Apr 2027" in text
+    start = text.index("Nebraska aerial pesticide business license: no day in time; it can be done")
+    assert text.index("on, if the overdue paper came today, and must") > start
 
 
 def test_a_closed_vehicle_says_why_the_plan_names_an_earlier_last_day(
@@ -199,7 +248,7 @@ def test_a_closed_vehicle_says_why_the_plan_names_an_earlier_last_day(
 
     assert "nobody can go: gearbox, Fri 1 Jan 2027 to Sun 1 Aug 2027" in text
     assert "its last day in time, " in text
-    assert "`mailby what-if --trip DAY` says what it gains; `mailby plan` what else" in text
+    assert "`mailby what-if --trip DAY` says what it gains ! " in text
     assert "the plan's last day, Thu 31 Dec 2026, is earlier because on the days between" in text
     step = planned.plan.find_step("faa.registration-n:tg46/mail~2")
     assert step is not None

@@ -1,7 +1,8 @@
 """Every reason is numbered, every source named, nothing wider than a screen."""
 
 from compliance.app.planning import Planned, explain
-from compliance.engine.explain import Explanation, Reason, is_on_its_way
+from compliance.engine.explain import is_on_its_way
+from compliance.engine.explain_words import Explanation, Reason
 from compliance.outputs.why_text import render_why_text
 from compliance.outputs.words import CAUTION, wrap
 

@@ -1,0 +1,132 @@
+"""Prints, photos, words and returns one after the other, through the command to the verdict."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import cast
+
+import pytest
+from pypdf import PdfWriter
+from pypdf.generic import DictionaryObject, NameObject, TextStringObject
+
+from tests import kit_answers
+from tests.app.test_evidence import make_blank, make_photo
+from tests.cli.test_check_files import DAY, PACKET, TITLE, draw, look, ready
+
+__all__ = ["ready"]
+Run = Callable[[list[str]], tuple[int, str, str]]
+FORM = "sd-commercial-application"
+ADDRESS = "1 Invented Road, Burrell Crossing NE 00000"
+
+
+def answer(run: Run, folder: Path, text: str) -> tuple[int, str]:
+    """Give answers in a file."""
+    (folder / "more.yaml").write_text(text, encoding="utf-8")
+    code, out, err = run(["check", PACKET, "--answers", "more.yaml", "--no-ask", *DAY])
+    return code, " ".join((out + err).split())
+
+
+def tell(*lines: str) -> str:
+    """The head of a file of answers about the application, and these lines about its blanks."""
+    head = f"packet: {PACKET}\ndocuments:\n  application:\n    blanks:\n"
+    return head + "".join(f"      {line}\n" for line in lines)
+
+
+@pytest.mark.parametrize("again", ["before", "together"])
+def test_a_known_pdf_after_another_text_is_not_ready(
+    ready: Run, isolated: Path, again: str
+) -> None:
+    """A person spoke of a paper with another address; who signed that one has not signed this."""
+    other = tell('home-address: "9 Other Road, Burrell Crossing, NE 00000"', "signature: yes")
+    if again == "before":
+        answer(ready, isolated, other)
+        code, out = look(ready, "form.pdf")
+    else:
+        (isolated / "more.yaml").write_text(other, encoding="utf-8")
+        code, out = look(ready, "form.pdf", "--answers", "more.yaml")
+
+    assert code == 3
+    assert f"`{TITLE}` has `1 Invented Road, Burrell Crossing, NE 00000`" in out
+    assert "`Signature`: nobody has said how it stands." in out
+
+
+def test_a_photo_of_the_mailing_before_is_not_ready(loaded: Run, isolated: Path) -> None:
+    """The papers came back, a new print was given, and the photo is still of the old one."""
+    (isolated / "blank.pdf").write_bytes(make_blank())
+    assert loaded(["forms", "learn", "blank.pdf", "--form", FORM])[0] == 0
+    assert loaded(["forms", "print", FORM, "-o", "coded.pdf"])[0] == 0
+    photo = make_photo((isolated / "coded.pdf").read_bytes(), "signature", "signed-on")
+    (isolated / "old.jpg").write_bytes(photo)
+    scan = ["check", PACKET, "--document", "application", "--scan", "old.jpg", "--no-ask"]
+    whole = kit_answers.WHOLE.replace("      signature: filled\n", "", 1)
+    draw(isolated / "form.pdf")
+    look(loaded, "form.pdf")
+    loaded([*scan, *DAY])
+    code, out = answer(loaded, isolated, whole)
+    assert code == 0, out
+    moment = ["--on", "2027-01-11", "--today", "2027-01-11"]
+    assert loaded(["log", "mailed", PACKET, *moment])[0] == 0
+    back = ["--on", "2027-02-01", "--today", "2027-02-01", "--reason", "address"]
+    code, out, err = loaded(["log", "returned", PACKET, *back, "--blank", "application/exams"])
+    assert code == 0, err
+    draw(isolated / "new.pdf", text1=ADDRESS)
+    later = ("--on", "2027-02-02")
+    look(loaded, "new.pdf", *later)
+
+    out = " ".join(loaded([*scan, *later])[1].split())
+
+    assert "old.jpg: this picture is older than the last return, seen on Mon 11 Jan 2027" in out
+    out = " ".join(
+        loaded(["check", PACKET, "--answers", "more.yaml", "--no-ask", *later])[1].split()
+    )
+    assert "`Signature`: nobody has said how it stands." in out
+    assert "READY TO MAIL" not in out
+
+
+def test_a_new_text_in_the_answers_alone_asks_the_ink(ready: Run, isolated: Path) -> None:
+    """What is signed is the print with the old text; told with the ink it stands."""
+    code, out = answer(ready, isolated, tell("exams: general and aerial, both on 6 January 2027"))
+
+    assert code == 3
+    assert "you say `general and aerial, both on 6 January 2027`" in out
+    assert "What was said or seen of `Signature` is asked again." in out
+    assert answer(ready, isolated, tell("signature: yes"))[0] == 0
+    both = tell("exams: general and aerial, both on 5 January 2027", "signature: yes")
+    assert answer(ready, isolated, both)[0] == 0
+
+
+@pytest.mark.parametrize("sign", ["\x0b", "\x00", "\x1b", "\u202e"])
+def test_signs_that_do_not_print_lose_no_answers(ready: Run, isolated: Path, sign: str) -> None:
+    """They are left out and told in one line; nothing raw of them reaches the screen."""
+    writer = PdfWriter(clone_from=isolated / "form.pdf")
+    annotations = writer.pages[0].annotations
+    assert annotations is not None
+    field = cast("DictionaryObject", annotations[4].get_object())
+    field[NameObject("/V")] = TextStringObject(f"Odile Ferrant{sign}")
+    writer.write(isolated / "form2.pdf")
+
+    code, out = look(ready, "form2.pdf")
+
+    assert "signs that do not print were left out of this PDF: `Printed name of the signer`" in out
+    assert (code, sign in out) == (0, False)
+    code, out, _ = ready(["check", PACKET, "--no-ask", *DAY])
+    assert (code, "no longer be read" in out) == (0, False)
+
+
+def test_an_edition_learned_after_the_check_is_named_before_mailing(
+    ready: Run, isolated: Path
+) -> None:
+    """The verdict is of the earlier edition; a new check takes the new one up."""
+    for heading in ("Commercial applicator license application", "2027 Commercial application"):
+        (isolated / "blank.pdf").write_bytes(make_blank(heading))
+        assert ready(["forms", "learn", "blank.pdf", "--form", FORM, "--anyway"])[0] == 0
+        if heading.startswith("Commercial"):
+            assert ready(["check", PACKET, "--no-ask", *DAY])[0] == 0
+    mail = ["log", "mailed", PACKET, "--on", "2027-01-11", "--today", "2027-01-11"]
+
+    code, _, err = ready(mail)
+
+    said = f"another edition of `{TITLE}` was learned since the check"
+    assert (code != 0, said in " ".join(err.split())) == (True, True)
+    code, out, _ = ready(["check", PACKET, "--no-ask", *DAY])
+    assert (code, said in " ".join(out.split())) == (0, True)
+    assert ready(mail)[0] == 0
