@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from compliance.app.demo import DEMO_DAY, FACTS, LOG
 from compliance.app.duties import add_duties
@@ -25,6 +26,10 @@ from compliance.store.repository import save_operation
 from compliance.store.session import open_session
 
 Run = Callable[[Sequence[str]], tuple[int, str, str]]
+
+# Where a test does not say how many examples it wants; the suite has to end in minutes.
+settings.register_profile("mailby", max_examples=60)
+settings.load_profile("mailby")
 
 
 @pytest.fixture
@@ -123,8 +128,21 @@ def demo_file(isolated: Path, demo_files: dict[str, str]) -> Path:
     return path
 
 
+@pytest.fixture(scope="session")
+def loaded_once() -> list[bytes]:
+    """The database of the demo's facts once a test has loaded them, to be copied by the others."""
+    return []
+
+
 @pytest.fixture
-def loaded(run: Run, demo_file: Path) -> Run:
+def loaded(run: Run, demo_file: Path, loaded_once: list[bytes], tmp_path: Path) -> Run:
     """The command with the demo's facts loaded and nothing logged."""
+    database = tmp_path / "mailby.sqlite"
+    if loaded_once:
+        database.write_bytes(loaded_once[0])
+        database.chmod(0o600)
+        return run
     assert run(["load", str(demo_file)])[0] == 0
+    assert not list(tmp_path.glob("mailby.sqlite-*"))  # the one file holds all of it
+    loaded_once.append(database.read_bytes())
     return run

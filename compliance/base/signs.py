@@ -10,6 +10,8 @@ HIDDEN = re.compile(
     r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff]"
 )
 
+# Whatever may have to go; a text without it, as nearly all are, is given back at once.
+_SUSPECT = re.compile(rf"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029]|{HIDDEN.pattern}")
 _RETURN = re.compile(r"\r(?!\n)")
 _STAY = frozenset("\n\r\t")
 _BREAKS = frozenset("\x0b\x0c\x85\u2028\u2029")
@@ -25,6 +27,8 @@ def drop_signs(text: str) -> str:
         >>> drop_signs("Mem\x0bber \x1b[31mA\u202eB"), drop_signs("a\r\n\tb")
         ('Mem ber [31mAB', 'a\r\n\tb')
     """
+    if not _SUSPECT.search(text):
+        return text
     return "".join(_keep(sign) for sign in _RETURN.sub("\n", text))
 
 

@@ -4,6 +4,7 @@ A command is imported and built only when it is the one that was called.
 """
 
 from collections.abc import Iterator, Mapping
+from functools import cache
 from importlib import import_module
 from typing import Any
 
@@ -135,18 +136,26 @@ class _CommandsOnCall(Mapping[str, Any]):
     """The commands by name, each imported and built at the moment it is looked up."""
 
     def __getitem__(self, name: str) -> Any:  # noqa: ANN401 - a type typer hides
-        module, _, attribute = COMMANDS[name][0].partition(":")
-        found = getattr(import_module(f"compliance.cli.{module}"), attribute)
-        if isinstance(found, typer.Typer):
-            group = get_group(found)
-            group.name = name
-            return group
-        alone = typer.Typer(add_completion=False, rich_markup_mode=None)
-        alone.command(name)(found)
-        return get_command(alone)
+        if name not in COMMANDS:
+            raise KeyError(name)
+        return _build_command(name)
 
     def __iter__(self) -> Iterator[str]:
         return iter(COMMANDS)
 
     def __len__(self) -> int:
         return len(COMMANDS)
+
+
+@cache
+def _build_command(name: str) -> Any:  # noqa: ANN401 - a type typer hides
+    """Import and build a command, once in a process: building one takes longer than most use it."""
+    module, _, attribute = COMMANDS[name][0].partition(":")
+    found = getattr(import_module(f"compliance.cli.{module}"), attribute)
+    if isinstance(found, typer.Typer):
+        group = get_group(found)
+        group.name = name
+        return group
+    alone = typer.Typer(add_completion=False, rich_markup_mode=None)
+    alone.command(name)(found)
+    return get_command(alone)
