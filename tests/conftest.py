@@ -28,7 +28,7 @@ from compliance.store.session import open_session
 Run = Callable[[Sequence[str]], tuple[int, str, str]]
 
 # Where a test does not say how many examples it wants; the suite has to end in minutes.
-settings.register_profile("mailby", max_examples=60)
+settings.register_profile("mailby", max_examples=40)
 settings.load_profile("mailby")
 
 

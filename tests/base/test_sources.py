@@ -149,7 +149,7 @@ def _read_with_pyyaml(text: str) -> object:
 
 
 @given(TREES)
-@settings(max_examples=150)
+@settings(max_examples=60)
 def test_parse_yaml_agrees_with_pyyaml(tree: object) -> None:
     """PyYAML writes a tree in its own way; both readers must find the same tree in it."""
     text = yaml.safe_dump(tree, allow_unicode=True)
@@ -261,7 +261,7 @@ def test_parse_yaml_unreadable_character() -> None:
 @example("%YAML 9.9\n---\na")
 @example("? a\n: b")
 @example("- - - : :")
-@settings(max_examples=300)
+@settings(max_examples=120)
 def test_parse_yaml_never_fails_on_any_text(text: str) -> None:
     node, problems = parse_yaml(text, FILE)
 

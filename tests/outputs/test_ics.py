@@ -330,7 +330,7 @@ def test_calendar_without_an_entry_is_refused() -> None:
         render(())
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(
     title=st.text().filter(clean_line), text=st.text(), on=st.dates(max_value=date(9999, 12, 30))
 )

@@ -194,7 +194,7 @@ TYPED = st.text(st.sampled_from("aB1 ,;:\\n\"'\n\r\t\x07\u00e9e\u0301\u2028\U000
 
 
 @every_reader
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(title=TYPED.filter(clean_line), text=TYPED)
 def test_reader_sees_any_typed_text(reader: Reader, title: str, text: str) -> None:
     lines = compute_revision(

@@ -19,7 +19,7 @@ from compliance.facts.parse import parse_operation
 from compliance.rules.model import RulesTable
 from compliance.rules.parse import parse_table
 
-SETTINGS = settings(deadline=None, derandomize=True, database=None, max_examples=40)
+SETTINGS = settings(deadline=None, derandomize=True, database=None, max_examples=25)
 ROOT = Path(__file__).parents[2]
 RANK = {Answer.NO_GO: 0, Answer.GO_FOR_NOW: 1, Answer.GO: 2}
 ON = date(2028, 2, 29)

@@ -28,7 +28,7 @@ from compliance.rules.model import RulesTable, StepKind, StepUse
 from compliance.rules.overrides import apply_overrides, find_overridable
 from compliance.rules.parse import parse_table
 
-SETTINGS = settings(deadline=None, derandomize=True, database=None, max_examples=40)
+SETTINGS = settings(deadline=None, derandomize=True, database=None, max_examples=20)
 
 ROOT = Path(__file__).parents[2]
 # So early that nothing is late, and late enough that no step falls before it.

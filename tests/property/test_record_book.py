@@ -13,7 +13,7 @@ from compliance.facts.record_book import parse_book, render_books
 from compliance.facts.record_elements import PRODUCT_KEYS, RECORD_KEYS, Element, ElementKind
 from compliance.facts.records import Application, Disposed, RecordBook, Said, UsedProduct
 
-SETTINGS = settings(deadline=None, derandomize=True, database=None, max_examples=60)
+SETTINGS = settings(deadline=None, derandomize=True, database=None, max_examples=30)
 TODAY = date(2031, 1, 1)
 DAYS = st.dates(date(2027, 1, 1), TODAY)
 # Texts as a record keeps them: one line, no blanks at the ends, any script and any odd sign.
