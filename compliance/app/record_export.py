@@ -15,7 +15,7 @@ from compliance.engine.records import RecordPage
 from compliance.engine.reviews import find_old_reviews
 from compliance.facts.model import Operation
 from compliance.facts.record_book import render_books
-from compliance.facts.record_clean import Cleaned, clean_book, clean_record
+from compliance.facts.record_clean import NO_COLUMN, Cleaned, clean_book, clean_record
 from compliance.facts.record_csv import write_table
 from compliance.facts.records import RecordBook
 from compliance.facts.states import STATES
@@ -82,11 +82,14 @@ def _make_fit(
     Shape: those to write, which of their texts are not as they are kept, and those left out because
     one before them tells of the same application. What no column holds is neither cleaned nor told.
     """
-    looked = [(page, *clean_record(replace(page.record, why="", zone=""))) for page in pages]
+    looked = [(page, *clean_record(page.record)) for page in pages]
     twins = find_twins([record for _, record, _ in looked])
     kept = [one for one in looked if one[1].number not in twins]
-    fit = [replace(page, record=record) for page, record, _ in kept]
-    return fit, tuple(change for _, _, changes in kept for change in changes), twins
+    fit = [
+        page if record is page.record else replace(page, record=record) for page, record, _ in kept
+    ]
+    told = (change for _, _, changes in kept for change in changes)
+    return fit, tuple(change for change in told if change.what not in NO_COLUMN), twins
 
 
 def _say_state(listed: Listed, state: str) -> str:
