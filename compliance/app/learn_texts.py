@@ -7,7 +7,7 @@ telephone number with its country code.
 import re
 
 from compliance.base.dates import list_readings
-from compliance.engine.check_words import squash
+from compliance.engine.check_words import phone_digits, squash
 from compliance.facts.answers_parse import find_day
 from compliance.facts.reply_words import Meaning, read_meaning
 
@@ -15,11 +15,9 @@ SHORTEST = 4
 """Letters and digits of a text that is somebody's own; `NE` or `Yes` is nobody's."""
 _SURE = 7
 """So long a text is somebody's own beside other words too."""
-_PHONE, _WITH_COUNTRY = 10, 11
+_PHONE = 10
 _TOWN = re.compile(r"[^\d]*[ ,][A-Z]{2}\.? ?\d{5}(-\d{4})?")
 _BARE_TOWN = re.compile(r"[a-z]+[a-z]{2}\d{5}(\d{4})?")
-
-
 _STREETS = {
     "rd": "road",
     "st": "street",
@@ -103,9 +101,7 @@ def is_own(text: str, own: frozenset[str]) -> bool:
     turned = lay_bare(f"{last} {first}") if comma else bare
     if not own.isdisjoint({bare, turned}):
         return True
-    digits = "".join(sign for sign in text if sign.isdigit())
-    if len(digits) == _WITH_COUNTRY:
-        digits = digits.removeprefix("1")
+    digits = phone_digits(text)
     has_phone = len(digits) == _PHONE and digits in own
     return has_phone or any(
         len(one) >= _SURE and one in bare and not _BARE_TOWN.fullmatch(one) for one in own

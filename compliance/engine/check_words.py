@@ -86,17 +86,18 @@ def is_same_phone(says: str, fact: str) -> bool:
         >>> is_same_phone("+1 (402) 555-0143", "402/555.0143"), is_same_phone("", "402")
         (True, False)
     """
-    wanted = _digits(fact)
-    if not wanted or _digits(says) == wanted:
+    wanted = phone_digits(fact)
+    if not wanted or phone_digits(says) == wanted:
         return bool(wanted)
-    parts = [part for part in _SEVERAL.split(says) if _digits(part)]
+    parts = [part for part in _SEVERAL.split(says) if phone_digits(part)]
     return bool(parts) and all(
-        _digits(part) == wanted or {_digits(one) for one in part.split("/")} == {wanted}
+        phone_digits(part) == wanted or {phone_digits(one) for one in part.split("/")} == {wanted}
         for part in parts
     )
 
 
-def _digits(text: str) -> str:
+def phone_digits(text: str) -> str:
+    """Give the digits of a telephone number, the country's 1 left out."""
     digits = "".join(character for character in text if character.isdigit())
     return digits.removeprefix("1") if len(digits) == _WITH_COUNTRY else digits
 

@@ -24,15 +24,15 @@ from compliance.app.sightings import settle_with_earlier
 from compliance.app.tables import load_templates
 from compliance.app.ticked import has_both_marked, read_marks
 from compliance.engine.check import compute_check
-from compliance.engine.check_model import CheckContext
 from compliance.engine.choices import find_boxes
 from compliance.engine.plan_model import Plan
-from compliance.facts.answers import Answer, EnvelopeAnswers, Source, Status
+from compliance.facts.answers import Answer, Source, Status
 from compliance.facts.reply_words import Meaning, read_meaning
 from compliance.forms.model import BlankKind, FormTemplate, Supplier
 from compliance.outputs.own_wording import WORDINGS, list_choices
 from compliance.scan.model import Region, RegionFinding, Seen
 from compliance.store.session import open_session
+from tests.kit_checking import make_checking
 
 DAY = date(2027, 1, 11)
 FORM = "faa-8050-1"
@@ -82,19 +82,7 @@ def shown(
 
 @pytest.fixture(scope="module")
 def checking(demo_plan: Plan, templates: dict[str, FormTemplate]) -> Checking:
-    paper = demo_plan.find_paper(PACKET)
-    assert paper is not None
-    context = CheckContext(
-        operation=demo_plan.operation,
-        paper=paper,
-        templates=templates,
-        answers=(),
-        envelope=EnvelopeAnswers(),
-        as_of=DAY,
-        mail_on=DAY,
-        others=demo_plan.papers,
-    )
-    return Checking(operation_id=demo_plan.operation.id, turn=1, context=context, files=())
+    return make_checking(demo_plan, templates, PACKET, DAY)
 
 
 def make_photo(pdf: bytes, *marked: int) -> bytes:

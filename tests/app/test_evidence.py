@@ -42,11 +42,11 @@ from compliance.app.known_forms import KnownForm
 from compliance.app.learned import learn_form
 from compliance.app.resources import read_binary
 from compliance.base.problems import NotFoundError, OutputError, RefusedError
-from compliance.engine.check_model import CheckContext
 from compliance.engine.plan_model import Plan
-from compliance.facts.answers import Answer, EnvelopeAnswers, Source, Status
+from compliance.facts.answers import Answer, Source, Status
 from compliance.forms.model import FormTemplate
 from compliance.store.session import open_session
+from tests.kit_checking import make_checking
 
 DAY = date(2027, 1, 11)
 PACKET = "sd.commercial-applicator:odile"
@@ -189,23 +189,7 @@ def shown(
 
 @pytest.fixture(scope="module")
 def checking(demo_plan: Plan, templates: dict[str, FormTemplate]) -> Checking:
-    return make_checking(demo_plan, templates, PACKET)
-
-
-def make_checking(plan: Plan, templates: Mapping[str, FormTemplate], packet: str) -> Checking:
-    paper = plan.find_paper(packet)
-    assert paper is not None
-    context = CheckContext(
-        operation=plan.operation,
-        paper=paper,
-        templates=templates,
-        answers=(),
-        envelope=EnvelopeAnswers(),
-        as_of=DAY,
-        mail_on=DAY,
-        others=plan.papers,
-    )
-    return Checking(operation_id=plan.operation.id, turn=1, context=context, files=())
+    return make_checking(demo_plan, templates, PACKET, DAY)
 
 
 def save(folder: Path, data: bytes, name: str = "application.pdf") -> str:
@@ -225,7 +209,7 @@ def expect(*filled: str) -> dict[str, Status]:
 def test_choose_document_is_not_needed_when_there_is_one(
     demo_plan: Plan, templates: dict[str, FormTemplate]
 ) -> None:
-    checking = make_checking(demo_plan, templates, "faa.ag-operator")
+    checking = make_checking(demo_plan, templates, "faa.ag-operator", DAY)
 
     assert choose_document(checking, "") == ("application", templates["faa-8710-3"])
 

@@ -14,12 +14,12 @@ from compliance.app.earlier_pictures import leave_out_earlier, note_pictures
 from compliance.app.new_print import Print, leave_earlier, list_prints, mark_print
 from compliance.app.seen import SeenFile, SeenPicture
 from compliance.app.sightings import keep_counting
-from compliance.engine.check_model import CheckContext
 from compliance.engine.plan_model import Plan
 from compliance.facts.answers import ENCLOSED, Answer, EnvelopeAnswers, Source, Status
 from compliance.facts.answers_parse import PacketAnswers
 from compliance.forms.model import FormTemplate
 from compliance.scan.pdf_model import Field, FieldKind, FieldsRead, PdfKind, Place
+from tests.kit_checking import make_checking
 
 DAY = date(2027, 1, 11)
 PACKET = "sd.commercial-applicator:odile"
@@ -36,19 +36,11 @@ def form(templates: Mapping[str, FormTemplate]) -> FormTemplate:
 @pytest.fixture
 def checking(demo_plan: Plan, templates: Mapping[str, FormTemplate]) -> Checking:
     """A packet about which a person has said nothing but that the application is enclosed."""
-    paper = demo_plan.find_paper(PACKET)
-    assert paper is not None
-    context = CheckContext(
-        operation=demo_plan.operation,
-        paper=paper,
-        templates=templates,
-        answers=(tell(ENCLOSED),),
-        envelope=EnvelopeAnswers(no_corrections=True, signature_kind="ink", notary_name="A"),
-        as_of=DAY,
-        mail_on=DAY,
-        others=demo_plan.papers,
+    bare = make_checking(demo_plan, templates, PACKET, DAY)
+    envelope = EnvelopeAnswers(no_corrections=True, signature_kind="ink", notary_name="A")
+    return replace(
+        bare, context=replace(bare.context, answers=(tell(ENCLOSED),), envelope=envelope)
     )
-    return Checking(operation_id="own", turn=1, context=context, files=())
 
 
 def tell(

@@ -18,7 +18,6 @@ from compliance.app.retold import leave_older_ink
 from compliance.app.seen import SeenPicture
 from compliance.app.sightings import keep_counting, leave_printed
 from compliance.base.problems import RefusedError
-from compliance.engine.check_model import CheckContext
 from compliance.engine.plan_model import Plan
 from compliance.facts.answers import EnvelopeAnswers, Source, Status
 from compliance.facts.log import EventKind, LogEntry
@@ -37,6 +36,7 @@ from tests.app.test_new_print import (
     take_photo,
     tell,
 )
+from tests.kit_checking import make_checking
 
 TEXTS = {"A": "1 Invented Road", "B": "2 Invented Road", "C": "3 Invented Road"}
 EVENTS = st.sampled_from(
@@ -53,19 +53,7 @@ def form(templates: Mapping[str, FormTemplate]) -> FormTemplate:
 @pytest.fixture
 def checking(demo_plan: Plan, templates: Mapping[str, FormTemplate]) -> Checking:
     """A packet about which nothing was said."""
-    paper = demo_plan.find_paper(PACKET)
-    assert paper is not None
-    context = CheckContext(
-        operation=demo_plan.operation,
-        paper=paper,
-        templates=templates,
-        answers=(),
-        envelope=EnvelopeAnswers(),
-        as_of=DAY,
-        mail_on=DAY,
-        others=demo_plan.papers,
-    )
-    return Checking(operation_id="own", turn=1, context=context, files=())
+    return make_checking(demo_plan, templates, PACKET, DAY)
 
 
 def say_text(checking: Checking, text: str) -> Checking:

@@ -9,31 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from tests.kit_packs import TOWNSHIP
+
 Run = Callable[[list[str]], tuple[int, str, str]]
 CHANGE = "2027-04-01"
-PACK = """\
-authority: Burrell Crossing Township
-reviewed: 2026-12-01
-offices:
-  - {id: bc.clerk, title: Township clerk, cite: ordinance, edition: "2026", confidence: read}
-papers:
-  - id: bc.permit
-    title: Township spraying permit
-    holder: operation
-    why: The township asks for it.
-    when: [{job.state: NE}]
-    office: bc.clerk
-    validity: {kind: from-document}
-    cite: ordinance
-    edition: "2026"
-    confidence: read
-    pattern: mailed
-    steps:
-STEPS
-    documents:
-      - {name: form, title: Form, template: ne-aerial-business-application, originals: 1,
-         cite: ordinance, confidence: read}
-"""
+PACK = TOWNSHIP.replace("    documents:", "    steps:\nSTEPS\n    documents:")
 STEP = """\
       - {name: review, title: Review, kind: wait, days: {fast: FAST, usual: USUAL, slow: SLOW},
          event: granted, return_path: [return-mail, mend, mail, transit, review], cite: ordinance,

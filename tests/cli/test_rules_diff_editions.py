@@ -4,31 +4,11 @@ import json
 from collections.abc import Callable
 from pathlib import Path
 
+from tests.kit_packs import TOWNSHIP
+
 Run = Callable[[list[str]], tuple[int, str, str]]
-HEAD = """\
-authority: Burrell Crossing Township
-reviewed: 2026-12-01
-offices:
-  - {id: bc.clerk, title: Township clerk, cite: ordinance, edition: "2026", confidence: read}
-papers:
-"""
-PAPER = """\
-  - id: bc.permit
-    title: Township spraying permit
-    holder: operation
-    why: The township asks for it.
-    when: [{job.state: NE}]
-    office: bc.clerk
-    validity: {kind: from-document}
-    cite: ordinance
-    edition: "2026"
-    confidence: read
-    pattern: mailed
-    @days
-    documents:
-      - {name: form, title: Form, template: ne-aerial-business-application, originals: 1,
-         cite: ordinance, confidence: read}
-"""
+HEAD, _, PERMIT = TOWNSHIP.partition("  - id: bc.permit\n")
+PAPER = f"  - id: bc.permit\n{PERMIT}".replace("    documents:", "    @days\n    documents:")
 KEEP = """\
     duties:
       - {id: bc.permit.keep, title: Keep the slip, event: flight, trigger: the day,

@@ -7,30 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from tests.kit_packs import TOWNSHIP
+
 Run = Callable[[list[str]], tuple[int, str, str]]
 DAY = ["--on", "2027-01-11"]
-
-TOWNSHIP = """\
-authority: Burrell Crossing Township
-reviewed: 2026-12-01
-offices:
-  - {id: bc.clerk, title: Township clerk, cite: ordinance, edition: "2026", confidence: read}
-papers:
-  - id: bc.permit
-    title: Township spraying permit
-    holder: operation
-    why: The township asks for it.
-    when: [{job.state: NE}]
-    office: bc.clerk
-    validity: {kind: from-document}
-    cite: ordinance
-    edition: "2026"
-    confidence: read
-    pattern: mailed
-    documents:
-      - {name: form, title: Form, template: ne-aerial-business-application, originals: 1,
-         cite: ordinance, confidence: read}
-"""
 
 MOVED = """\
 authority: Our adviser
