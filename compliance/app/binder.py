@@ -1,6 +1,6 @@
 """A binder for somebody who asks for the papers: gathered, laid out, copies put in, written."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -131,6 +131,9 @@ def gather(
     attached = [one for one in load_attachments(session, operation.id) if one.detached_on is None]
     chosen = _choose_attached(attached, standings, whole=job is None)
     copies, anew = make_copies(chosen, folder)
+    copies = tuple(
+        _mark_later(wish.as_of, one, copy) for one, copy in zip(chosen, copies, strict=True)
+    )
     events = tuple(one for one in load_events(session, operation.id) if one.on <= wish.as_of)
     plan, no_plan = _try_plan(session, wanted, wish)
     return Ground(
@@ -153,7 +156,7 @@ def gather(
         left_out=len(attached) - len(chosen),
         sent=_list_sent(session, operation),
         lapsed=_list_lapsed(operation, table, known, events, wish),
-        records=load_kept_records(session, operation, wish.job, _bounds(wish)),
+        records=load_kept_records(session, operation, wish.job, _bounds(wish), wish.as_of),
         plan=plan,
         no_plan=no_plan,
         reviews=find_plan_reviews(operation, table, wish.as_of),
@@ -228,6 +231,13 @@ def _choose_attached(
 ) -> tuple[Attachment, ...]:
     needed = {paper.id for standing in standings for paper in standing.papers}
     return tuple(one for one in attached if whole or one.packet in needed)
+
+
+def _mark_later(as_of: date, one: Attachment, copy: Copy) -> Copy:
+    """Say beside a copy that it was attached after the day of the binder."""
+    if one.attached_on <= as_of:
+        return copy
+    return replace(copy, title=f"{copy.title} (attached later, on {say_date(one.attached_on)})")
 
 
 def _try_plan(session: Session, wanted: str | None, wish: Wish) -> tuple[Plan | None, str]:

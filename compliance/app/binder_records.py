@@ -15,25 +15,41 @@ from compliance.store.applications import load_records
 
 
 def load_kept_records(
-    session: Session, operation: Operation, job: str, bounds: tuple[date, date]
+    session: Session,
+    operation: Operation,
+    job: str,
+    bounds: tuple[date, date],
+    as_of: date = date.max,
 ) -> tuple[KeptRecord, ...]:
     """Give the records of applications within *bounds*, both days inclusive, of one job or all.
 
-    Only the version that stands is shown; it is chosen before the days are looked at, because a
-    correction may have moved the day.
+    Only the version that stood on *as_of* is shown, and said to be corrected later where it was; of
+    a record first written after that day the first version, said to be written later. The version
+    is chosen before the days are looked at, because a correction may have moved the day.
     """
-    standing: dict[int, Application] = {}
+    versions: dict[int, list[Application]] = {}
     for one in load_records(session, operation.id):
-        known = standing.get(one.number)
-        if known is None or known.version < one.version:
-            standing[one.number] = one
+        versions.setdefault(one.number, []).append(one)
     first, last = bounds
-    wanted = (one for one in standing.values() if first <= one.on <= last and job in {"", one.job})
-    ordered = sorted(wanted, key=lambda one: (one.on, one.start, one.number))
-    return tuple(_show(one, operation) for one in ordered)
+    pairs = [_choose_version(found, as_of) for found in versions.values()]
+    wanted = [one for one in pairs if first <= one[0].on <= last and job in {"", one[0].job}]
+    wanted.sort(key=lambda one: (one[0].on, one[0].start, one[0].number))
+    return tuple(_show(record, operation, later) for record, later in wanted)
 
 
-def _show(record: Application, operation: Operation) -> KeptRecord:
+def _choose_version(found: list[Application], as_of: date) -> tuple[Application, str]:
+    """Choose the version of a record that stood on a day, and say what was done after it."""
+    found = sorted(found, key=lambda one: one.version)
+    known = [one for one in found if one.written_on <= as_of]
+    if not known:
+        first = found[0]
+        word = "written" if first.written_known else "read in"
+        return first, f"{word} later, on {say_date(first.written_on)}"
+    after = [one for one in found if one.written_on > as_of]
+    return known[-1], f"corrected later, on {say_date(after[0].written_on)}" if after else ""
+
+
+def _show(record: Application, operation: Operation, later: str) -> KeptRecord:
     products = tuple(
         (
             (ELEMENTS["product"].words, product.name),
@@ -42,8 +58,9 @@ def _show(record: Application, operation: Operation) -> KeptRecord:
         )
         for product in record.products
     )
+    mark = f" ({later})" if later else ""
     return KeptRecord(
-        title=f"Record {record.number}: {say_date(record.on)}, {record.job}, {record.state}",
+        title=f"Record {record.number}: {say_date(record.on)}, {record.job}, {record.state}{mark}",
         groups=(tuple(_list_lines(record, operation)), *products),
     )
 

@@ -26,7 +26,7 @@ from compliance.engine.ledger import (
     compute_revision,
     compute_uid,
 )
-from compliance.outputs.calendar_entries import compute_entries
+from compliance.outputs.calendar_entries import compute_entries, list_held
 from compliance.outputs.duty_entries import compute_duty_entries
 from compliance.outputs.ics import render_calendar
 from compliance.outputs.ics_lint import check_ics
@@ -95,7 +95,9 @@ def write_calendar(
         )
         if entry.state is EntryState.LIVE or compute_uid(namespace, entry.key) in old
     ]
-    lines = compute_revision(entries, old.values(), namespace=namespace, now=now)
+    lines = compute_revision(
+        entries, old.values(), namespace=namespace, now=now, held=list_held(plan)
+    )
     if not lines:
         hint = "an empty calendar file is no valid file; add a job first"
         raise RefusedError("there is nothing to put on a calendar", hint=hint)

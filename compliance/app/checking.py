@@ -9,6 +9,7 @@ from sqlmodel import Session
 
 from compliance.app.editions import list_newer, render_editions, say_newer
 from compliance.app.kept_answers import read_kept_answers
+from compliance.app.later_checks import Kept, find_turn, leave_later
 from compliance.app.mailed_pictures import list_mailed
 from compliance.app.own_facts import compute_own_facts
 from compliance.app.planning import Planned, find_paper
@@ -20,21 +21,24 @@ from compliance.base.problems import DataProblemsError, NotFoundError, Problem, 
 from compliance.engine.check import compute_check
 from compliance.engine.check_facts import list_known_texts
 from compliance.engine.check_model import CheckContext, CheckResult
-from compliance.engine.check_sheets import name_of
+from compliance.engine.check_sheets import name_of, open_case
+from compliance.engine.crosschecks_documents import find_unmended
 from compliance.engine.declaration import DECLARATION, DECLARATION_FORM, add_declaration
 from compliance.engine.open_lines import list_open_lines
 from compliance.engine.plan_model import PaperPlan
 from compliance.engine.questions import compute_asked
 from compliance.engine.returned import find_office_returns
 from compliance.facts.answers import Answer, EnvelopeAnswers, Source, Status
+from compliance.facts.answers_mended import Reasons
 from compliance.facts.answers_parse import PacketAnswers, find_day, parse_answers
 from compliance.facts.answers_write import render_answers
 from compliance.facts.write import render_operation
 from compliance.store.checks import (
     StoredCheck,
+    delete_later_checks,
     has_check,
     load_check,
-    load_earlier_checks,
+    load_other_checks,
     save_check,
 )
 from compliance.store.kept_json import parse_kept
@@ -86,7 +90,7 @@ def open_checking(session: Session, planned: Planned, name: str) -> Checking:
         raise RefusedError(f"{bare.id} is in hand; there is no packet to check")
     paper = add_declaration(bare)
     templates = {**load_templates(), DECLARATION: DECLARATION_FORM}
-    turn = paper.packet.progress.round
+    turn = find_turn(planned.log, paper)
     sending = paper.find_step(paper.mail_step)
     mail_on = max(plan.as_of, sending.earliest if sending is not None else plan.as_of)
     said = PacketAnswers(packet=paper.id, answers=(), envelope=EnvelopeAnswers())
@@ -104,21 +108,24 @@ def open_checking(session: Session, planned: Planned, name: str) -> Checking:
         known = {name_of(row) for row in paper.packet.documents}
         files = tuple(one for one in files if one.document in known)
     with refuse_unreadable("the files of a check"):
-        earlier = load_earlier_checks(session, plan.operation.id, paper.id, turn)
-        pictures = (*pictures, *list_mailed(earlier, paper.packet.progress.returns, pictures))
+        earlier, later = load_other_checks(session, plan.operation.id, paper.id, turn)
+        returns = paper.packet.progress.returns
+        pictures = (*pictures, *list_mailed(earlier, returns, pictures, turn=turn))
+        kept = Kept(said=said, files=files, pictures=pictures)
+        kept = leave_later(kept, later, paper, templates)
     return Checking(
         operation_id=plan.operation.id,
         turn=turn,
-        files=files,
+        files=kept.files,
         own_facts=tuple(compute_own_facts(plan, bare, templates).items()),
-        dropped=dropped,
-        pictures=pictures,
+        dropped=(*dropped, *kept.lines),
+        pictures=kept.pictures,
         context=CheckContext(
             operation=plan.operation,
             paper=paper,
             templates=templates,
-            answers=said.answers,
-            envelope=said.envelope,
+            answers=kept.said.answers,
+            envelope=kept.said.envelope,
             as_of=plan.as_of,
             mail_on=mail_on,
             others=plan.papers,
@@ -156,7 +163,8 @@ def take_answers(checking: Checking, path: str) -> Checking:
     asked = tuple(
         replace(one, known=known) for one in compute_asked(context.paper, context.templates)
     )
-    said, problems = parse_answers(read_user_text(path), path, checking.packet, asked)
+    text = read_user_text(path)
+    said, problems = parse_answers(text, path, checking.packet, asked, _list_reasons(context))
     if said is None or problems:
         raise DataProblemsError(tuple(_point_to_start(one) for one in problems))
     envelope = replace(
@@ -170,6 +178,11 @@ def take_answers(checking: Checking, path: str) -> Checking:
     answers = merge_answers(context.answers, said.answers)
     context = replace(context, answers=answers, envelope=envelope)
     return replace(checking, context=context, given=said)
+
+
+def _list_reasons(context: CheckContext) -> Reasons:
+    waiting = tuple(entry.reason for entry, _ in find_unmended(open_case(context)))
+    return Reasons(open=waiting, settled=context.envelope.earlier_reasons_mended)
 
 
 def _point_to_start(problem: Problem) -> Problem:
@@ -208,8 +221,13 @@ def _agrees(before: Answer, answer: Answer) -> bool:
 
 
 def keep_checking(session: Session, checking: Checking) -> CheckResult:
-    """Keep the answers and files of a check and give its verdict."""
+    """Keep the answers and files of a check and give its verdict.
+
+    Checks of later mailings, which the log has no more, are forgotten; their pictures are kept with
+    this one.
+    """
     result = compute_check(checking.context)
+    delete_later_checks(session, checking.operation_id, checking.packet, checking.turn)
     answers, files = _render(checking)
     save_check(
         session,

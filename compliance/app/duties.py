@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 from compliance.app.flight_records import settle_records
 from compliance.app.flight_remarks import list_remarks, say_taken
@@ -16,6 +16,7 @@ from compliance.engine.duties_due import compute_duty_book
 from compliance.engine.duties_model import DueDuty, DutyBook, DutyState, say_owner
 from compliance.engine.duty_occasions import EVENT_OF
 from compliance.engine.event_checks import check_event
+from compliance.engine.plan_model import Plan
 from compliance.facts.events import NAMES_DUTY, TIMED, JobEvent, JobEventKind
 from compliance.facts.model import Job, Operation
 from compliance.facts.zones import Unclear, choose_zones, find_zone, parse_moment
@@ -200,7 +201,7 @@ def tick_duty(
     """
     planned = add_duties(session, make_plan(session, wanted, today), now)
     operation = planned.plan.operation
-    chosen = _choose_due(planned.plan.duties, name, today, and_before=and_before)
+    chosen = _choose_due(planned.plan, name, today, and_before=and_before)
     first = chosen[0]
     opens = _find_earliest(first)
     if opens is not None and on < opens:
@@ -235,9 +236,9 @@ def _find_earliest(duty: DueDuty) -> date | None:
     return duty.opens_on
 
 
-def _choose_due(book: DutyBook, name: str, today: date, *, and_before: bool) -> tuple[DueDuty, ...]:
+def _choose_due(plan: Plan, name: str, today: date, *, and_before: bool) -> tuple[DueDuty, ...]:
     owner, _, occasion = name.partition("/")
-    every = (*book.older, *book.due)
+    every = (*plan.duties.older, *plan.duties.due)
     own = [one for one in every if owner in {one.row.id, say_owner(one.row.id, one.holder)}]
     if not own:
         known = [say_owner(one.row.id, one.holder) for one in every]
@@ -252,13 +253,23 @@ def _choose_due(book: DutyBook, name: str, today: date, *, and_before: bool) -> 
     live = [one for one in own if one.is_live]
     if and_before:
         live = [one for one in live if one.event_on <= today][-1:] or live[:1]
-    occasions = dict.fromkeys(one.occasion for one in live)
-    if len(occasions) > 1:
-        names = ", ".join(f"{owner}/{one}" for one in tuple(occasions)[:_MOST_NAMED])
-        more = f" and {len(occasions) - _MOST_NAMED} more" if len(occasions) > _MOST_NAMED else ""
-        hint = f"name one of {names}{more}; --and-before ticks the earlier ones too"
-        raise RefusedError(f"{owner} is open {len(occasions)} times", hint=hint)
+    if len({one.occasion for one in live}) > 1:
+        _refuse_several(plan.operation, owner, live)
     return _refuse_settled(live or own)
+
+
+def _refuse_several(operation: Operation, owner: str, live: list[DueDuty]) -> NoReturn:
+    """Refuse a duty that is open several times, with the tick of each, whose it is and its day."""
+    ticks = {one.id: one for one in live}
+    named = [
+        f"{name} ({operation.say_holder(one.holder)}, {say_date(one.event_on)})"
+        if one.holder.ref
+        else name
+        for name, one in tuple(ticks.items())[:_MOST_NAMED]
+    ]
+    more = f" and {len(ticks) - _MOST_NAMED} more" if len(ticks) > _MOST_NAMED else ""
+    hint = f"name one of {', '.join(named)}{more}; --and-before ticks the earlier ones too"
+    raise RefusedError(f"{owner} is open {len(ticks)} times", hint=hint)
 
 
 def _refuse_settled(found: list[DueDuty]) -> tuple[DueDuty, ...]:

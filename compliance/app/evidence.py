@@ -1,7 +1,6 @@
 """Filled PDFs and pictures of filled papers as answers of a check."""
 
 import hashlib
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -15,7 +14,7 @@ from compliance.app.choosing import (
     want_form,
 )
 from compliance.app.earlier_pictures import leave_out_earlier, note_pictures, refuse_two_papers
-from compliance.app.field_answers import STATUS, answer_field, say_cleaned, say_without_answer
+from compliance.app.field_answers import answer_field, say_print, say_without_answer
 from compliance.app.filled_fields import (
     keep_ties,
     mark_fields,
@@ -25,32 +24,32 @@ from compliance.app.filled_fields import (
 )
 from compliance.app.form_guess import list_doubtful, refuse_other_form, say_proposal
 from compliance.app.known_forms import KnownForm
-from compliance.app.learned import wanted_blanks
 from compliance.app.looking import look_best, named, open_all, refuse_picture, without_fields
 from compliance.app.new_print import Print, leave_earlier, list_prints, mark_print
+from compliance.app.picture_answers import answer_blank, is_of, list_printed
 from compliance.app.resources import read_binary
 from compliance.app.seen import SeenFile, SeenPicture
+from compliance.app.settling import settle_with_earlier
 from compliance.app.sightings import (
     Sighting,
     keep_counting,
     leave_printed,
     merge_repeats,
     say_seen,
-    settle_with_earlier,
 )
-from compliance.app.ticked import has_both_marked, read_marks
+from compliance.app.untied import say_without_place
+from compliance.app.wanted import wanted_blanks
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.base.reading import suggest
 from compliance.engine.check_sheets import name_of, open_case
 from compliance.engine.declaration import DECLARATION
-from compliance.facts.answers import Answer, Source, Status
-from compliance.forms.model import BlankKind, FormTemplate
+from compliance.facts.answers import Answer, Source
+from compliance.forms.model import FormTemplate
 from compliance.scan.acroform import read_fields
 from compliance.scan.acroform_findings import BlankFinding, compute_findings
 from compliance.scan.acroform_match import FieldMatch
-from compliance.scan.model import PageFinding, RegionFinding, Seen
+from compliance.scan.model import PageFinding
 from compliance.scan.pdf_model import FieldsRead, PdfKind
-from compliance.scan.ways import find_decisive
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,7 +158,8 @@ def take_pdf(
     findings = compute_findings(read, matches, wanted_blanks(template))
     taken, again = _take_fields(checking, read, findings, (path, data), (name, sheet))
     without = say_without_answer(taken.context.answers, findings, (name, sheet))
-    lines = [*again, *doubtful, *say_cleaned(read), *say_seals(read), *without]
+    printed = say_print(read, findings)
+    lines = [*again, *doubtful, *printed, *say_seals(read), *without]
     if not draw:
         return Looked(checking=taken, lines=tuple(lines))
     with named(path):
@@ -222,7 +222,7 @@ def take_pictures(
     wanted = want_form(template, checking.packet, list_documents(checking))
     form, pages, refused = _line_up(session, checking, wanted, files)
     for file in files:
-        count = sum(_is_of(page.picture, file[0]) for page in pages)
+        count = sum(is_of(page.picture, file[0]) for page in pages)
         refuse_two_papers(checking, file, (name, sheet), pages=count)
     blanks = {place.region.id: place.blank for place in form.places}
     sightings = merge_repeats(pages)
@@ -230,20 +230,26 @@ def take_pictures(
     for one in sightings:
         if blanks.get(one.finding.region.id):
             seen.setdefault(blanks[one.finding.region.id], []).append(one)
-    said = (
-        *(_answer(template, blank, found, files, name, sheet) for blank, found in seen.items()),
-        *_list_printed(form, pages, files, name, sheet),
+    whose = (name, sheet)
+    shows = (
+        *(
+            answer_blank(template, blank, found, files, whose, form.places)
+            for blank, found in seen.items()
+        ),
+        *list_printed(form, pages, files, whose),
     )
-    said, differ = settle_with_earlier(checking.context.answers, said)
+    names = {one.sha256: Path(one.path).name for one in checking.files}
+    said, beside = settle_with_earlier(checking.context.answers, shows, names)
     lines = (
         *earlier,
         *refused,
         *say_stale(form, dict(checking.own_facts).get(name, ""), checking.packet),
-        *say_seen(sightings, template, differ, blanks),
+        *say_seen(sightings, template, beside, blanks),
+        *say_without_place(checking.context.answers, form, template, whose),
     )
     looked_at = {page.picture for page in pages if page.page is not None}
     used = tuple(
-        (path, data) for path, data in files if any(_is_of(picture, path) for picture in looked_at)
+        (path, data) for path, data in files if any(is_of(picture, path) for picture in looked_at)
     )
     if not said:
         return Looked(checking=checking, lines=(*lines, _say_nothing_to_fill(name)), pages=pages)
@@ -276,72 +282,9 @@ def _say_nothing_to_fill(document: str) -> str:
     return f"{plain}; the sheet to sign is the next one" if document == DECLARATION else plain
 
 
-def _answer(
-    template: FormTemplate,
-    blank: str,
-    found: list[Sighting],
-    files: tuple[tuple[str, bytes], ...],
-    document: str,
-    sheet: int,
-) -> Answer:
-    """Give the answer about a blank from all its places, and the file that decided it."""
-    finding = find_decisive(one.finding for one in found)
-    picture = next(one.picture for one in found if one.finding is finding)
-    places = [one.finding for one in found]
-    return Answer(
-        document=document,
-        blank=blank,
-        status=Status.UNCLEAR if has_both_marked(places) else STATUS[_soften(finding)],
-        says=read_marks(places, template.find_blank(blank)),
-        sheet=sheet,
-        source=Source.PHOTO,
-        seen_in=_hash_of(picture, files),
-    )
-
-
-def _list_printed(
-    form: KnownForm,
-    pages: tuple[PageFinding, ...],
-    files: tuple[tuple[str, bytes], ...],
-    document: str,
-    sheet: int,
-) -> Iterator[Answer]:
-    """Give what a paper of our own says in print on the pages that its codes make sure of."""
-    shown = {page.page: page.picture for page in pages if page.how == "codes"}
-    for printed in form.printed:
-        if printed.page in shown:
-            yield Answer(
-                document=document,
-                blank=printed.blank,
-                status=Status.FILLED,
-                says=printed.says,
-                sheet=sheet,
-                source=Source.PHOTO,
-                seen_in=_hash_of(shown[printed.page], files),
-            )
-
-
-def _hash_of(picture: str, files: tuple[tuple[str, bytes], ...]) -> str:
-    """Give the hash of the file that a picture is of."""
-    found = (data for path, data in files if _is_of(picture, path))
-    return next((hashlib.sha256(data).hexdigest() for data in found), "")
-
-
-def _is_of(picture: str, path: str) -> bool:
-    """Tell whether a picture is a file or one of its pages, by the names pages are given."""
-    return picture == path or picture.startswith((f"{path}, page ", f"{path} page "))
-
-
 def _say_refused(page: PageFinding) -> str:
     """Say why a picture could not be used, its name first."""
     return page.why if page.why.startswith(page.picture) else f"{page.picture}: {page.why}"
-
-
-def _soften(finding: RegionFinding) -> Seen:
-    """Give what a place shows; an empty check box alone proves nothing, another may be ticked."""
-    is_lone = finding.region.kind == BlankKind.CHECK and not finding.region.part_of
-    is_open = is_lone and finding.seen is Seen.MISSING
-    return Seen.CANNOT_TELL if is_open else finding.seen
 
 
 def _with(

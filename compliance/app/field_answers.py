@@ -11,7 +11,7 @@ from compliance.facts.answers_parse import find_day
 from compliance.forms.model import FormTemplate
 from compliance.scan.acroform_findings import BlankFinding
 from compliance.scan.model import Seen
-from compliance.scan.pdf_model import FieldsRead
+from compliance.scan.pdf_model import FieldsRead, Shown
 
 _MOST_SHOWN = 40
 STATUS = {
@@ -61,7 +61,16 @@ def say_without_answer(
         yield f"no field in this PDF, so it is still to be answered: {', '.join(still)}"
 
 
-def say_cleaned(read: FieldsRead) -> Iterator[str]:
+def say_print(read: FieldsRead, findings: tuple[BlankFinding, ...]) -> Iterator[str]:
+    """Say where a PDF does not print what its fields hold: signs left out, then whole blanks."""
+    yield from _say_cleaned(read)
+    unprinted = {one.name for one in read.fields if one.shown is not Shown.AS_HELD}
+    for finding in findings:
+        if finding.seen is Seen.CANNOT_TELL and not unprinted.isdisjoint(finding.fields):
+            yield f"{finding.blank.label}: {finding.why}"
+
+
+def _say_cleaned(read: FieldsRead) -> Iterator[str]:
     """Name the fields that held signs which do not print, in one line, with how they are read."""
     held = [
         f"`{' '.join((one.label_nearby or one.tooltip or one.name).split())}` is read as"

@@ -1,4 +1,4 @@
-"""What a verdict says of the files it rests on: those that are gone, and old prints of our pages.
+"""What a verdict says of the files it rests on: those gone, old prints, what they do not show.
 
 None of it changes the verdict. A file that is gone is no other file, and its copy is kept; an old
 print may say the same.
@@ -15,6 +15,7 @@ from compliance.app.checking import Checking
 from compliance.app.choosing import say_stale
 from compliance.app.known_forms import find_edition
 from compliance.app.seen import SeenFile
+from compliance.app.untied import note_untied
 from compliance.base.dates import say_date
 from compliance.engine.check_model import CheckFinding, CheckResult, Place, Severity
 from compliance.facts.answers_parse import find_day
@@ -25,12 +26,13 @@ _LAST = 1000
 
 
 def note_files(session: Session, result: CheckResult, checking: Checking) -> CheckResult:
-    """Say in a verdict which files are no longer where they were, or show an old print.
+    """Say in a verdict which files are gone or show an old print, and what they do not show.
 
-    Shape: notes after all other findings, those of a file together.
+    Shape: notes after all other findings, those of a file together, those of ``untied`` last.
     """
     notes = tuple(note for one in checking.files for note in _note(session, one, checking))
-    return replace(result, findings=(*result.findings, *notes))
+    noted = replace(result, findings=(*result.findings, *notes))
+    return note_untied(session, noted, checking)
 
 
 def _note(session: Session, seen: SeenFile, checking: Checking) -> Iterator[CheckFinding]:

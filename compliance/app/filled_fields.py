@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from PIL import Image
 from sqlmodel import Session
 
-from compliance.app.learned import wanted_blanks
+from compliance.app.wanted import wanted_blanks
 from compliance.forms.model import FormTemplate
 from compliance.scan.acroform_findings import BlankFinding
 from compliance.scan.acroform_match import FieldMatch, propose_mapping

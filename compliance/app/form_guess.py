@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from compliance.app.learned import wanted_blanks
+from compliance.app.wanted import wanted_blanks
 from compliance.base.problems import RefusedError
 from compliance.forms.model import FormTemplate
 from compliance.scan.acroform_match import FieldMatch

@@ -121,7 +121,8 @@ def _narrow(job: Job, aircraft: str, pilot: str) -> Job | None:
 def _answer(asked: _Asked, job: Job, of_papers: tuple[DueDuty, ...]) -> JobMorning:
     standing = compute_job_standing(asked.operation, asked.table, asked.log, job, asked.on)
     due = _book(asked, (job,)).due
-    own = [one for one in due if one.is_live and one.job in {"", job.id}]
+    # What this job does not need may be needed by another one, so the whole operation says that.
+    own = [one for one in due if one.is_live and one.job in {"", job.id} and one.needed]
     known = {one.id for one in own}
     duties = [*own, *(one for one in of_papers if one.id not in known)]
     return JobMorning(standing=standing, duties=tuple(sorted(duties, key=lambda one: one.due_on)))

@@ -22,8 +22,9 @@ from compliance.app.learn_texts import (
     lay_bare,
     shorten_name,
 )
-from compliance.app.learned import find_places, learn_form, wanted_blanks
+from compliance.app.learned import find_places, learn_form
 from compliance.app.tables import load_templates
+from compliance.app.wanted import wanted_blanks
 from compliance.base.problems import RefusedError
 from compliance.engine.check_words import squash
 from compliance.facts.reply_words import is_waiting
@@ -83,7 +84,7 @@ def learn_empty_form(
         RefusedError: The PDF cannot be used, is filled in already, or seems to be another form;
             nothing was kept.
     """
-    found = places if places is not None else find_places(template, pdf)
+    found = places if places is not None else find_places(session, template, pdf)
     doubts: tuple[str, ...] = ()
     if not anyway:
         read = read_fields(pdf)

@@ -11,12 +11,12 @@ from sqlmodel import Session
 from compliance.app.known_forms import KnownForm, KnownPlace, load_known, read_kept, save_known
 from compliance.app.resources import read_user_text, write_files
 from compliance.app.tie import tie_regions
+from compliance.app.tie_fields import tie_by_fields
 from compliance.base.problems import DataProblemsError, NotFoundError, RefusedError
 from compliance.base.reading import Reader
 from compliance.base.sources import parse_yaml
 from compliance.base.yaml_text import render_yaml
 from compliance.forms.model import BlankKind, FormTemplate, Supplier
-from compliance.scan.acroform_match import BlankWanted
 from compliance.scan.form_reading import draw_outlines, print_codes, read_blanks
 from compliance.scan.model import CodedForm, Region
 from compliance.scan.render import open_pdf
@@ -45,7 +45,7 @@ def learn_form(
     """
     name = template.id
     if places is None:
-        places = find_places(template, pdf)
+        places = find_places(session, template, pdf)
     _refuse_beyond(pdf, places)
     code = make_form_code(pdf)
     coded = CodedForm(pdf=pdf, places=())
@@ -64,8 +64,10 @@ def learn_form(
     return form
 
 
-def find_places(template: FormTemplate, pdf: bytes) -> tuple[KnownPlace, ...]:
+def find_places(session: Session, template: FormTemplate, pdf: bytes) -> tuple[KnownPlace, ...]:
     """Find the places to be filled in on a form, each tied to a blank where that is plain.
+
+    Shape: what its words do not tie is tied as the field of the PDF at that place is.
 
     Raises:
         RefusedError: The PDF cannot be used, or no blank was found on it.
@@ -77,6 +79,7 @@ def find_places(template: FormTemplate, pdf: bytes) -> tuple[KnownPlace, ...]:
             hint="give the agency's own PDF, not a scan of it",
         )
     ties = tie_regions(regions, template)
+    ties |= tie_by_fields(session, pdf, regions, ties, template)
     return tuple(KnownPlace(region=region, blank=ties.get(region.id, "")) for region in regions)
 
 
@@ -95,16 +98,6 @@ def _refuse_beyond(pdf: bytes, places: tuple[KnownPlace, ...]) -> None:
             f" {', '.join(beyond)}",
             hint="give each place the page it is on, counted from 1",
         )
-
-
-def wanted_blanks(template: FormTemplate) -> tuple[BlankWanted, ...]:
-    """Give a template's blanks as the matcher of names wants them."""
-    return tuple(
-        BlankWanted(
-            id=blank.id, label=blank.label, kind=str(blank.kind), must=blank.must, note=blank.note
-        )
-        for blank in template.blanks
-    )
 
 
 def read_blank(session: Session, template: FormTemplate) -> bytes:

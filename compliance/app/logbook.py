@@ -28,6 +28,7 @@ from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.log_parse import parse_log
 from compliance.facts.model import Operation
 from compliance.rules.model import RulesTable
+from compliance.store.checks import has_check
 from compliance.store.records import append_log, next_log_number
 
 TYPED = SourceRef(file="")
@@ -133,6 +134,24 @@ def withdraw_entry(
     )
     append_log(session, operation.id, (entry,))
     return entry
+
+
+def say_said_in_check(session: Session, wanted: str | None, entry: LogEntry) -> str:
+    """Say what a check keeps of the ink whose log entry was just withdrawn; empty when nothing.
+
+    The log and the check are told apart: the same signature may have been logged on a wrong day.
+    """
+    operation, log = load_with_log(session, wanted)
+    old = next(one for one in log if one.number == entry.withdraws)
+    name = packet_id(old.paper, old.holder)
+    is_ink = old.kind in (EventKind.SIGNED, EventKind.NOTARIZED)
+    if not is_ink or not has_check(session, operation.id, name):
+        return ""
+    return (
+        f"What `mailby check` was told or shown of signatures and stamps on {name} stays. If a"
+        f" paper is not {old.kind} after all, write its answers with mailby check {name}"
+        " --write-answers answers.yaml, change them there, and give that file with --answers."
+    )
 
 
 def import_file(session: Session, wanted: str | None, path: str, today: date) -> int:

@@ -14,10 +14,12 @@ from compliance.app.known_forms import KnownForm, read_kept
 from compliance.base.problems import RefusedError
 from compliance.scan.blank import BlankPage
 from compliance.scan.model import PageFinding
+from compliance.scan.pdf_model import PageSize
 from compliance.scan.photo import look_at_pictures, read_form_codes
-from compliance.scan.render import open_pdf, render_page
+from compliance.scan.render import MIN_DPI, open_pdf, render_page
 
 SCAN_DPI = 150
+_MOST_DOTS = 16_000_000
 _PICTURES = {
     b"\xff\xd8\xff": "JPEG",
     b"\x89PNG": "PNG",
@@ -126,11 +128,17 @@ def _to_pictures(path: str, data: bytes) -> list[tuple[str, bytes]]:
         return [(path, data)]
     found = []
     with named(path):
-        count = len(open_pdf(data).pages)
-    for number in range(count):
+        sizes = open_pdf(data).pages
+    for number, size in enumerate(sizes):
         stream = BytesIO()
         with named(path):
-            image = Image.fromarray(render_page(data, number, SCAN_DPI, colour=True))
+            image = Image.fromarray(render_page(data, number, _choose_dpi(size), colour=True))
         image.save(stream, "PNG")
         found.append((f"{path}, page {number + 1}", stream.getvalue()))
     return found
+
+
+def _choose_dpi(size: PageSize) -> int:
+    """Give how finely to draw a page: a photo saved as a page of a yard has dots enough."""
+    dots = size.width * size.height * (SCAN_DPI / 72) ** 2
+    return max(MIN_DPI, int(SCAN_DPI * min(1.0, (_MOST_DOTS / dots) ** 0.5)))

@@ -32,7 +32,7 @@ from compliance.app.print_texts import Pair, list_other_texts, say_other
 from compliance.app.seen import SeenFile
 from compliance.facts.answers import ENCLOSED, Answer, Source, Status
 from compliance.forms.model import FormTemplate
-from compliance.scan.pdf_model import FieldsRead
+from compliance.scan.pdf_model import Field, FieldsRead, Shown
 
 _FEW = 2
 """One shared blank, such as the owner's name on every page, makes no new print."""
@@ -51,11 +51,19 @@ class Print:
 def mark_print(read: FieldsRead) -> str:
     """Give the mark of what a filled PDF says, whatever program saved it.
 
-    Two files with one mark give the same paper: same fields, same texts, same printed words.
+    Two files with one mark give the same paper: same fields, same texts, same printed words, and
+    the same fields printed otherwise than the file holds them.
     """
-    held = sorted(f"{field.name}\0{field.value.strip()}" for field in read.fields)
+    held = sorted(
+        f"{field.name}\0{field.value.strip()}{_mark_other(field)}" for field in read.fields
+    )
     words = sorted(place.label for place in read.printed)
     return hashlib.sha256("\1".join((*held, "", *words)).encode()).hexdigest()
+
+
+def _mark_other(field: Field) -> str:
+    """Give what tells apart a print on which a field is not printed as the file holds it."""
+    return "" if field.shown is Shown.AS_HELD else f"\0{field.shown}\0{field.shown_text}"
 
 
 def list_prints(files: tuple[SeenFile, ...], sheet: _Sheet) -> tuple[str, ...]:

@@ -11,7 +11,11 @@ from compliance.app.tables import load_table
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.base.reading import suggest
 from compliance.engine.follow_up import FollowUp
-from compliance.engine.office_report import OfficeReport, compute_office_reports
+from compliance.engine.office_report import (
+    OfficeReport,
+    compute_office_reports,
+    find_earlier_editions,
+)
 from compliance.engine.plan_model import Plan
 
 if TYPE_CHECKING:
@@ -35,6 +39,7 @@ def report_offices(
         tuple(_with_planned_days(session, find_follow_ups(found, as_of), as_of)),
         found.logs,
         every=every or bool(wanted),
+        earlier=find_earlier_editions(found.rows, found.editions, found.observations, as_of),
     )
     if not wanted:
         return reports

@@ -3,8 +3,9 @@
 from compliance.base.problems import Problem
 from compliance.base.reading import suggest
 from compliance.base.sources import find_place, parse_yaml
-from compliance.engine.duties_due import apply_term
+from compliance.engine.duty_terms import apply_term
 from compliance.facts.model import HeldPaper, Operation
+from compliance.outputs.paper_words import say_when
 from compliance.outputs.rules_text import HeldTerm
 from compliance.rules.checks_duties import find_misfits
 from compliance.rules.model import RulesTable
@@ -42,18 +43,20 @@ def check_own_terms(
 def list_held_terms(session: Readable) -> tuple[HeldTerm, ...]:
     """List what the papers in hand of all operations say about duties.
 
-    Shape: of several papers of one holder about one duty the one written down last.
+    Shape: in the order of the files, each with the number and the days of its paper.
     """
     ids = load_operation_ids(session)
     operations = [load_operation(session, one) for one in ids]
-    found: dict[tuple[str, str, str], HeldTerm] = {}
-    for operation in filter(None, operations):
-        for held in operation.papers:
-            whose = _say_whose(operation, held, one_of_many=len(ids) > 1)
-            for term in held.own_terms:
-                key = (operation.id, str(held.holder), term.duty)
-                found[key] = HeldTerm(whose=whose, term=term)
-    return tuple(found.values())
+    return tuple(
+        HeldTerm(
+            whose=_say_whose(operation, held, one_of_many=len(ids) > 1),
+            term=term,
+            when=say_when(held),
+        )
+        for operation in filter(None, operations)
+        for held in operation.papers
+        for term in held.own_terms
+    )
 
 
 def _say_whose(operation: Operation, held: HeldPaper, *, one_of_many: bool) -> str:

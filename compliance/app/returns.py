@@ -8,6 +8,7 @@ from sqlmodel import Session
 from compliance.app.logbook import TYPED, Happened, add_entry
 from compliance.app.planning import find_paper, make_plan
 from compliance.app.tables import load_templates
+from compliance.app.trips import add_trip_days
 from compliance.base.problems import DataProblemsError, RefusedError
 from compliance.engine.plan_model import Plan
 from compliance.engine.returned import (
@@ -52,7 +53,7 @@ def log_return(
         RefusedError: A step is both to be left and to be done again.
         DataProblemsError: A word names no blank or step, or the return cannot have happened so.
     """
-    before = make_plan(session, wanted, as_of).plan
+    before = add_trip_days(make_plan(session, wanted, as_of)).plan
     packet = find_paper(before, happened.packet).packet
     templates = load_templates()
     blanks, faults = resolve_blanks(packet, templates, happened.blanks, TYPED)
@@ -76,5 +77,7 @@ def log_return(
         *find_twins(packet, templates, blanks, still_good),
     )
     ready = replace(happened, blanks=blanks, still_good=still_good)
-    entry, after = add_entry(session, wanted, ready, as_of)
+    entry, _ = add_entry(session, wanted, ready, as_of)
+    # With its trips, so that the days are those that the plan shows.
+    after = add_trip_days(make_plan(session, wanted, as_of)).plan
     return Returned(entry=entry, before=before, after=after, doubts=doubts)

@@ -1,6 +1,7 @@
 """What a change of rules would change, before it is taken."""
 
-from dataclasses import dataclass
+from collections.abc import Container, Iterable
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -38,6 +39,8 @@ from compliance.store.records import load_overrides
 
 _WHOLE_TABLE = "common.yaml"
 _UNUSED_FORM = "R43"
+_TWICE = "R31"
+_SIDES = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,14 +58,18 @@ def compare_rules(
     """Compare two files or folders of rules; *old* None is the shipped table.
 
     A file with the name of a shipped one takes its place, any other is taken as a pack; a folder
-    that holds ``common.yaml`` is a whole table. Own values, and packs of other names, count on
-    both sides. Nothing is kept.
+    that holds ``common.yaml`` is a whole table. Two files that are no shipped ones are two states
+    of one pack, whatever they are called. Own values, and packs of other names, count on both
+    sides. Nothing is kept.
 
     Raises:
         NotFoundError: There is no such file or folder, no YAML file in it, or no such operation.
         DataProblemsError: A side cannot be read or is not sound.
     """
     kept = load_packs(session)
+    states = [_name_pack(path) for path in (old, new) if path is not None and _is_pack(path)]
+    if len(states) == _SIDES:
+        kept = tuple(pack for pack in kept if not _is_state(pack, states))
     before = _read_side(session, old, kept)
     after = _read_side(session, new, kept)
     rows = compare_tables(before, after)
@@ -96,6 +103,20 @@ def _look_at_records(
     return tuple(look_at(rules, tuple(grouped[number])) for number in sorted(grouped))
 
 
+def _is_pack(path: str) -> bool:
+    """Tell whether a path names one file that is taken as a pack."""
+    return not Path(path).is_dir() and Path(path).name not in read_rules_files()
+
+
+def _name_pack(path: str) -> str:
+    return Path(path).stem.lower()
+
+
+def _is_state(pack: KeptPack, names: Iterable[str]) -> bool:
+    """Tell whether a kept pack has one of some names, or came from a file of such a name."""
+    return pack.name in names or _name_pack(pack.file) in names
+
+
 def _read_side(session: Session, path: str | None, kept: tuple[KeptPack, ...]) -> RulesTable:
     files = read_rules_files()
     shipped = set(files)
@@ -110,18 +131,37 @@ def _read_side(session: Session, path: str | None, kept: tuple[KeptPack, ...]) -
         else:
             packs[name] = text
     table, problems = parse_table(files)
-    stems = {Path(name).stem.lower() for name in packs}
-    layers = {pack.file: (pack.name, pack.content) for pack in kept if pack.name not in stems}
-    layers.update({name: (Path(name).stem.lower(), text) for name, text in packs.items()})
+    stems = {_name_pack(name) for name in packs}
+    layers = {pack.file: (pack.name, pack.content) for pack in kept if not _is_state(pack, stems)}
+    names = {name for name, _ in layers.values()}
+    layers.update({name: (_name_pack(name), text) for name, text in packs.items()})
     for file, (name, text) in layers.items():
         own, faults = parse_table({file: text}, files)
         table, wrong = merge_pack(table, own, name)
         problems = (*problems, *faults, *wrong)
     _refuse(problems)
     found = check_table(table, frozenset(load_templates()))
-    _refuse(tuple(problem for problem in found if problem.code != _UNUSED_FORM))
+    _refuse(
+        tuple(
+            _name_state(table, names, problem) for problem in found if problem.code != _UNUSED_FORM
+        )
+    )
     # A value of the user's own that fits one side alone is left out on the other.
     return apply_overrides(table, load_overrides(session))[0]
+
+
+def _name_state(table: RulesTable, kept: Container[str], problem: Problem) -> Problem:
+    """Say how a file becomes the newer state of a kept pack that has the same row."""
+    if problem.code != _TWICE:
+        return problem
+    place = (problem.place.file, problem.place.line)
+    ids = {row.id for row in table.rows if (row.place.file, row.place.line) == place}
+    packs = (row.pack for row in table.rows if row.id in ids and row.pack in kept)
+    pack = next(packs, "")
+    if not pack:
+        return problem
+    hint = f"if this is a newer state of your pack {pack}, give its file the name {pack}.yaml"
+    return replace(problem, hint=f"{hint}; else {problem.hint}")
 
 
 def _refuse(problems: tuple[Problem, ...]) -> None:

@@ -58,66 +58,54 @@ def _merge(repeats: list[Sighting]) -> Sighting:
     return replace(empty, finding=replace(empty.finding, seen=Seen.CANNOT_TELL, why=why))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beside:
+    """What is said of a blank that an earlier picture shows otherwise.
+
+    ``is_open``: the sentence asks about it; otherwise the earlier picture counts.
+    """
+
+    blank: str
+    sentence: str
+    is_open: bool
+
+
 def say_seen(
     sightings: tuple[Sighting, ...],
     template: FormTemplate | None = None,
-    differ: tuple[str, ...] = (),
+    beside: tuple[Beside, ...] = (),
     blanks: Mapping[str, str] | None = None,
 ) -> Iterator[str]:
-    """Say what is not plainly there, and about which blanks of a form the pictures differ.
+    """Say what is not plainly there, and what earlier pictures show otherwise of a form's blanks.
 
     *blanks* are the blanks that places belong to, by the id of the place.
     """
     labels = {blank.id: blank.label for blank in (template.blanks if template else ())}
+    counts = {one.blank for one in beside if not one.is_open}
     for one in list_decisive([sighting.finding for sighting in sightings]):
-        if one.seen is not Seen.PRESENT:
+        blank = (blanks or {}).get(one.region.id, "")
+        if one.seen is not Seen.PRESENT and blank not in counts:
             is_box = one.region.kind == BlankKind.CHECK
             whole = labels.get(one.region.part_of, "") if is_box else ""
-            known = template.find_blank((blanks or {}).get(one.region.id, "")) if template else None
+            known = template.find_blank(blank) if template else None
             why = _say_why(one, known)
             yield f"{whole or one.region.label or one.region.id}: {one.seen}; {why}"
-    for blank in differ:
-        yield (
-            f"{labels.get(blank, blank)}: the pictures differ: an earlier one shows ink here, "
-            "this one none; look at the paper"
-        )
+    for told in beside:
+        yield f"{labels.get(told.blank, told.blank)}: {told.sentence}"
 
 
 def _say_why(finding: RegionFinding, blank: Blank | None) -> str:
     """Say why, and of an empty place who fills it in, or that it may be left."""
-    if finding.why != NOTHING_FILLED_IN or blank is None:
+    if blank is None:
         return finding.why
-    if not blank.must:
+    if not blank.must and finding.seen is Seen.MISSING:
+        if blank.kind is BlankKind.SIGNATURE:
+            return "No signature seen here. It may be left where nobody else has to sign."
         return "Nothing seen here. It may be left."
+    if finding.why != NOTHING_FILLED_IN:
+        return finding.why
     who = _OTHERS.get(blank.filled_by)
     return f"Nothing seen here. Have {who} fill it in before you mail it." if who else finding.why
-
-
-def settle_with_earlier(
-    old: tuple[Answer, ...], new: tuple[Answer, ...]
-) -> tuple[tuple[Answer, ...], tuple[str, ...]]:
-    """Hold what new pictures show against what earlier pictures of the same sheet showed.
-
-    Shape: the new answers to be taken, and the blanks about which the pictures differ. Where a new
-    picture cannot tell, the earlier one still counts; so it does where only it tells which boxes of
-    a choice are ticked. A place that was empty and has ink now was filled in since. A place that
-    had ink and is empty now is left to the person.
-    """
-    before = {(one.document, one.sheet, one.blank): one for one in old}
-    taken: list[Answer] = []
-    differ: list[str] = []
-    for answer in new:
-        earlier = before.get((answer.document, answer.sheet, answer.blank))
-        if earlier is None or earlier.source is not Source.PHOTO:
-            taken.append(answer)
-        elif answer.status is Status.EMPTY and earlier.status is Status.FILLED:
-            taken.append(replace(answer, status=Status.UNCLEAR))
-            differ.append(answer.blank)
-        elif answer.status is earlier.status is Status.FILLED and earlier.says and not answer.says:
-            continue
-        elif answer.status is not Status.UNCLEAR or earlier.status is Status.UNCLEAR:
-            taken.append(answer)
-    return tuple(taken), tuple(differ)
 
 
 def leave_printed(

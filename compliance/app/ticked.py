@@ -10,6 +10,7 @@ from compliance.scan.pdf_model import Field, FieldKind, FieldsRead
 _BOXES = (FieldKind.CHECK, FieldKind.RADIO)
 _YES_OR_NO = {"yes", "no"}
 _LONGEST = 60
+_PLAIN, _MOST_MARKS = 0.98, 2
 
 
 def read_boxes(read: FieldsRead, names: tuple[str, ...], blank: Blank) -> str:
@@ -44,12 +45,17 @@ def read_marks(findings: Sequence[RegionFinding], blank: Blank | None) -> str:
     Shape: *findings* are those of all its boxes. Empty when the blank is no choice or nothing is
     sure: one box holds ink and another cannot be told, the only one marked has no name of the
     choice, two marked ones have the same, or the form is known by one place for the whole choice.
+    Two marks are two only when both are beyond doubt. Three or more are rather a form printed
+    otherwise than its blank than marks, so somebody has to look.
     """
     if blank is None or not blank.one_of:
         return ""
     marked = [at for at, one in enumerate(findings) if one.seen is Seen.PRESENT]
     unsure = any(one.seen is Seen.CANNOT_TELL for one in findings)
     if not marked or len(findings) == 1 or (unsure and len(marked) == 1):
+        return ""
+    is_plain = all(findings[at].score >= _PLAIN for at in marked)
+    if len(marked) > _MOST_MARKS or (len(marked) > 1 and not is_plain):
         return ""
     names = [_name(findings[at].region, blank) for at in marked]
     if len(set(filter(None, names))) < sum(map(bool, names)) or names == [""]:
@@ -58,6 +64,13 @@ def read_marks(findings: Sequence[RegionFinding], blank: Blank | None) -> str:
         name or _say_words(findings[at].region.label, blank) or f"box {at + 1} of {len(findings)}"
         for at, name in zip(marked, names, strict=True)
     )
+
+
+def list_names(findings: Sequence[RegionFinding], blank: Blank | None) -> frozenset[str]:
+    """Give the boxes of a choice that places are, those without a name left out."""
+    if blank is None:
+        return frozenset()
+    return frozenset(name for one in findings if (name := _name(one.region, blank)))
 
 
 def has_both_marked(findings: Sequence[RegionFinding]) -> bool:

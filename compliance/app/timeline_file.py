@@ -12,7 +12,6 @@ from compliance.app.resources import write_file
 from compliance.app.trips import make_trips
 from compliance.base.dates import say_date
 from compliance.base.problems import RefusedError
-from compliance.engine.awaited import is_all_hoped
 from compliance.outputs.pdf_kit import check_glyphs
 from compliance.outputs.timeline_chance import compute_chance_view, lay_out_chance
 from compliance.outputs.timeline_ink import Picture
@@ -82,20 +81,12 @@ def _draw_season(planned: Planned, *, is_pdf: bool) -> tuple[Picture, int]:
 
 
 def find_trip_days(planned: Planned) -> tuple[tuple[date, ...], tuple[str, ...]]:
-    """Find the days of the fewest drives to town; what has no day is a remark, no refusal.
-
-    A drive for nothing but what waits for an overdue paper has no day.
-    """
+    """Find the days of the fewest drives to town; what has no day is a remark, no refusal."""
     try:
         found = make_trips(planned, compare=False)
     except RefusedError as error:
         return (), (f"! Trips to town are not shown: {error.message}",)
-    days = (
-        trip.on
-        for trip in found.trips
-        if not is_all_hoped(planned.plan, ((act.paper, act.step) for act in trip.acts))
-    )
-    return tuple(days), ()
+    return tuple(trip.on for trip in found.trips), ()
 
 
 def _draw_chance(planned: Planned, name: str) -> Picture:

@@ -12,7 +12,7 @@ from compliance.engine.ledger import Entry
 from compliance.engine.plan_model import TripDay
 from compliance.engine.trip_days import apply_trip_days
 from compliance.engine.trip_model import TripPlan
-from compliance.engine.trip_names import keep_names, list_over, name_trips
+from compliance.engine.trip_names import keep_names, list_over, list_without_day, name_trips
 from compliance.engine.trip_plan import compute_trip_plan
 from compliance.facts.model import MailService
 from compliance.outputs.trip_entries import compute_trip_entries
@@ -88,7 +88,7 @@ def add_trip_days(
 
 def _list_days(trips: TripPlan) -> dict[str, TripDay]:
     return {
-        act.step.id: TripDay(on=trip.on, by=act.by, is_safe=act.is_safe, is_late=act.is_late)
+        act.step.id: TripDay(first=act.first, on=trip.on, by=act.by, is_safe=act.is_safe)
         for trip in trips.trips
         for act in trip.acts
     }
@@ -106,10 +106,13 @@ def make_trip_entries(session: "Session", planned: Planned) -> TripEntries:
         return TripEntries(entries=(), days={})
     known = load_trips(session, plan.operation.id)
     named = name_trips(trips.trips, known)
-    over = list_over(named, known, plan)
+    without_day = list_without_day(named, known, trips.waiting, plan)
+    over = list_over(named, known, plan, without_day)
     save_trips(session, plan.operation.id, keep_names(named, known, plan))
     pages = compute_trip_pages(plan, trips, planned.table)
     return TripEntries(
-        entries=compute_trip_entries(plan, tuple(one for one, _ in named), pages, over),
+        entries=compute_trip_entries(
+            plan, tuple(one for one, _ in named), pages, over, without_day, trips.waiting
+        ),
         days=_list_days(trips),
     )

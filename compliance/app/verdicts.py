@@ -10,7 +10,9 @@ from compliance.app.changed_files import drop_changed, find_changed
 from compliance.app.checking import open_checking
 from compliance.app.editions import list_newer, say_newer
 from compliance.app.file_notes import note_files
+from compliance.app.later_checks import find_turn
 from compliance.app.planning import Planned, find_paper
+from compliance.base.dates import say_date
 from compliance.base.problems import RefusedError
 from compliance.engine.check import compute_check
 from compliance.engine.check_model import CheckResult, Severity
@@ -32,7 +34,7 @@ def load_results(
     found: dict[str, CheckResult] = {}
     for name in names:
         paper = find_paper(plan, name)
-        turn = paper.packet.progress.round
+        turn = find_turn(planned.log, paper)
         if paper.packet.planned and load_check(session, plan.operation.id, paper.id, turn):
             checking = open_checking(session, planned, name)
             with suppress(RefusedError):
@@ -44,18 +46,26 @@ def load_results(
 def refuse_unready(session: Session, planned: Planned, name: str, mailed_on: date) -> None:
     """Refuse to log a mailing of a packet whose papers are not ready.
 
-    A packet without a step to check is let pass. The verdict is worked out again from what was
-    kept, with the day of mailing, and every file is looked at for a change.
+    A packet under way without a step to check is let pass. The verdict is worked out again from
+    what was kept, with the day of mailing, and every file is looked at for a change.
 
     Raises:
-        RefusedError: It was not checked, a file has changed since or cannot be read, another
-            edition of a form was learned since, or something is missing.
+        RefusedError: The paper is in hand and nothing is planned for it; or it was not checked, a
+            file has changed since or cannot be read, another edition of a form was learned since,
+            or something is missing.
     """
     paper = find_paper(planned.plan, name)
+    if not paper.packet.planned:
+        end = paper.packet.valid_through
+        through = f" through {say_date(end)}" if end else ""
+        raise RefusedError(
+            f"{paper.id} is in hand{through}; nothing is to be mailed",
+            hint='log it with --anyway "why" if you mailed it all the same',
+        )
     if not any(step.row.event is EventKind.CHECKED for step in paper.steps):
         return
     how = f'mailby check {paper.id}; or log it with --anyway "why"'
-    turn = paper.packet.progress.round
+    turn = find_turn(planned.log, paper)
     stored = load_check(session, planned.plan.operation.id, paper.id, turn)
     if stored is None:
         raise RefusedError(f"the papers of {paper.id} have not been checked", hint=how)

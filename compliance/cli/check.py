@@ -32,7 +32,8 @@ Answers = Annotated[
     typer.Option("--answers", metavar="FILE", help="Take the answers from a YAML file."),
 ]
 Filled = Annotated[
-    str | None, typer.Option("--file", metavar="PDF", help="Read a filled PDF; needs mailby[scan].")
+    list[str] | None,
+    typer.Option("--file", metavar="PDF", help="Read one filled PDF; needs mailby[scan]."),
 ]
 Scans = Annotated[
     list[str] | None,
@@ -90,7 +91,7 @@ ListChecks = Annotated[
 def check(
     packet: CheckedPacket = "",
     answers: Answers = None,
-    file: Filled = None,
+    filled: Filled = None,
     scan: Scans = None,
     document: Document = "",
     sheet: Sheet = 1,
@@ -115,9 +116,10 @@ def check(
         return
     if not packet:
         raise typer.BadParameter("name a packet; mailby plan shows them", param_hint="PACKET")
+    file = _choose_pdf(filled, scan)
     if (write_ties is not None or ties is not None) and file is None:
         raise typer.BadParameter("name the filled PDF with --file too", param_hint="--ties")
-    state = _open(packet, operation, as_of(on), answers, output, db)
+    state, known = _open(packet, operation, as_of(on), answers, db)
     if file is not None and write_ties is not None:
         _write_ties(state, file, document, write_ties, db)
         return
@@ -127,7 +129,8 @@ def check(
         state, lines = _look(
             state, file, scan or [], document, sheet, pictures, db, confirm=confirm
         )
-        _tell(lines, output)
+        known = (*known, *lines)
+    _tell(known, output)
     if ask is None:
         ask = answers is None and file is None and not scan
     if ask and output is Format.TEXT:
@@ -135,15 +138,29 @@ def check(
     _close(state, write_answers, output, db)
 
 
+def _choose_pdf(files: list[str] | None, scan: list[str] | None) -> str | None:
+    """Give the one PDF named; refuse several, as only their order tells the newest print."""
+    if files and scan:
+        raise typer.BadParameter("give either --file or --scan; the other one next time")
+    if files and len(files) > 1:
+        raise typer.BadParameter(
+            "give one PDF at a time, the newest print last", param_hint="--file"
+        )
+    return files[0] if files else None
+
+
 def _open(
     packet: str,
     operation: str | None,
     day: date,
     answers: str | None,
-    output: Format,
     db: str | None,
-) -> "Checking":
-    """Take up the check of a packet where it was left, and the answers of a file."""
+) -> tuple["Checking", tuple[str, ...]]:
+    """Take up the check of a packet where it was left, and the answers of a file.
+
+    Nothing is kept yet: a run that is refused later on changes no verdict, so that what there is to
+    tell is given back, to be told once it holds.
+    """
     from compliance.app import checking
     from compliance.app.changed_files import drop_changed
     from compliance.app.planning import make_plan
@@ -152,13 +169,10 @@ def _open(
     with session_of(db) as session:
         state = checking.open_checking(session, make_plan(session, operation, day), packet)
     state, changed = drop_changed(state)
-    _tell((*state.dropped, *changed), output)
+    other: tuple[str, ...] = ()
     if answers is not None:
         state, other = leave_older_ink(state, checking.take_answers(state, answers))
-        _tell(other, output)
-        with session_of(db) as session:
-            checking.keep_checking(session, state)
-    return state
+    return state, (*state.dropped, *changed, *other)
 
 
 def _close(state: "Checking", write_answers: str | None, output: Format, db: str | None) -> None:
@@ -215,8 +229,6 @@ def _look(
     confirm: bool,
 ) -> tuple["Checking", tuple[str, ...]]:
     """Look at files, keep what they show and copies of them; give what to tell the person too."""
-    if file is not None and scan:
-        raise typer.BadParameter("give either --file or --scan; the other one next time")
     need_scan()
     from compliance.app import checking, evidence, kept_files
     from compliance.app.resources import read_binary, write_files

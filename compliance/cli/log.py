@@ -206,12 +206,15 @@ def withdraw(
     db: Db = None,
 ) -> None:
     """Withdraw a wrong entry; `mailby show` lists them with their numbers."""
-    from compliance.app.logbook import withdraw_entry
+    from compliance.app.logbook import say_said_in_check, withdraw_entry
 
     now = as_of(today)
     with session_of(db) as session:
         entry = withdraw_entry(session, operation, number, on if on is not None else now, now)
+        more = say_said_in_check(session, operation, entry)
     say(f"entry {number} is withdrawn by entry {entry.number}")
+    if more:
+        say(more)
 
 
 @app.command("import")

@@ -1,8 +1,9 @@
 """Commands: rules list, show, check, add, packs, drop, diff, set, unset."""
 
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
+from typer.core import TyperCommand
 
 from compliance.base.problems import DataProblemsError
 from compliance.cli.options import AsFormat, Db, Format, On, Which, as_of, say, session_of
@@ -123,7 +124,7 @@ def diff(
     """Say which rules differ and which of your days that changes; nothing is kept.
 
     A file with the name of one of the table's own, such as ne.yaml, stands in its place; any other
-    is taken as a pack of your own.
+    is taken as a pack of your own, and two such files as two states of one pack.
     """
     from compliance.app.rules_diff import compare_rules
     from compliance.base.problems import RefusedError
@@ -142,7 +143,32 @@ def diff(
     say(render(found.rows, found.dates, found.operation))
 
 
-@app.command("set")
+class _TakesDash(TyperCommand):
+    """A command whose last argument may begin with a dash, as a number below zero does."""
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:  # noqa: ANN401 - typer hides it
+        """Put what has one dash and is no option behind all options, unless it is the value of one.
+
+        With two dashes it is an option misspelt, which is to be named as such.
+        """
+        known = {name for one in self.params for name in one.opts} | set(ctx.help_option_names)
+        behind = args.index("--") if "--" in args else len(args)
+        values = [
+            at
+            for at, one in enumerate(args[:behind])
+            if one.startswith("-")
+            and not one.startswith("--")
+            and one != "-"
+            and one not in known
+            and not (at and args[at - 1].startswith("--"))
+        ]
+        if values:
+            kept = [one for at, one in enumerate(args[:behind]) if at not in values]
+            args = [*kept, "--", *(args[at] for at in values), *args[behind + 1 :]]
+        return super().parse_args(ctx, args)
+
+
+@app.command("set", cls=_TakesDash)
 def set_value(
     row: Row,
     field: Field,

@@ -44,8 +44,8 @@ Returned = Annotated[
     typer.Option(
         "--returned",
         metavar="PACKET",
-        help="A packet at an office comes back today; one not sent yet goes as soon as it can and "
-        "comes back once.",
+        help="A packet at an office comes back today; one not sent yet goes on the plan's first "
+        "day and comes back once.",
     ),
 ]
 DropAircraft = Annotated[
@@ -127,7 +127,7 @@ def what_if(
         from compliance.outputs.what_if_json import render_what_if_json as render
     else:
         from compliance.outputs.what_if_text import render_what_if as render
-    say(render(tried.before, tried.after, tried.words, kept=tried.kept))
+    say(render(tried.before, tried.after, tried.words, kept=tried.kept, remarks=tried.remarks))
 
 
 def _pairs(option: str, texts: list[str]) -> tuple[tuple[str, str], ...]:

@@ -5,7 +5,7 @@ from datetime import date
 from enum import StrEnum
 
 from compliance.base.dates import say_date
-from compliance.engine.awaited import find_overdue
+from compliance.engine.awaited import list_holding
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
 from compliance.facts.log import EventKind
 from compliance.rules.model import StepKind
@@ -30,8 +30,8 @@ class Item:
     when that has passed. ``trip`` is the day of the trip to town on which the act is planned, not
     after ``on``; None when no trip is planned for it. ``last`` is its last day that is on time;
     ``late`` says it has passed. ``needs_town`` tells an act that is not done at home. ``key`` names
-    it for good: kind, packet, year of need, step. ``once`` names the overdue paper without which
-    the last day of a packet cannot be used.
+    it for good: kind, packet, year of need, step; see `key_of`. ``once`` names the overdue papers
+    without which the last day of a packet cannot be used.
     """
 
     kind: ItemKind
@@ -44,7 +44,7 @@ class Item:
     step: StepPlan | None
     key: tuple[str, ...]
     trip: date | None = None
-    once: str = ""
+    once: tuple[str, ...] = ()
 
     @property
     def day(self) -> date:
@@ -55,6 +55,15 @@ class Item:
     def needs_town(self) -> bool:
         """Tell whether it is done away from the farm."""
         return self.step is not None and self.step.row.done_at not in {"", "farm", "online"}
+
+
+def key_of(kind: str, paper: PaperPlan, step: str) -> tuple[str, ...]:
+    """Give the key of something about a packet: the same in every round, and on every day.
+
+    A return takes nothing off a calendar that could come back beside it: the entry of the mailing
+    moves to the next mailing. The last part ends as that of the first round always did.
+    """
+    return (kind, paper.id, str(paper.packet.need_by.year), f"{step}~1")
 
 
 def compute_agenda(plan: Plan) -> tuple[Item, ...]:
@@ -113,12 +122,12 @@ def find_act_day(plan: Plan, paper: PaperPlan) -> date | None:
 
     That is the day of the trip to town, else, when no room is left for a return, the first day it
     can go; None for a packet that is sent off, whose safe day is the day to act on, or for which
-    nobody knows a day because it waits for an overdue paper (`find_once`).
+    nobody knows a day because it waits for an overdue paper (`list_once`).
     """
     if paper.mailed_on is not None or paper.mail_last is None or paper.mail_safe is None:
         return None
     trip = plan.trip_days.get(paper.mail_step)
-    if find_once(plan, paper):
+    if list_once(plan, paper):
         return None
     if trip is not None:
         return trip.on
@@ -126,23 +135,43 @@ def find_act_day(plan: Plan, paper: PaperPlan) -> date | None:
     return sending.earliest if sending is not None and (paper.is_tight or paper.is_late) else None
 
 
-def find_once(plan: Plan, paper: PaperPlan) -> str:
-    """Name the overdue paper without which a packet cannot be sent off, empty when none is."""
-    overdue = find_once_paper(plan, paper)
-    return subject_of(plan, overdue) if overdue is not None else ""
+def find_sending_day(plan: Plan, paper: PaperPlan) -> date | None:
+    """Find the day on which the plan sends a packet off, at the earliest, with its trips.
 
-
-def find_once_paper(plan: Plan, paper: PaperPlan) -> PaperPlan | None:
-    """Find the overdue paper without which a packet cannot be sent off."""
+    Shape: None for a packet that is sent off. A trip may be later than the first day it could go.
+    """
     sending = plan.find_step(paper.mail_step)
     if sending is None or sending.done_on is not None:
         return None
-    return find_overdue(plan, paper, sending)
+    trip = plan.trip_days.get(sending.id)
+    return max(sending.earliest, plan.as_of, plan.as_of if trip is None else trip.on)
 
 
-def _name_overdue(plan: Plan, paper: PaperPlan, step: StepPlan) -> str:
-    overdue = find_overdue(plan, paper, step)
-    return subject_of(plan, overdue) if overdue is not None else ""
+def list_once(plan: Plan, paper: PaperPlan) -> tuple[str, ...]:
+    """Name the overdue papers without which a packet cannot be sent off, none when none is."""
+    return tuple(subject_of(plan, one) for one in list_once_papers(plan, paper))
+
+
+def list_once_papers(plan: Plan, paper: PaperPlan) -> tuple[PaperPlan, ...]:
+    """List the overdue papers without which a packet cannot be sent off."""
+    sending = plan.find_step(paper.mail_step)
+    if sending is None or sending.done_on is not None:
+        return ()
+    return list_holding(plan, paper, sending)
+
+
+def say_here(names: tuple[str, ...]) -> str:
+    """Say of overdue papers, after *once* or *until*, that they are here.
+
+    >>> say_here(("License",)), say_here(("License", "Exemption"))[:40]
+    ('this is here, which is overdue: License', 'these are here, which are overdue: Licen')
+    """
+    verb = "this is here, which is" if len(names) == 1 else "these are here, which are"
+    return f"{verb} overdue: {'; '.join(names)}"
+
+
+def _name_overdue(plan: Plan, paper: PaperPlan, step: StepPlan) -> tuple[str, ...]:
+    return tuple(subject_of(plan, one) for one in list_holding(plan, paper, step))
 
 
 def subject_of(plan: Plan, paper: PaperPlan) -> str:
@@ -152,8 +181,8 @@ def subject_of(plan: Plan, paper: PaperPlan) -> str:
     return f"{title}, {plan.operation.say_holder(holder)}" if holder.ref else title
 
 
-def list_waiting(plan: Plan) -> tuple[tuple[PaperPlan, StepPlan, str], ...]:
-    """List the acts without a day, each with the overdue paper that it waits for.
+def list_waiting(plan: Plan) -> tuple[tuple[PaperPlan, StepPlan, tuple[str, ...]], ...]:
+    """List the acts without a day, each with the overdue papers that it waits for.
 
     Shape: in the order of the plan. Nobody knows when they can be done.
     """
@@ -169,13 +198,11 @@ def list_waiting(plan: Plan) -> tuple[tuple[PaperPlan, StepPlan, str], ...]:
 
 def _list_acts(plan: Plan, paper: PaperPlan, subject: str) -> list[Item]:
     items = []
-    period = str(paper.packet.need_by.year)
     for step in paper.steps:
         if step.kind is not StepKind.ACT or step.done_on is not None:
             continue
         late = step.last is not None and step.earliest > step.last
         once = _name_overdue(plan, paper, step)
-        name = f"{step.row.name}~{step.turn}"
         act = Item(
             kind=ItemKind.DO,
             on=_find_limit(plan, step),
@@ -185,7 +212,7 @@ def _list_acts(plan: Plan, paper: PaperPlan, subject: str) -> list[Item]:
             subject=subject,
             paper=paper,
             step=step,
-            key=("do", paper.id, period, name),
+            key=key_of("do", paper, step.row.name),
             trip=plan.trip_days[step.id].on if step.id in plan.trip_days else None,
         )
         if not once:
@@ -198,8 +225,8 @@ def _list_acts(plan: Plan, paper: PaperPlan, subject: str) -> list[Item]:
                     act,
                     kind=ItemKind.LAST_DAY,
                     on=step.last,
-                    title=f"{title}, once this is here: {once}" if once else title,
-                    key=("last", paper.id, period, name),
+                    title=f"{title}, once {say_here(once)}" if once else title,
+                    key=key_of("last", paper, step.row.name),
                     trip=None,
                     once=once,
                 )
@@ -236,7 +263,7 @@ def _list_expected(paper: PaperPlan, subject: str) -> list[Item]:
             subject=subject,
             paper=paper,
             step=answer,
-            key=("expect", paper.id, str(paper.packet.need_by.year), f"~{answer.turn}"),
+            key=key_of("expect", paper, ""),
         )
     ]
 
@@ -254,7 +281,6 @@ def _list_question(plan: Plan, paper: PaperPlan, subject: str) -> list[Item]:
     now = "now" if today == plan.as_of else "when it opens"
     said = "".join(f"; on {say_date(one.happened_on)} they said: {one.reason}" for one in heard)
     answer = paper.find_event(EventKind.GRANTED)
-    turn = paper.packet.progress.round
     return [
         Item(
             kind=ItemKind.ASK,
@@ -269,7 +295,7 @@ def _list_question(plan: Plan, paper: PaperPlan, subject: str) -> list[Item]:
             subject=subject,
             paper=paper,
             step=answer,
-            key=("ask", paper.id, str(paper.packet.need_by.year), f"~{turn}"),
+            key=key_of("ask", paper, ""),
         )
     ]
 

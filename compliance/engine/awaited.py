@@ -1,9 +1,9 @@
 """Which other papers an act waits for, and which of them an office is overdue with."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from compliance.engine.network import is_related
-from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
+from compliance.engine.plan_model import JobPlan, PaperPlan, Plan, StepPlan
 from compliance.rules.model import StepUse
 
 
@@ -11,12 +11,15 @@ def list_awaited(plan: Plan, paper: PaperPlan, step: StepPlan | None = None) -> 
     """List the papers not in hand that a packet waits for, or that one of its acts does.
 
     What comes before the act at home or in town counts too; a paper is waited for once, in the
-    first round, as the network of the plan has it.
+    first round, as the network of the plan has it. A first round that is only taken to happen
+    later, as `what_if` does, still waits.
     """
     steps = paper.steps if step is None else (*paper.acts_before(step), step)
-    names = {
-        name for one in steps if one.done_on is None and one.turn == 1 for name in one.row.needs
-    }
+    returns = paper.packet.progress.returns
+    rows = [one.row for one in steps if one.done_on is None and one.turn == 1]
+    if returns and returns[0].happened_on > plan.as_of:
+        rows.extend(paper.packet.steps)
+    names = {name for row in rows for name in row.needs}
     return [
         other
         for other in plan.papers
@@ -27,18 +30,26 @@ def list_awaited(plan: Plan, paper: PaperPlan, step: StepPlan | None = None) -> 
     ]
 
 
-def find_overdue(plan: Plan, paper: PaperPlan, step: StepPlan) -> PaperPlan | None:
-    """Find the paper an office is overdue with that an act waits for, at first or second hand.
+def list_holding(plan: Plan, paper: PaperPlan, step: StepPlan) -> tuple[PaperPlan, ...]:
+    """List the papers offices are overdue with that an act waits for, at first or second hand.
 
-    Nobody knows when such an act can be done: the plan's earliest day takes the paper to come
-    today.
+    Nobody knows when such an act can be done: the plan's earliest day takes them to come today.
     """
-    return next(_list_overdue(plan, list_awaited(plan, paper, step), set()), None)
+    return tuple(_list_overdue(plan, list_awaited(plan, paper, step), set()))
 
 
-def is_all_hoped(plan: Plan, acts: Iterable[tuple[PaperPlan, StepPlan]]) -> bool:
-    """Tell whether each of some acts waits for a paper an office is overdue with."""
-    return all(find_overdue(plan, paper, step) is not None for paper, step in acts)
+def list_overdue(plan: Plan, job: JobPlan) -> tuple[PaperPlan, ...]:
+    """List the papers of a job that an office is overdue with."""
+    return tuple(one for one in _list_needed(plan, job) if one.overdue_since is not None)
+
+
+def list_missed(plan: Plan, job: JobPlan) -> tuple[PaperPlan, ...]:
+    """List the papers of a job whose renewal can only be filed late."""
+    return tuple(one for one in _list_needed(plan, job) if one.renewal_missed is not None)
+
+
+def _list_needed(plan: Plan, job: JobPlan) -> Iterator[PaperPlan]:
+    return (one for one in plan.papers if job.job.id in one.packet.verdict.jobs)
 
 
 def _list_overdue(plan: Plan, papers: list[PaperPlan], seen: set[str]) -> Iterator[PaperPlan]:

@@ -12,7 +12,7 @@ from compliance.engine.chance_waits import Waits
 from compliance.engine.columns_passes import Columns, Given
 from compliance.engine.columns_tables import Column, Places
 from compliance.engine.moves import Wait
-from compliance.engine.network import IN_HAND, NetworkBuilder, PacketNetwork, step_id
+from compliance.engine.network import IN_HAND, NetworkBuilder, PacketNetwork, find_opening, step_id
 from compliance.engine.network_core import Network
 from compliance.engine.packets import Packet
 from compliance.engine.progress import find_returnable
@@ -31,23 +31,29 @@ class Loop:
 
     ``reviews`` are the places of the answering step in the present round and in each further one,
     ``rounds`` the places of all steps of each further round, ``returns`` how often it comes back
-    from now on, draw by draw.
+    from now on, draw by draw, and ``certain`` how often it does in every draw.
     """
 
     reviews: tuple[int, ...]
     rounds: tuple[tuple[int, ...], ...]
     returns: Counts
+    certain: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Season:
-    """The network of all planned packets with its draws; ``own`` are the places of each packet."""
+    """The network of all planned packets with its draws.
+
+    ``own`` are the places of each packet; ``openings`` the day numbers before which a renewal is
+    not taken, by the place of its filing. The day of a trip is none of them: a trip can be moved.
+    """
 
     built: PacketNetwork
     columns: Columns
     given: Given
     loops: Mapping[str, Loop]
     own: Mapping[str, tuple[int, ...]]
+    openings: Mapping[int, int]
 
     @property
     def network(self) -> Network:
@@ -59,17 +65,18 @@ class Season:
         return self.network.index[task]
 
     def given_one_return(self, packet: str) -> Given | None:
-        """Give what is drawn, but that packet comes back exactly once from now on.
+        """Give what is drawn, but that packet comes back once from now on where it would not.
 
-        Shape: None for a packet that no office sends back.
+        Where it comes back more often it still does, so that no draw is better with the return
+        than without. What comes back for certain counts apart: it comes back once more than that.
+
+        Shape: None for a packet that no office sends back, or that often that none is drawn.
         """
         loop = self.loops.get(packet)
-        if loop is None:
+        if loop is None or loop.certain >= len(loop.rounds):
             return None
         active = dict(self.given.active)
-        for number, places in enumerate(loop.rounds):
-            rows = np.arange(self.given.rows if number == 0 else 0)
-            active.update(dict.fromkeys(places, rows))
+        active.update(dict.fromkeys(loop.rounds[loop.certain], np.arange(self.given.rows)))
         given = self.given
         return Given(
             rows=given.rows, today=given.today, days=given.days, done=given.done, active=active
@@ -94,8 +101,13 @@ def draw_season(
     offices: Mapping[str, OfficeDraws],
     draws: int,
     seed: int,
+    back: Mapping[str, int] | None = None,
 ) -> Season:
     """Draw waits and returns for all planned packets.
+
+    *back* are packets that come back so often for certain, whenever that is and whatever the
+    office is like; further returns are as likely, and the same in each draw, as without it. So no
+    draw is better with a return than without.
 
     Model: an act takes place on the first day its place is open. A notice period and a wait with
     equal days are fixed. Mail takes the days of `mail_days`. An office takes lognormal days, draw
@@ -114,7 +126,7 @@ def draw_season(
         draws=draws,
         seed=seed,
     )
-    return _Draft(waits=waits, built=built, as_of=as_of).make()
+    return _Draft(waits=waits, built=built, as_of=as_of, back=dict(back or {})).make()
 
 
 def _shifted(drawn: Floats) -> Iterator[Floats]:
@@ -141,6 +153,7 @@ class _Draft:
     waits: Waits
     built: PacketNetwork
     as_of: date
+    back: Mapping[str, int]
     days: dict[int, Column] = field(default_factory=dict)
     done: dict[int, Column] = field(default_factory=dict)
     active: dict[int, Places] = field(default_factory=dict)
@@ -155,7 +168,7 @@ class _Draft:
         }
         for packet in waits.builder.packets:
             self._draw_answers(packet)
-        # The first further round is drawn in full, for the question "if it comes back once".
+        # The first further round is drawn in full, because most that is asked is about it.
         first = {at for one in self.answers.values() for at in one.rounds[0]}
         for at, task in enumerate(network.tasks):
             if task.done_on is None and waits.is_drawn(at) and (at not in later or at in first):
@@ -163,7 +176,7 @@ class _Draft:
         for at in range(len(network.tasks)):
             if at not in later and self._is_under_way(at):
                 self._draw_under_way(at)
-        loops = {name: self._close_loop(one) for name, one in self.answers.items()}
+        loops = {name: self._close_loop(name, one) for name, one in self.answers.items()}
         for at in later - self.active.keys():
             self.active[at] = np.zeros(0, dtype=np.intp)
         own: dict[str, list[int]] = {packet.id: [] for packet in waits.builder.packets}
@@ -181,6 +194,11 @@ class _Draft:
             ),
             loops=loops,
             own={name: tuple(places) for name, places in own.items()},
+            openings={
+                network.index[name]: day
+                for name, step in self.built.steps.items()
+                if (day := find_opening(step)) is not None
+            },
         )
 
     def _today(self) -> Column:
@@ -209,19 +227,23 @@ class _Draft:
             further=count_returns(chance, _shifted(waits.uniforms(reviews[1], "answers"))),
         )
 
-    def _close_loop(self, answers: _Answers) -> Loop:
+    def _close_loop(self, packet: str, answers: _Answers) -> Loop:
         """Put the answers together, and draw the rounds that happen in only some draws."""
         waits, network, steps = self.waits, self.waits.columns.network, self.built.steps
-        returns = np.where(answers.first > 0, 1 + answers.further, 0)
+        certain = self.back.get(packet, 0)
+        drawn = np.where(answers.first > 0, 1 + answers.further, 0)
+        returns = certain + answers.further if certain else drawn
         index = {steps[network.order[at]].row.name: at for at in answers.rounds[0]}
         for more, places in enumerate(answers.rounds, start=1):
             rows = np.flatnonzero(returns >= more)
             for at in places:
                 self.active[at] = rows
-                if more > 1 and rows.size and waits.is_drawn(at):
+                # So is the one after those that are certain, for "if it comes back once more".
+                drawn_in = np.arange(waits.draws) if more == certain + 1 else rows
+                if more > 1 and drawn_in.size and waits.is_drawn(at):
                     sparse = np.zeros(waits.draws, dtype=waits.columns.tables.dtype)
                     first = index[steps[network.order[at]].row.name]
-                    sparse[rows] = waits.find_later(at, first, rows, more)
+                    sparse[drawn_in] = waits.find_later(at, first, drawn_in, more)
                     self.days[at] = sparse
         never = returns > MOST_RETURNS
         end = answers.reviews[-1]
@@ -229,7 +251,9 @@ class _Draft:
             tables = waits.columns.tables
             days = self.days.get(end, waits.find(end))
             self.days[end] = np.where(never, tables.beyond, days).astype(tables.dtype)
-        return Loop(reviews=answers.reviews, rounds=answers.rounds, returns=returns)
+        return Loop(
+            reviews=answers.reviews, rounds=answers.rounds, returns=returns, certain=certain
+        )
 
     def _is_under_way(self, at: int) -> bool:
         network = self.waits.columns.network

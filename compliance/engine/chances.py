@@ -7,7 +7,14 @@ from datetime import date, timedelta
 import numpy as np
 import numpy.typing as npt
 
-from compliance.engine.chance_model import Chances, Curve, JobChance, PacketChance
+from compliance.engine.chance_model import (
+    NO_TWEAKS,
+    Chances,
+    Curve,
+    JobChance,
+    PacketChance,
+    Tweaks,
+)
 from compliance.engine.chance_network import Season, draw_season, find_rows
 from compliance.engine.chance_weights import find_weights
 from compliance.engine.columns_passes import Given, Moved
@@ -17,9 +24,8 @@ from compliance.engine.moves import Act
 from compliance.engine.network import IN_HAND, NetworkBuilder
 from compliance.engine.plan import build_days, limits_of
 from compliance.engine.plan_model import JobPlan, PaperPlan, Plan
-from compliance.engine.trip_days import list_floors
+from compliance.engine.trip_days import find_first_days, list_floors
 from compliance.engine.turnaround import Seen, draw_offices, find_offices
-from compliance.facts.model import MailService
 from compliance.rules.model import RulesTable
 
 Tally = npt.NDArray[np.int64]
@@ -40,18 +46,19 @@ def compute_chances(
     wanted: float = WANTED,
     draws: int = DRAWS,
     seed: int = SEED,
-    by_packet: Mapping[str, MailService] | None = None,
+    tweaks: Tweaks = NO_TWEAKS,
 ) -> Chances:
     """Compute the chances of a plan by seeded draws of its network; equal input, equal chances.
 
-    Shape: *wanted* is the chance that the mail-by days are for; *by_packet* are packets that go by
-    another service than the operation's. In each draw the passes give days as exact as those of
-    the plan itself, so that what packets share (a paper they wait for, the speed of an office)
-    is shared; no chances are multiplied. Acts are done on the first day they can be, those in town
-    not before the trip they are planned on. The model of
-    waits and returns is that of `chance_network.draw_season`. Of several editions of a step the one
-    that the last days of the plan count with is drawn; of a packet on its way the one that its
-    earliest days count with, for it was filed and no day is left to choose.
+    Shape: *wanted* is the chance that the mail-by days are for; *tweaks* is what is tried with
+    single packets. In each draw the passes give days as exact as those of the plan itself, so that
+    what packets share (a paper they wait for, the speed of an office) is shared; no chances are
+    multiplied. Acts are done on the first day they can be; for the chances of jobs and the days
+    ready those in town not before the trip they are planned on. The days to send a packet off count
+    any day on which it could go, because a trip can be moved. The model of waits and returns is
+    that of `chance_network.draw_season`. Of several editions of a step the one that the last days
+    of the plan count with is drawn; of a packet on its way the one that its earliest days count
+    with, for it was filed and no day is left to choose.
 
     Errors: with 20,000 draws a chance near 0.5 has a standard error of 0.0035, one near 0.9 of
     0.0021.
@@ -64,15 +71,16 @@ def compute_chances(
         table,
         days,
         plan.operation.mail_service,
-        by_packet=by_packet,
+        by_packet=tweaks.by_packet,
         choice=choice,
         floors=list_floors(plan.trip_days),
     )
     seen = Seen(offices=find_offices(table)) if seen is None else seen
     others = tuple(row for row in table.steps if row.id in seen.tallies)
     offices = draw_offices((*find_rows(packets), *others), seen, draws, seed)
-    season = draw_season(builder, plan.as_of, offices, draws, seed)
-    return read_chances(plan, season, wanted=wanted, seed=seed)
+    season = draw_season(builder, plan.as_of, offices, draws, seed, tweaks.back)
+    first = find_first_days(plan, table, by_packet=tweaks.by_packet)
+    return read_chances(plan, season, wanted=wanted, seed=seed, first=first)
 
 
 def _find_choice(plan: Plan) -> Choice:
@@ -86,12 +94,22 @@ def _find_choice(plan: Plan) -> Choice:
     return {**without_limits(plan.choices.last), **ahead}
 
 
-def read_chances(plan: Plan, season: Season, *, wanted: float, seed: int) -> Chances:
-    """Read the chances of a plan from its drawn season, which *seed* was used for."""
+def read_chances(
+    plan: Plan,
+    season: Season,
+    *,
+    wanted: float,
+    seed: int,
+    first: Mapping[str, date] | None = None,
+) -> Chances:
+    """Read the chances of a plan from its drawn season, which *seed* was used for.
+
+    *first* are the first days of steps, by id, that a plan with trips has on later days.
+    """
     moved = season.columns.forward(season.given)
     papers = [paper for paper in plan.papers if paper.packet.planned]
     late = season.columns.backward(
-        find_limits(plan, season), season.given, done_binds=False, floors_bind=True
+        find_limits(plan, season), season.given, done_binds=False, floors=season.openings
     )
     ready = {job.job.id: find_ready(plan, job, season, moved) for job in plan.jobs}
     return Chances(
@@ -100,7 +118,8 @@ def read_chances(plan: Plan, season: Season, *, wanted: float, seed: int) -> Cha
         wanted=wanted,
         jobs=tuple(_chance_of_job(plan, job, season, ready[job.job.id]) for job in plan.jobs),
         packets=tuple(
-            _chance_of_packet(plan, paper, season, (moved, late), wanted) for paper in papers
+            _chance_of_packet(plan, paper, season, (moved, late), (wanted, first or {}))
+            for paper in papers
         ),
         matters=find_weights(plan, season, moved),
         spread=_find_spread(papers, season, moved),
@@ -179,9 +198,10 @@ def _chance_of_packet(
     paper: PaperPlan,
     season: Season,
     passes: tuple[Moved, Moved],
-    wanted: float,
+    asked: tuple[float, Mapping[str, date]],
 ) -> PacketChance:
     moved, late = passes
+    wanted, first_days = asked
     end = season.place(f"{paper.id}/{IN_HAND}")
     by = with_return = None
     curve: Curve = ()
@@ -190,13 +210,13 @@ def _chance_of_packet(
     one_return = season.given_one_return(paper.id) if is_open else None
     latest = late.starts[season.place(paper.mail_step)] if is_open else None
     if latest is not None:
-        first = _first_day(plan, paper)
+        first = _first_day(plan, paper, first_days)
         by = _last_day(first, season, latest, wanted)
-        curve = _falling_curve(plan, paper, season, latest)
+        curve = _falling_curve(paper, season, latest, first)
         if one_return is not None:
             again = _latest_with(plan, paper, season, one_return, late)
             with_return = _last_day(first, season, again, wanted)
-            again_curve = _falling_curve(plan, paper, season, again)
+            again_curve = _falling_curve(paper, season, again, first)
     return PacketChance(
         packet=paper.id,
         mail_step=paper.mail_step,
@@ -206,6 +226,7 @@ def _chance_of_packet(
         by_mail_day=curve,
         ready=_quantiles(season, moved.finishes[end]),
         by_mail_day_with_return=again_curve,
+        certain_returns=season.loops[paper.id].certain if paper.id in season.loops else 0,
     )
 
 
@@ -222,7 +243,7 @@ def _latest_with(plan: Plan, paper: PaperPlan, season: Season, given: Given, lat
     if needed is not None:
         limits[end] = needed
     found = season.columns.backward(
-        limits, given, within=own, done_binds=False, floors_bind=True
+        limits, given, within=own, done_binds=False, floors=season.openings
     ).starts[season.place(paper.mail_step)]
     if found is None:
         raise AssertionError("every step of a packet leads to its in-hand task")
@@ -247,20 +268,19 @@ def _is_earlier(day: date | None, other: date | None) -> bool:
     return other is not None and (day is None or day < other)
 
 
-def _first_day(plan: Plan, paper: PaperPlan) -> date:
-    """Give the first day on which a packet can be sent off, at usual times: that of its trip."""
+def _first_day(plan: Plan, paper: PaperPlan, first_days: Mapping[str, date]) -> date:
+    """Give the first day on which a packet could be sent off, at usual times, on any trip."""
     step = next(step for step in paper.steps if step.id == paper.mail_step)
-    trip = plan.trip_days.get(step.id)
-    return max(step.earliest, plan.as_of, plan.as_of if trip is None else trip.on)
+    return max(first_days.get(step.id, step.earliest), plan.as_of)
 
 
-def _falling_curve(plan: Plan, paper: PaperPlan, season: Season, latest: Column) -> Curve:
-    """Give the chance to be in time for each day on which the packet can be sent off."""
+def _falling_curve(paper: PaperPlan, season: Season, latest: Column, begin: date) -> Curve:
+    """Give the chance to be in time for each day from *begin* on which it can be sent off."""
     tables = season.columns.tables
     move = season.network.tasks[season.place(paper.mail_step)].move
     tally = _tally(season, latest)
     end = int(np.searchsorted(tally, season.given.rows))
-    first = _first_day(plan, paper).toordinal() - tables.base
+    first = begin.toordinal() - tables.base
     days: Iterable[int] = range(first, end + 1)
     if isinstance(move, Act):
         days = [day for day in days if move.calendar.is_open(day + tables.base)]

@@ -1,6 +1,7 @@
 """Texts of papers compared the way an examiner reads them."""
 
 import re
+import unicodedata
 from decimal import Decimal
 from difflib import SequenceMatcher
 
@@ -20,6 +21,10 @@ _MARK_NAMES = {
 _COMPANY = frozenset({"llc", "inc", "corp", "co", "company", "corporation", "ltd", "lp", "llp"})
 _SEVERAL = re.compile(r"[,;|]|\bor\b|\band\b", re.IGNORECASE)
 _WITH_COUNTRY = 11
+_KEYS = {"Pd": "-", "Zs": " "}
+# The minus sign, a hyphen that shows only at the end of a line, dots and slashes like others.
+_ALIKE = {0x2212: "-", 0xAD: "-", 0xB7: ".", 0x2022: ".", 0x2219: ".", 0x2044: "/", 0x2215: "/"}
+_ROUND = " \t\n<>()[]{}\"'`,;:."
 _AMOUNT = re.compile(r"\$?\s*(\d{1,3}(?:,\d{3})+|\d{1,9})(\.\d{1,2})?(?:\s*(?:usd|dollars))?")
 
 
@@ -102,9 +107,34 @@ def phone_digits(text: str) -> str:
     return digits.removeprefix("1") if len(digits) == _WITH_COUNTRY else digits
 
 
+def unify_marks(text: str) -> str:
+    """Write dashes, blanks, dots and slashes of every sort as those of a keyboard.
+
+    Source: the characters of Unicode's categories Pd and Zs, and NFKC; dots and slashes that stand
+    for others are common practice, no source.
+
+    Example:
+        >>> unify_marks("402\u2013555\u20110199")
+        '402-555-0199'
+    """
+    plain = unicodedata.normalize("NFKC", text).translate(_ALIKE)
+    return "".join(_KEYS.get(unicodedata.category(one), one) for one in plain)
+
+
 def is_same_email(says: str, fact: str) -> bool:
-    """Tell whether two e-mail addresses are one; capitals count for nothing. Common practice."""
-    return says.strip().casefold() == fact.strip().casefold()
+    """Tell whether two e-mail addresses are one. Common practice, no source.
+
+    Capitals, brackets round it, a mark after it and ``mailto:`` before it count for nothing.
+
+    Example:
+        >>> is_same_email("<mailto:Office@sandburflats.example>.", "office@sandburflats.example")
+        True
+    """
+    return _bare_email(says) == _bare_email(fact)
+
+
+def _bare_email(text: str) -> str:
+    return unify_marks(text).casefold().strip(_ROUND).removeprefix("mailto:").strip(_ROUND)
 
 
 def split_words(text: str) -> tuple[str, ...]:

@@ -109,15 +109,15 @@ class Columns:
         *,
         within: Collection[int] | None = None,
         done_binds: bool = True,
-        floors_bind: bool = False,
+        floors: Mapping[int, int] | None = None,
     ) -> Moved:
         """Compute the latest starts and finishes of the tasks that something limits.
 
         Shape: *limits* are the last numbers by the place of the task, beside `Task.not_after`. With
         *within* only those places are looked at, as if there were no other tasks.
-        Without *done_binds* a task that is done limits nothing before it. With *floors_bind* a task
-        that could not start on its latest day, because of its `Task.not_before`, has the latest
-        start `BEFORE`: that row cannot be in time.
+        Without *done_binds* a task that is done limits nothing before it. With *floors*,
+        day numbers by place, a task whose latest day is before its own has the latest start
+        `BEFORE`: that row cannot be in time.
 
         Raises:
             ValueError: *given* has something that a task cannot have.
@@ -125,9 +125,9 @@ class Columns:
         self._check(given)
         order, highs = self._place_limits(limits, within)
         order = [at for at in order if done_binds or not self._done[at]]
-        found = self._pass_backward(order, highs, given, floors_bind=floors_bind)
+        found = self._pass_backward(order, highs, given, floors or {})
         while self.network.gaps and self._push_earlier(given, found, highs):
-            found = self._pass_backward(order, highs, given, floors_bind=floors_bind)
+            found = self._pass_backward(order, highs, given, floors or {})
         return found
 
     def _place_limits(
@@ -286,8 +286,7 @@ class Columns:
         order: Sequence[int],
         highs: Mapping[int, Column],
         given: Given,
-        *,
-        floors_bind: bool,
+        floors: Mapping[int, int],
     ) -> Moved:
         count = len(self.network.tasks)
         work = _Work.begin(given, highs, self._constant(self.network.first), count)
@@ -296,8 +295,7 @@ class Columns:
             limits = [day for one in self.network.after[at] if (day := starts[one]) is not None]
             limits += [highs[at]] if at in highs else []
             if limits:
-                floor = self.network.tasks[at].not_before if floors_bind else None
-                start, finish = self._step_backward(at, limits, work, floor)
+                start, finish = self._step_backward(at, limits, work, floors.get(at))
                 starts[at], finishes[at] = start, start if self._is_act[at] else finish
         return work.found
 

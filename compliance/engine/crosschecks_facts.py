@@ -6,6 +6,7 @@ from compliance.engine.check_facts import find_fact, is_registry
 from compliance.engine.check_model import CheckFinding
 from compliance.engine.check_sheets import Case, Crosscheck, Sheet
 from compliance.engine.check_words import is_same_email, is_same_phone, say_difference, squash
+from compliance.engine.contact_words import list_other_contacts
 from compliance.engine.weights import read_weights
 from compliance.facts.basis import Confidence
 from compliance.facts.model import Address
@@ -16,6 +17,8 @@ MACHINE = ("aircraft.maker", "aircraft.model", "aircraft.serial", "aircraft.regi
 PLACES = ("operation.mailing_address", "operation.physical_address")
 _WHICH = "Which is right? Correct the paper or the facts."
 PHONE, EMAIL = "operation.contact_phone", "operation.contact_email"
+_CONTACT = "contact"
+"""The blank of a form for the contact's name, telephone and e-mail address in one line."""
 WEIGHT = "aircraft.takeoff_weight_lb"
 REGISTRATION = "aircraft.registration_number"
 STREET = "operation.physical_address"
@@ -131,8 +134,9 @@ def check_same(case: Case) -> Iterator[CheckFinding]:
 def check_addresses(case: Case) -> Iterator[CheckFinding]:
     """Compare addresses with the facts, passing over commas, periods and capitals.
 
-    Of a telephone number the digits are compared, and of an e-mail address all but capitals. Where
-    nobody has said what stands there, nobody is asked: a wrong one brings no paper back.
+    Of a telephone number the digits are compared, and of an e-mail address all but capitals, also
+    in a line with the contact's name. Where nobody has said what stands there, nobody is asked: a
+    wrong one brings no paper back.
     """
     for sheet, blank, fact in _filled(case, *PLACES):
         says = sheet.says(blank.id)
@@ -149,6 +153,18 @@ def check_addresses(case: Case) -> Iterator[CheckFinding]:
         if fact and says and not is_same(says, fact):
             sentence = f"`{blank.label}` says `{says}`, the facts say `{fact}`."
             yield sheet.open(blank, sentence, _WHICH)
+    yield from _check_contacts(case)
+
+
+def _check_contacts(case: Case) -> Iterator[CheckFinding]:
+    """Compare what is plainly a telephone or an e-mail address in a line that holds a name too."""
+    facts = [find_fact(case.context, name) for name in (PHONE, EMAIL)]
+    for sheet in case.sheets:
+        blank = sheet.template.find_blank(_CONTACT)
+        if blank is not None and not blank.equals and sheet.is_filled(blank.id):
+            for says, fact in list_other_contacts(sheet.says(blank.id), *facts):
+                sentence = f"`{blank.label}` says `{says}`, the facts say `{fact}`."
+                yield sheet.open(blank, sentence, _WHICH)
 
 
 def is_street_only(blank: Blank) -> bool:

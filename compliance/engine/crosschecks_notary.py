@@ -10,7 +10,7 @@ from compliance.engine.crosschecks_blanks import find_missing, is_printed_name
 from compliance.engine.declaration import ASK_FIRST, CITATION
 from compliance.facts.answers import Status
 from compliance.facts.basis import Confidence
-from compliance.facts.states import STATES
+from compliance.facts.states import STATES, find_state
 from compliance.forms.model import Blank, BlankKind
 from compliance.rules.model import NotaryAct
 
@@ -170,20 +170,6 @@ def check_venue(case: Case) -> Iterator[CheckFinding]:
                 f"{STATES[commissioned]}."
             )
             yield sheet.stop(blank, sentence, "Ask the notary to correct the state, with initials.")
-
-
-def find_state(text: str) -> str:
-    """Give the code of a state written as code or name, or an empty text.
-
-    Example:
-        >>> find_state("State of Nebraska"), find_state("ne"), find_state("Ruritania")
-        ('NE', 'NE', '')
-    """
-    words = text.strip().casefold().removeprefix("state of ").strip()
-    for code, name in STATES.items():
-        if words in {code.casefold(), name.casefold()}:
-            return code
-    return ""
 
 
 def check_named_signer(case: Case) -> Iterator[CheckFinding]:

@@ -9,12 +9,11 @@ from compliance.engine.check_sheets import Case, Crosscheck, Sheet, find_envelop
 from compliance.engine.check_words import split_words
 from compliance.engine.crosschecks_notary import (
     find_notary_blank,
-    find_state,
     is_waived,
     notarized,
 )
 from compliance.facts.basis import Confidence
-from compliance.facts.states import STATES
+from compliance.facts.states import STATES, find_state
 from compliance.forms.model import BlankKind
 
 ID_MONTHS_AFTER_EXPIRY = {"IA": 36, "VT": 36}

@@ -12,6 +12,7 @@ from compliance.engine.applies import Verdict
 from compliance.engine.duties import compute_duty_due
 from compliance.engine.duties_model import (
     RESTING,
+    UNNEEDED,
     DueDuty,
     DutyBook,
     DutyState,
@@ -25,12 +26,12 @@ from compliance.engine.duty_flights import (
     has_start_in_time,
     list_planned_flights,
 )
-from compliance.engine.duty_ground import Ground
+from compliance.engine.duty_ground import Ground, make_ground
 from compliance.engine.duty_occasions import MONTHS_BACK, Occasion, list_occasions
-from compliance.facts.events import JobEvent, JobEventKind, find_standing_events
-from compliance.facts.log import LogEntry, find_standing
+from compliance.engine.duty_terms import Counted, choose_term
+from compliance.facts.events import JobEvent, JobEventKind
+from compliance.facts.log import LogEntry
 from compliance.facts.model import Holder, Operation
-from compliance.facts.own_terms import OwnTerm
 from compliance.facts.zones import add_hours
 from compliance.rules.model import DueUnit, DutyEvent, DutyKind, DutyRow, RulesTable
 
@@ -64,18 +65,14 @@ def compute_duty_book(
 
     Shape: due ones by day, then in table order; done ones included. Duties before a flight or job
     that has passed are left out, and so is what was to be kept through a day that has passed.
-    Undated ones are those that wait for something to happen. An edition of a row counts when it is
+    Undated ones are those that wait for something to happen. Duties of papers that are held while
+    no job needs them are included and marked. Own terms count on the days on which their paper is
+    in force, the strictest of several. An edition of a row counts when it is
     in force on the day of the occasion.
     Units: *now* lets a duty that counts hours be overdue within the day; without it the whole of
     *as_of* is on time.
     """
-    ground = Ground(
-        operation=operation,
-        verdicts=verdicts,
-        log=find_standing(log),
-        events=find_standing_events(events),
-        as_of=as_of,
-    )
+    ground = make_ground(operation, table, verdicts, log, events, as_of)
     days = [as_of, *(event.on for event in ground.events)]
     federal = build_federal_calendar(
         min(days) - timedelta(days=_DAYS_BEFORE), max(days) + timedelta(days=_DAYS_AFTER)
@@ -84,29 +81,18 @@ def compute_duty_book(
     due: list[DueDuty] = []
     undated: list[UndatedDuty] = []
     for row in table.duties:
-        for holder in ground.holders_of(row):
-            term = ground.find_term(row, holder)
-            if term is not None and not term.applies:
-                continue
-            own = apply_term(row, term)
-            found = tuple(clock.list_due(own, holder, term))
+        needing = [(one, True) for one in ground.holders_of(row)]
+        for holder, needed in (*needing, *((one, False) for one in ground.unneeded_of(row))):
+            found = tuple(clock.list_due(row, holder, needed=needed))
             due.extend(found)
             if not found and row.in_force_on(as_of) and _waits(row):
-                jobs = ground.jobs_for(row, holder)
-                undated.append(UndatedDuty(row=own, holder=holder, jobs=jobs, term=term))
+                undated.extend(clock.list_undated(row, holder, needed=needed))
     shown = sorted((one for one in due if not _is_gone(one, as_of)), key=lambda one: one.due_on)
     return DutyBook(
         due=tuple(one for one in shown if not _is_old(one, as_of)),
         older=tuple(one for one in shown if _is_old(one, as_of)),
         undated=_merge_editions(undated),
     )
-
-
-def apply_term(row: DutyRow, term: OwnTerm | None) -> DutyRow:
-    """Give a duty with the numbers of the holder's own document, when there is one."""
-    if term is None or not term.applies:
-        return row
-    return replace(row, count=term.count, unit=DueUnit(term.unit), opens=term.opens)
 
 
 def _waits(row: DutyRow) -> bool:
@@ -168,19 +154,63 @@ class _Clock:
     flown: dict[DutyEvent, tuple[Occasion, ...]] = field(default_factory=dict)
     asked: dict[tuple[object, ...], bool] = field(default_factory=dict)
 
-    def list_due(self, row: DutyRow, holder: Holder, term: OwnTerm | None) -> Iterator[DueDuty]:
-        """Give a duty for each of its occasions."""
+    def list_due(self, row: DutyRow, holder: Holder, *, needed: bool) -> Iterator[DueDuty]:
+        """Give a duty for each of its occasions that it is asked for."""
         for event in row.events:
             for occasion in self._occasions(event, row, holder):
                 if not row.in_force_on(occasion.began_on) or not occasion.fits(holder):
                     continue
                 if occasion.job and not self._concerns(row, holder, occasion):
                     continue
-                yield self._due(row, holder, occasion, term)
+                if not needed and not self._is_held(event, row, holder, occasion):
+                    continue
+                counted = self._count(row, holder, occasion)
+                if counted is not None:
+                    yield self._due(counted, holder, occasion, needed=needed)
+
+    def list_undated(self, row: DutyRow, holder: Holder, *, needed: bool) -> Iterator[UndatedDuty]:
+        """Give a duty whose clock has not started, as it counts on the day of the book."""
+        today = self.ground.as_of
+        if not needed and not self.ground.papers.is_in_force(row.paper, holder, today, today):
+            return
+        now = Occasion(key="", about="", began_on=today, ended_on=today)
+        counted = self._count(row, holder, now)
+        if counted is not None:
+            yield UndatedDuty(
+                row=counted.row,
+                holder=holder,
+                jobs=self.ground.jobs_for(row, holder),
+                term=counted.term,
+                beside=counted.beside,
+                not_before=counted.not_before,
+                apart=counted.apart,
+                needed=needed,
+            )
+
+    def _is_held(self, event: DutyEvent, row: DutyRow, holder: Holder, occasion: Occasion) -> bool:
+        """Tell whether a paper that no job needs is in force when its clock starts."""
+        if event is DutyEvent.PAPER_ENDS and occasion.began_on < self.ground.as_of:
+            return False
+        return self.ground.papers.is_in_force(row.paper, holder, *occasion.about_days)
+
+    def _count(self, row: DutyRow, holder: Holder, occasion: Occasion) -> Counted | None:
+        """Give the duty as the papers in force on the days of an occasion have it."""
+        terms = self.ground.papers.list_terms(row, holder, *occasion.about_days)
+        return choose_term(
+            row,
+            terms,
+            lambda own: self._limit(own, occasion, own.count),
+            lambda own: self._opens(own, occasion),
+        )
+
+    def _count_row(self, row: DutyRow, holder: Holder, occasion: Occasion) -> DutyRow | None:
+        counted = self._count(row, holder, occasion)
+        return counted.row if counted is not None else None
 
     def _occasions(self, event: DutyEvent, row: DutyRow, holder: Holder) -> tuple[Occasion, ...]:
         if event is DutyEvent.FLIGHT_START:
-            return tuple(list_planned_flights(self.ground, row, partial(self._judge, row)))
+            count = partial(self._count_row, row, holder)
+            return tuple(list_planned_flights(self.ground, count, self._judge))
         if event not in {DutyEvent.FLIGHT, DutyEvent.RE_ENTRY_ENDS}:
             return tuple(list_occasions(self.ground, event, row, holder))
         if event not in self.flown:
@@ -194,12 +224,11 @@ class _Clock:
         return self.asked[key]
 
     def _due(
-        self, row: DutyRow, holder: Holder, occasion: Occasion, term: OwnTerm | None
+        self, counted: Counted, holder: Holder, occasion: Occasion, *, needed: bool
     ) -> DueDuty:
+        row = counted.row
         due_on, due_at = self._limit(row, occasion, row.count)
-        opens_on, opens_at = (None, None)
-        if row.opens:
-            opens_on, opens_at = self._opening(row, occasion, due_on)
+        opens_on, opens_at = self._opening(counted.opener or row, occasion, due_on)
         done_on = self._done_on(row, holder, occasion)
         state = self._state(row, occasion, done_on)
         return DueDuty(
@@ -207,7 +236,7 @@ class _Clock:
             row=row,
             holder=holder,
             occasion=occasion.key,
-            about=occasion.about,
+            about=occasion.about if needed else f"{occasion.about} ({UNNEEDED})",
             job=occasion.job,
             event_on=occasion.began_on,
             due_on=due_on,
@@ -219,7 +248,11 @@ class _Clock:
             state=state,
             start_from=self._start_from(row, occasion, state),
             done_on=done_on,
-            term=term,
+            term=counted.term,
+            beside=counted.beside,
+            not_before=counted.not_before,
+            apart=counted.apart,
+            needed=needed,
         )
 
     def _limit(self, row: DutyRow, occasion: Occasion, count: int) -> tuple[date, datetime | None]:
@@ -245,10 +278,15 @@ class _Clock:
         self, row: DutyRow, occasion: Occasion, due_on: date
     ) -> tuple[date | None, datetime | None]:
         """Give the first day on time; None when no whole day lies in the window."""
-        if row.unit is DueUnit.HOURS and occasion.began_at is None:
+        if not row.opens:
+            return None, None
+        opens_on, opens_at = self._opens(row, occasion)
+        return (opens_on, opens_at) if opens_on <= due_on else (None, None)
+
+    def _opens(self, row: DutyRow, occasion: Occasion) -> tuple[date, datetime | None]:
+        if row.unit is DueUnit.HOURS and row.before and occasion.began_at is None:
             # The flight may start as late as the end of its day.
-            first = add_days(occasion.began_on, 1 - row.opens // 24)
-            return (first, None) if first <= due_on else (None, None)
+            return add_days(occasion.began_on, 1 - row.opens // 24), None
         return self._limit(row, occasion, row.opens)
 
     def _done_on(self, row: DutyRow, holder: Holder, occasion: Occasion) -> date | None:
@@ -274,8 +312,12 @@ class _Clock:
             late = self.now > due_at
         if not late:
             return DutyState.OPEN
-        if occasion.any_hour and has_start_in_time(
-            occasion.began_on, row.count, occasion.zone, as_of=self.ground.as_of, now=self.now
+        if (
+            occasion.any_hour
+            and row.unit is DueUnit.HOURS
+            and has_start_in_time(
+                occasion.began_on, row.count, occasion.zone, as_of=self.ground.as_of, now=self.now
+            )
         ):
             return DutyState.LATE_FOR_SOME
         return DutyState.OVERDUE

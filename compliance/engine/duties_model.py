@@ -13,6 +13,10 @@ from compliance.rules.model import DutyKind, DutyRow
 RESTING = frozenset({DutyKind.KEEP_RECORD, DutyKind.LAST_DAY})
 
 
+UNNEEDED = "held, no job needs it"
+"""Marks what is asked for a paper only because it is held."""
+
+
 class DutyState(StrEnum):
     """How a duty stands: to do, its last moment past, done, or running by itself.
 
@@ -40,7 +44,10 @@ class DueDuty:
     ``start_from`` is the first moment at which a flight may start when what is late is told now;
     None when it is not late or the moment of now is not known. ``record`` is the number of the
     record of the flight the duty is about, and ``lacks`` the elements that the rule asks for and
-    the record does not hold; with any the duty is not done.
+    the record does not hold; with any the duty is not done. ``beside`` names the less strict terms
+    in force at once: documents, or the rule's own; ``not_before`` the one of them by which the
+    window opens, and ``apart`` those whose own window no moment of this one suits. ``needed`` is
+    False for the duty of a paper that is held while no job needs it.
     """
 
     id: str
@@ -62,6 +69,10 @@ class DueDuty:
     term: OwnTerm | None = None
     record: int | None = None
     lacks: tuple[str, ...] = ()
+    beside: tuple[str, ...] = ()
+    not_before: str = ""
+    apart: tuple[str, ...] = ()
+    needed: bool = True
 
     @property
     def is_live(self) -> bool:
@@ -73,13 +84,18 @@ class DueDuty:
 class UndatedDuty:
     """A duty that applies but whose clock has not started: only if something happens.
 
-    ``jobs`` are the ids of the jobs it goes with.
+    ``jobs`` are the ids of the jobs it goes with; ``beside``, ``not_before``,
+    ``apart`` and ``needed`` as in `DueDuty`.
     """
 
     row: DutyRow
     holder: Holder
     jobs: tuple[str, ...]
     term: OwnTerm | None = None
+    beside: tuple[str, ...] = ()
+    not_before: str = ""
+    apart: tuple[str, ...] = ()
+    needed: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -30,31 +30,45 @@ _DAY = timedelta(days=1)
 MISSED_DAYS = 3
 """How many days ahead a flight whose notice is late is named, since it must not be flown so."""
 
-Judge = Callable[[Occasion], DutyState]
+Count = Callable[[Occasion], DutyRow | None]
+Judge = Callable[[DutyRow, Occasion], DutyState]
 
 
-def list_planned_flights(ground: Ground, row: DutyRow, judge: Judge) -> Iterator[Occasion]:
+def list_planned_flights(ground: Ground, count: Count, judge: Judge) -> Iterator[Occasion]:
     """List the flights of each job that a duty before flying is asked for.
 
     Shape: by day for each job: today's flight when its job is on today, or its first one when it
     is still to come, in time or not; then those of the next `MISSED_DAYS` days that are late and
     those for which only a late start is in time; the last is the first one that is wholly in time.
-    *judge* says how a flight stands, done or not.
+    *count* gives the duty with the numbers that hold on the day of a flight, None when it is not
+    asked for then; such flights are left out. *judge* says how a flight stands, done or not.
     """
     for job in ground.operation.jobs:
         first = max(job.first_day, ground.as_of)
         if job.last_day < first:
             continue
-        if _is_told_once(row) and job.first_day < ground.as_of:
+        yield from _list_flights_of(ground, job, first, count, judge)
+
+
+def _list_flights_of(
+    ground: Ground, job: Job, first: date, count: Count, judge: Judge
+) -> Iterator[Occasion]:
+    is_first = True
+    for later in range(min(_MOST_DAYS_LOOKED_AT, (job.last_day - first).days + 1)):
+        flight = _plan_flight(ground, job, add_days(first, later))
+        row = count(flight)
+        if row is None:
             continue
-        for later in range(1 if _is_told_once(row) else _MOST_DAYS_LOOKED_AT):
-            flight = _plan_flight(ground, row, job, add_days(first, later))
-            stands = judge(flight)
-            near = flight.began_on <= add_days(ground.as_of, MISSED_DAYS)
-            if not later or near or stands is not DutyState.OVERDUE:
-                yield flight
-            if stands is DutyState.OPEN or flight.began_on >= job.last_day:
-                break
+        once = _is_told_once(row)
+        if once and job.first_day < ground.as_of:
+            break
+        stands = judge(row, flight)
+        near = flight.began_on <= add_days(ground.as_of, MISSED_DAYS)
+        if is_first or near or stands is not DutyState.OVERDUE:
+            yield flight
+        is_first = False
+        if once or stands is DutyState.OPEN:
+            break
 
 
 def _is_told_once(row: DutyRow) -> bool:
@@ -62,7 +76,7 @@ def _is_told_once(row: DutyRow) -> bool:
     return row.unit is DueUnit.MONTHS or hours > _MOST_DAYS_AHEAD * 24
 
 
-def _plan_flight(ground: Ground, row: DutyRow, job: Job, day: date) -> Occasion:
+def _plan_flight(ground: Ground, job: Job, day: date) -> Occasion:
     zone = find_zone(ground.operation, job)
     start = parse_moment(job.first_flight, zone, day) if job.first_flight and zone else None
     moment = start if isinstance(start, datetime) else None
@@ -78,7 +92,7 @@ def _plan_flight(ground: Ground, row: DutyRow, job: Job, day: date) -> Occasion:
         began_at=moment,
         job=job.id,
         subjects=ground.subjects_of(job.id),
-        any_hour=moment is None and row.unit is DueUnit.HOURS,
+        any_hour=moment is None,
         zone=zone,
         hour_fault=fault,
     )

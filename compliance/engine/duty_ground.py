@@ -4,28 +4,30 @@ from dataclasses import dataclass
 from datetime import date
 
 from compliance.engine.applies import Verdict, find_subjects, holder_of, row_holds_for
+from compliance.engine.duty_papers import OPERATION, DutyPapers
 from compliance.engine.packets import find_held
 from compliance.engine.validity import compute_valid_through
 from compliance.facts.catalog import Subject
-from compliance.facts.events import JobEvent
-from compliance.facts.log import EventKind, LogEntry
-from compliance.facts.model import HeldPaper, Holder, HolderKind, Operation
-from compliance.facts.own_terms import OwnTerm
-from compliance.rules.model import DutyRow, PaperRow
+from compliance.facts.events import JobEvent, find_standing_events
+from compliance.facts.log import EventKind, LogEntry, find_standing
+from compliance.facts.model import HeldPaper, Holder, Operation
+from compliance.rules.model import DutyRow, PaperRow, RulesTable
 from compliance.rules.validity_model import ValidityKind
-
-OPERATION = Holder(kind=HolderKind.OPERATION)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ground:
-    """Everything duties are asked of; ``log`` and ``events`` hold only what still stands."""
+    """Everything duties are asked of; ``log`` and ``events`` hold only what still stands.
+
+    ``papers`` are those of the same operation, asked about single days.
+    """
 
     operation: Operation
     verdicts: tuple[Verdict, ...]
     log: tuple[LogEntry, ...]
     events: tuple[JobEvent, ...]
     as_of: date
+    papers: DutyPapers
 
     def subjects_of(self, job: str, aircraft: str = "", pilot: str = "") -> tuple[Subject, ...]:
         """Give the combinations of a job, those of one aircraft and pilot when they are named.
@@ -70,6 +72,10 @@ class Ground:
             and self.holds(row, self.subjects_for(row, verdict.holder))
         )
 
+    def unneeded_of(self, row: DutyRow) -> tuple[Holder, ...]:
+        """Give everybody a duty falls on only because its paper is held."""
+        return self.papers.list_unneeded(row)
+
     def subjects_for(self, row: DutyRow, holder: Holder) -> tuple[Subject, ...]:
         """Give the subjects of all jobs for which a holder needs the paper of a duty."""
         jobs = self.jobs_for(row, holder)
@@ -107,7 +113,7 @@ class Ground:
         return row.title if row is not None else paper
 
     def _paper(self, paper: str) -> PaperRow | None:
-        return next((one.paper for one in self.verdicts if one.paper.id == paper), None)
+        return self.papers.find_row(paper)
 
     def find_held(self, paper: str, holder: Holder) -> HeldPaper | None:
         """Find the paper in hand that lasts longest, from the facts and the grants of the log."""
@@ -138,16 +144,25 @@ class Ground:
                 mailed = None
         return mailed
 
-    def find_term(self, row: DutyRow, holder: Holder) -> OwnTerm | None:
-        """Find what the papers in hand say about a duty; the paper written down last wins.
 
-        A paper of the operation, such as a grant, speaks for its aircraft and pilots too.
-        """
-        terms = [
-            term
-            for held in self.operation.papers
-            if held.holder in {holder, OPERATION}
-            for term in held.own_terms
-            if term.duty == row.id
-        ]
-        return terms[-1] if terms else None
+def make_ground(
+    operation: Operation,
+    table: RulesTable,
+    verdicts: tuple[Verdict, ...],
+    log: tuple[LogEntry, ...],
+    events: tuple[JobEvent, ...],
+    as_of: date,
+) -> Ground:
+    """Gather what duties are asked of; of the logs only what still stands."""
+    standing = find_standing(log)
+    papers = DutyPapers(
+        operation=operation, verdicts=verdicts, table=table, log=standing, as_of=as_of
+    )
+    return Ground(
+        operation=operation,
+        verdicts=verdicts,
+        log=standing,
+        events=find_standing_events(events),
+        as_of=as_of,
+        papers=papers,
+    )

@@ -28,7 +28,8 @@ class Occasion:
     about, empty when it is about no job. ``pilot`` and ``aircraft`` narrow whose papers it is
     about; when it is ``personal``, a named one leaves out the papers of everybody else. ``zone`` is
     the time zone of the place of a flight that is only planned, empty when nobody knows it;
-    ``hour_fault`` says why the hour its job has for it cannot be taken.
+    ``hour_fault`` says why the hour its job has for it cannot be taken; ``any_hour`` that there is
+    none. ``days`` are the first and last day it is about where these are others.
     """
 
     key: str
@@ -46,6 +47,12 @@ class Occasion:
     zone: str = ""
     hour_fault: str = ""
     done_on: date | None = None
+    days: tuple[date, date] | None = None
+
+    @property
+    def about_days(self) -> tuple[date, date]:
+        """Give the first and the last of the days it is about, on which papers are looked at."""
+        return self.days or (self.began_on, self.ended_on)
 
     def fits(self, holder: Holder) -> bool:
         """Tell whether it is about this holder."""
@@ -122,6 +129,7 @@ def _flights(ground: Ground, event: DutyEvent) -> Iterator[Occasion]:
             subjects=subjects,
             aircraft=flight.aircraft,
             pilot=flight.pilot,
+            days=(flight.start.date(), flight.end.date()),
         )
 
 
@@ -140,22 +148,22 @@ def _jobs(ground: Ground, event: DutyEvent) -> Iterator[Occasion]:
 
 
 def _months(ground: Ground, row: DutyRow, holder: Holder) -> Iterator[Occasion]:
-    """Give the calendar months in which a paper is held, those of a year ahead at most."""
-    held = ground.find_held(row.paper, holder)
-    if held is None:
-        return
+    """Give the calendar months in which a paper is in force, those of a year ahead at most."""
+    covers = ground.papers.list_covers(row.paper, holder)
     floor = add_months(ground.as_of.replace(day=1), -_MOST_MONTHS_BACK)
-    first = max(held.issued_on or ground.as_of, floor).replace(day=1)
     stop = add_months(ground.as_of.replace(day=1), MONTHS_AHEAD)
-    through = ground.last_day_of(row.paper, holder)
-    while first < stop and (through is None or first <= through):
+    begins = min((one.begins or ground.as_of for one in covers), default=stop)
+    first = max(begins, floor).replace(day=1)
+    while first < stop:
         last = add_days(add_months(first, 1), -1)
-        yield Occasion(
-            key=f"{first:%Y-%m}",
-            about=f"the month of {first:%b} {first.year}, flights or none",
-            began_on=last,
-            ended_on=last,
-        )
+        if ground.papers.is_in_force(row.paper, holder, first, last):
+            yield Occasion(
+                key=f"{first:%Y-%m}",
+                about=f"the month of {first:%b} {first.year}, flights or none",
+                began_on=last,
+                ended_on=last,
+                days=(first, last),
+            )
         first = add_months(first, 1)
 
 
@@ -172,6 +180,7 @@ def _years(ground: Ground, row: DutyRow) -> Iterator[Occasion]:
             about=f"the work of {year}: {', '.join(jobs)}",
             began_on=day,
             ended_on=day,
+            days=(date(year, 1, 1), date(year, 12, 31)),
         )
 
 

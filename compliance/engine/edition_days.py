@@ -11,12 +11,17 @@ from compliance.rules.model import StepKind
 
 
 class Link(NamedTuple):
-    """A step as its packet's chain would have it; *before* and *behind* are ids of tasks."""
+    """A step as its packet's chain would have it; *before* and *behind* are ids of tasks.
+
+    ``hangs_on`` are what a person still decides about: the nearest acts before it, through the
+    waits between, and the papers it needs.
+    """
 
     step: Step
     move: Move
     before: tuple[str, ...]
     behind: tuple[str, ...]
+    hangs_on: tuple[str, ...]
 
 
 class Placer(Protocol):
@@ -26,7 +31,8 @@ class Placer(Protocol):
     first with ``is_backward`` and else the last, the other one being the day that its neighbour
     leaves it. *same* tells that the pass was made with this edition. ``past`` gives the day on
     which a step belongs though nobody logged it, because one behind it is done; else None.
-    ``has_begun`` tells that all it waits for is done.
+    ``has_begun`` tells that a wait goes on, or follows from one that does: when it begins is no
+    choice any more.
     """
 
     @property
@@ -43,7 +49,7 @@ class Placer(Protocol):
         ...
 
     def has_begun(self, link: Link) -> bool:
-        """Tell whether a wait is under way."""
+        """Tell whether a wait goes on or follows from one that does."""
         ...
 
 
@@ -122,5 +128,5 @@ class FromToday:
         return min(max(before), *behind) if before else min(behind)
 
     def has_begun(self, link: Link) -> bool:
-        """Tell whether all that a wait begins with is done."""
-        return bool(link.before) and all(one in self.done for one in link.before)
+        """Tell whether everything before a wait that somebody decides about is done."""
+        return bool(link.hangs_on) and all(one in self.done for one in link.hangs_on)

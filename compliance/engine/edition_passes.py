@@ -19,7 +19,7 @@ from compliance.engine.edition_choice import (
 )
 from compliance.engine.edition_days import Link, Placer
 from compliance.engine.edition_waits import Season, is_in_force
-from compliance.engine.network import NetworkBuilder, Pace, step_id
+from compliance.engine.network import NetworkBuilder, Pace, Step, step_id
 from compliance.engine.packets import Packet
 from compliance.rules.editions import find_hole, find_on, is_partial, nearest
 from compliance.rules.model import StepKind, StepRow
@@ -160,19 +160,33 @@ class Chooser:
         links: list[tuple[Option, Link]] = []
         for option in self._options(packet, key[1]):
             link = self._link(choice, packet, key, option)
-            if link is None:
-                continue
-            past = placer.past(link)
-            if past is not None:
-                day = date.fromordinal(past)
-                self.over[key] = self._on(packet, key[1], day, always=False) or Option(row=None)
-                return self.over[key]
-            links.append((option, link))
+            if link is not None:
+                links.append((option, link))
         if not links:
             return None
+        past = placer.past(links[0][1])
+        if past is not None:
+            self.over[key] = self._find_over(packet, key, links, past)
+            return self.over[key]
         if all(link.step.row.kind is StepKind.ACT for _, link in links):
             return self._pick_act(choice.get(key), packet, links, placer)
         return self._pick_wait(choice.get(key), packet, links, placer)
+
+    def _find_over(
+        self, packet: Packet, key: StepKey, links: list[tuple[Option, Link]], day: int
+    ) -> Option:
+        """Find the edition of a step that is over though nobody logged it; None's row without one.
+
+        A wait that is only taken as over counts as it did while it went on, lest its days move.
+        """
+        if any(link.step.row.kind is StepKind.ACT for _, link in links):
+            found = self._on(packet, key[1], date.fromordinal(day), always=False)
+            return found or Option(row=None)
+        option, is_open = Season.of(packet, links).pick(day) or (Option(row=None), False)
+        logged = {step_id(packet.id, *one) for one in packet.progress.done}
+        if is_open and not logged.intersection(links[0][1].behind):
+            self._note(packet, links[0][1].step.row)
+        return option
 
     def _pick_act(
         self, now: Option | None, packet: Packet, links: list[tuple[Option, Link]], placer: Placer
@@ -214,9 +228,14 @@ class Chooser:
         if step is None:
             return None
         own = next(after for one, after in chain if one.id == name)
-        before = (*own, *builder.needed(packet, step))
-        behind = tuple(one.id for one, after in chain if name in after)
-        return Link(step=step, move=builder.move(step), before=before, behind=behind)
+        needed = builder.needed(packet, step)
+        return Link(
+            step=step,
+            move=builder.move(step),
+            before=(*own, *needed),
+            behind=tuple(one.id for one, after in chain if name in after),
+            hangs_on=(*needed, *_list_acts_before(name, chain)),
+        )
 
     def _find_in_hole(self, packet: Packet, row: StepRow, day: int) -> Option:
         """Give no step, or the nearest edition when the day lies between two editions."""
@@ -242,6 +261,21 @@ def say_hole(title: str, name: str, hole: tuple[date, date]) -> str:
         f"`{title}` ({name}): the rules table has no edition from {say_date(first)} to "
         f"{say_date(last)}, between two others; the nearest one is used, so ask the agency"
     )
+
+
+def _list_acts_before(name: str, chain: tuple[tuple[Step, tuple[str, ...]], ...]) -> list[str]:
+    """List the nearest acts that a step comes after, through the waits between."""
+    steps = {step.id: (step, after) for step, after in chain}
+    found: list[str] = []
+    waiting = list(steps[name][1])
+    while waiting:
+        one = waiting.pop()
+        is_wait = one in steps and steps[one][0].row.kind is not StepKind.ACT
+        if is_wait:
+            waiting.extend(steps[one][1])
+        else:
+            found.append(one)
+    return found
 
 
 def _place(option: Option, link: Link, placer: Placer, *, same: bool) -> _Placed:

@@ -3,8 +3,9 @@
 from datetime import date
 
 from compliance.base.dates import WEEKDAYS, say_date
+from compliance.engine.agenda import list_once_papers
 from compliance.engine.applies import Verdict
-from compliance.engine.awaited import find_overdue
+from compliance.engine.awaited import list_holding
 from compliance.engine.closed_days import closed_days, list_reasons, say_closed
 from compliance.engine.explain_earliest import say_ready, trace_earliest
 from compliance.engine.explain_words import (
@@ -65,6 +66,9 @@ def explain_paper(plan: Plan, paper: PaperPlan) -> Explanation:
         heading = "Earliest it can be in hand"
         if paper.overdue_since is not None:
             heading = "When it ought to have come, by usual days from the sending"
+        elif once := list_once_papers(plan, paper):
+            what = "paper" if len(once) == 1 else "papers"
+            heading = f"When it can be in hand is not known; if the overdue {what} came today"
         sections.append((heading, trace_earliest(plan, paper)))
     return Explanation(answer=base.answer, sections=tuple(sections))
 
@@ -103,14 +107,16 @@ def explain_step(plan: Plan, step: StepPlan) -> Explanation:
 
 
 def _say_hope(plan: Plan, step: StepPlan) -> str:
-    """Say which paper an office is overdue with must come today for a day to hold, or nothing."""
+    """Say which papers offices are overdue with must come today for a day to hold, or nothing."""
     paper = plan.find_paper(step.id.partition("/")[0])
     if paper is None or step not in paper.steps:
         return ""
-    other = find_overdue(plan, paper, step)
-    if other is None:
+    others = list_holding(plan, paper, step)
+    if not others:
         return ""
-    return f", only if {other.packet.paper.title}, which is overdue, comes today"
+    names = " and ".join(one.packet.paper.title for one in others)
+    verb = "which is overdue, comes" if len(others) == 1 else "which are overdue, come"
+    return f", only if {names}, {verb} today"
 
 
 def trace_last(plan: Plan, step: StepPlan) -> tuple[Reason, ...]:

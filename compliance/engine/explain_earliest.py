@@ -1,9 +1,10 @@
 """What sets the earliest day a paper can be in hand, or what is known of an overdue one."""
 
+from dataclasses import replace
 from datetime import date
 
 from compliance.base.dates import say_date
-from compliance.engine.awaited import find_overdue
+from compliance.engine.awaited import list_holding
 from compliance.engine.explain_words import Reason, say_lead, source_of
 from compliance.engine.network import IN_HAND
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
@@ -17,16 +18,22 @@ def trace_earliest(plan: Plan, paper: PaperPlan) -> tuple[Reason, ...]:
     """Follow what sets the earliest day a paper can be in hand, from that day back to today.
 
     Where an office is overdue the chain goes from the sending on, and gives no day to come. The
-    last line names a paper that is overdue and that these days need, in the chain or beside it.
+    last lines name the papers that are overdue and that these days need, in the chain or beside it.
     """
     if paper.overdue_since is not None:
         return trace_overdue(plan, paper, paper.overdue_since)
     lines = _trace_chain(plan, paper)
     sending = plan.find_step(paper.mail_step)
-    if lines[-1].day is None or sending is None or sending not in paper.steps:
+    if sending is None or sending not in paper.steps or sending.done_on is not None:
         return lines
-    awaited = find_overdue(plan, paper, sending)
-    return (*lines, _hope_line(awaited, "in time")) if awaited is not None else lines
+    awaited = list_holding(plan, paper, sending)
+    if not awaited:
+        return lines
+    came = "the overdue paper came" if len(awaited) == 1 else "the overdue papers came"
+    ready = replace(lines[0], text=f"{lines[0].text}, if {came} today")
+    named = {line.step_id for line in lines if line.day is None}
+    hope = [_hope_line(one, "in time") for one in awaited if f"{one.id}/{IN_HAND}" not in named]
+    return (ready, *lines[1:], *hope)
 
 
 def _trace_chain(plan: Plan, paper: PaperPlan) -> tuple[Reason, ...]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from compliance.base.dates import WEEKDAYS, say_date
 from compliance.base.holidays import Holiday, bank_closures, federal_closures, postal_closures
@@ -17,6 +17,7 @@ from compliance.rules.model import CalendarName, StepKind
 _PEOPLE = ("field", "vehicle")
 _ROOM = timedelta(days=30)
 _SATURDAY = 5
+_FOR_HOME = "for what is done at home or online"
 _HOLIDAYS = {
     CalendarName.NOTARY: bank_closures,
     CalendarName.BANK: bank_closures,
@@ -34,13 +35,23 @@ class Errand(NamedTuple):
     kind: PlaceKind
 
 
+class HomeWork(NamedTuple):
+    """An act away from town that asks for a day without other work, and its calendar."""
+
+    calendar: CalendarName
+    done_at: str
+
+
+_Work = TypeVar("_Work", Errand, HomeWork)
+
+
 def open_day(operation: Operation, plan: Plan, day: date) -> tuple[Operation, str]:
-    """Let somebody go to town on a day of a closure of the field or the vehicle.
+    """Let somebody go to town, or leave other work, on a day of a closure of people.
 
     Places themselves keep their days: no drive opens a door. The errands are those still to do in
     *plan*.
 
-    Shape: the operation, and in words what the trip reaches; the same operation when nothing kept
+    Shape: the operation, and in words what the day is for; the same operation when nothing kept
     anybody at home that day.
 
     Raises:
@@ -59,14 +70,13 @@ def open_day(operation: Operation, plan: Plan, day: date) -> tuple[Operation, st
     before = [one for one in before if _is_known(operation, one)]
     shut = [one for one in errands if one not in after]
     closed = _join(f"the {_word(one)} is closed ({_say_why(opened, one, day)})" for one in shut)
+    tail = f"; {closed}" if closed else ""
     if gained:
-        there = _join(
-            f"the {_word(one)}"
-            + ("" if _is_known(operation, one) else " (its days are not in your facts)")
-            for one in gained
-        )
-        tail = f"; {closed}" if closed else ""
-        return opened, f"somebody goes to town on {say_date(day)} after all, to {there}{tail}"
+        return opened, f"{_say_gained(operation, gained, day)}{tail}"
+    work = tuple(dict.fromkeys(_list_home_work(plan)))
+    if _list_open(opened, work, day) != _list_open(operation, work, day):
+        leaves = f"somebody leaves other work on {say_date(day)} after all, {_FOR_HOME}"
+        return opened, f"{leaves}{tail}"
     as_it_is = _join(f"the {_word(one)}" for one in before)
     if not errands:
         nothing = f"a trip on {say_date(day)} changes nothing: nothing is left to do in town"
@@ -83,6 +93,16 @@ def open_day(operation: Operation, plan: Plan, day: date) -> tuple[Operation, st
         f"a trip on {say_date(day)} changes nothing: {closed}",
         hint="a trip helps on a day on which the place is open and your facts keep you at home",
     )
+
+
+def _say_gained(operation: Operation, gained: list[Errand], day: date) -> str:
+    """Say which places a drive reaches."""
+    there = _join(
+        f"the {_word(one)}"
+        + ("" if _is_known(operation, one) else " (its days are not in your facts)")
+        for one in gained
+    )
+    return f"somebody goes to town on {say_date(day)} after all, to {there}"
 
 
 def cut_closures(
@@ -109,7 +129,16 @@ def _list_errands(plan: Plan) -> Iterator[Errand]:
                 yield Errand(step.calendar, step.row.done_at, kind)
 
 
-def _list_open(operation: Operation, errands: tuple[Errand, ...], day: date) -> list[Errand]:
+def _list_home_work(plan: Plan) -> Iterator[HomeWork]:
+    """List what the plan still has to do away from town that a closure of people keeps it from."""
+    for paper in plan.papers:
+        for step in paper.steps:
+            is_left = step.kind is StepKind.ACT and step.done_on is None
+            if is_left and find_place_kind(step.row.done_at) is None:
+                yield HomeWork(step.calendar, step.row.done_at)
+
+
+def _list_open(operation: Operation, errands: tuple[_Work, ...], day: date) -> list[_Work]:
     days = OperationDays(operation, day - _ROOM, day + _ROOM)
     number = day.toordinal()
     return [one for one in errands if days.at_place(one.calendar, one.done_at).is_open(number)]

@@ -6,8 +6,17 @@ from datetime import date, timedelta
 from compliance.base.holidays import build_federal_calendar, build_postal_calendar
 from compliance.engine.network import compute_filing_limit, step_id
 from compliance.engine.packets import Packet
+from compliance.engine.validity import compute_mark
 from compliance.facts.log import EventKind
-from compliance.rules.model import CalendarName, CountsOn, OfficeRow, StepRow, StepUse
+from compliance.rules.model import (
+    CalendarName,
+    CountsOn,
+    OfficeRow,
+    PaperRow,
+    RulesTable,
+    StepRow,
+    StepUse,
+)
 
 _BUILDERS = {
     CalendarName.FEDERAL: build_federal_calendar,
@@ -35,6 +44,17 @@ def find_file_by(packet: Packet) -> date | None:
         rows = [row for row in packet.steps if step_id(packet.id, row.name) == name]
         return move_off_closed(rows[0].calendar, limit) if rows else limit
     return None
+
+
+def find_file_by_of(paper: PaperRow, ends_on: date, table: RulesTable) -> date | None:
+    """Find the same day for a paper that ends on a day though no packet is planned for it."""
+    if paper.renewal is None or paper.renewal.renew_by is None:
+        return None
+    limit = compute_mark(paper.renewal.renew_by, ends_on)
+    rows = (row for row in table.steps if row.paper == paper.id and row.in_force_on(limit))
+    offices = [row for row in table.offices if row.id == paper.office]
+    office = next((row for row in offices if row.in_force_on(limit)), None)
+    return move_filing(rows, office, limit)
 
 
 def move_filing(rows: Iterable[StepRow], office: OfficeRow | None, limit: date) -> date:

@@ -29,6 +29,8 @@ class Standing(StrEnum):
 
 
 GROUNDING = frozenset({Standing.NOT_HELD, Standing.END_UNKNOWN, Standing.NOT_YET, Standing.LAPSED})
+# Ends, with days on which no paper of the kind is in force when another one begins later.
+_FOLLOWED = frozenset({Standing.LAPSED, Standing.ENDS_IN_JOB})
 
 
 class Answer(StrEnum):
@@ -57,7 +59,8 @@ class PaperStanding:
     ``held_through`` is the last day of ``held`` alone; ``follower`` the paper that lasts through
     ``through`` when that is another one. ``numbered`` tells that a paper of the kind has a number.
     ``renewal_missed`` is the rule's last day to file the renewal of a paper that ends in the job,
-    when it is past and none is logged by then.
+    when it is past and none is logged by then, nor another paper held that begins later.
+    ``next_from`` is the first day of that one when days without any lie between.
     """
 
     paper: PaperRow
@@ -73,6 +76,7 @@ class PaperStanding:
     follower: HeldPaper | None = None
     numbered: bool = False
     renewal_missed: date | None = None
+    next_from: date | None = None
 
     @property
     def id(self) -> str:
@@ -210,6 +214,7 @@ def _stand_paper(
     if filed_on is not None and lapsed is not None:
         # Also when another paper is held whose last day nobody wrote down.
         standing, cover, last, through = Standing.KEPT_ALIVE, lapsed, lapsed, lapsed.through
+    next_from = _find_next(covers, through) if standing in _FOLLOWED else None
     return PaperStanding(
         paper=paper,
         holder=holder,
@@ -225,10 +230,19 @@ def _stand_paper(
         numbered=any(one.held.number for one in covers),
         renewal_missed=(
             find_missed_renewal(paper, office, own, through, on, table.steps)
-            if standing is Standing.ENDS_IN_JOB and through is not None
+            if standing is Standing.ENDS_IN_JOB and through is not None and next_from is None
             else None
         ),
+        next_from=next_from,
     )
+
+
+def _find_next(covers: Sequence[Cover], through: date | None) -> date | None:
+    """Find the first day of the next paper held after a last day, None without one."""
+    if through is None:
+        return None
+    begins = (one.begins for one in covers if one.begins is not None and not one.end_unknown)
+    return min((day for day in begins if day > through), default=None)
 
 
 def _find_lapsed(covers: Sequence[Cover], on: date) -> Cover | None:

@@ -50,6 +50,7 @@ def keep_harmless(
         step.earliest
         for _, step in list_undone_acts(best)
         if step.calendar is not CalendarName.EVERY_DAY
+        or find_place_kind(step.row.done_at) is not None
     ]
     for one in closures:
         if one.who not in KEEPING_HOME:
@@ -128,7 +129,7 @@ def _find_days(plan: Plan, table: RulesTable, jobs: frozenset[str]) -> dict[str,
     except RefusedError:
         return first
     days = {
-        act.step.id: TripDay(on=trip.on, by=act.by, is_safe=act.is_safe)
+        act.step.id: TripDay(first=act.first, on=trip.on, by=act.by, is_safe=act.is_safe)
         for trip in found.trips
         for act in trip.acts
     }

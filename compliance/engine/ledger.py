@@ -3,7 +3,7 @@
 import hashlib
 import json
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from enum import StrEnum
@@ -124,6 +124,7 @@ def compute_revision(
     namespace: UUID,
     now: datetime,
     restarted: bool = False,
+    held: Collection[tuple[str, ...]] = (),
 ) -> tuple[LedgerLine, ...]:
     """Bring the ledger in line with what belongs on the calendar.
 
@@ -132,8 +133,10 @@ def compute_revision(
     sequence by one. A live line without an entry becomes a tombstone, however old its day. A done
     line without an entry stays as it is. Neither is kept for ever: they drop out when their own day
     and that of their last change are past by more than 60 calendar days (the UTC day of *now*; the
-    60th day is still kept). After a ledger was lost, pass ``restarted`` from then on: new lines
-    start at the days since 1 January 2020, which is above any counter kept before.
+    60th day is still kept). A line whose key has one of *held* after its first part is never
+    forgotten, because it may come back, and its counter must go on. After a ledger was lost, pass
+    ``restarted`` from then on: new lines start at the days since 1 January 2020, which is above any
+    counter kept before.
 
     Raises:
         ValueError: *now* has no time zone, two entries or alarms have the same id, a key is empty
@@ -154,7 +157,7 @@ def compute_revision(
     kept += [
         _compute_vanished(line, stamp)
         for line in known.values()
-        if line.uid not in present and not _is_forgotten(line, stamp)
+        if line.uid not in present and (_follows(line.key, held) or not _is_forgotten(line, stamp))
     ]
     return tuple(sorted(kept, key=lambda line: (line.on, line.uid)))
 
@@ -270,6 +273,10 @@ def _compute_vanished(line: LedgerLine, stamp: datetime) -> LedgerLine:
         replace(tombstone, content_hash=_compute_hash(tombstone)),
         line,
     )
+
+
+def _follows(key: tuple[str, ...], held: Collection[tuple[str, ...]]) -> bool:
+    return any(key[1 : 1 + len(one)] == one for one in held)
 
 
 def _is_forgotten(line: LedgerLine, stamp: datetime) -> bool:

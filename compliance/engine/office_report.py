@@ -1,19 +1,23 @@
 """What is known of each office, as plain values for a report."""
 
 from collections import Counter
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from types import MappingProxyType
 
 from compliance.engine.follow_up import ASK_AT, FollowUp
 from compliance.engine.kaplan_meier import compute_still_out, find_day
-from compliance.engine.turnaround import Seen
+from compliance.engine.turnaround import Observation, Seen
 from compliance.engine.turnaround_belief import Belief, compute_beliefs
 from compliance.engine.turnaround_grid import Tally
 from compliance.facts.log import EventKind, LogEntry
+from compliance.rules.editions import touches
 from compliance.rules.model import OfficeRow, RulesTable, StepRow
 
 # Below that many packets a curve by counting alone says less than it seems to.
 ENOUGH_TO_COUNT = 20
+NO_EARLIER: Mapping[str, tuple[StepRow, ...]] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +28,9 @@ class KindReport:
     calendar; ``counted`` are the same two by counting alone, None below twenty packets, and a day
     is None that too few packets have reached. ``comes_back`` is the chance of a return.
     ``leans_on`` are the office's other kinds of which days were seen, when none were of this one;
-    ``waiting`` are the packets that are at this step by usual days.
+    ``waiting`` are the packets that are at this step by usual days. ``earlier`` are editions of
+    the row with other days that some of the packets seen came under; what is believed starts from
+    ``row``, which is the one in force, all the same.
     """
 
     row: StepRow
@@ -35,6 +41,7 @@ class KindReport:
     counted: tuple[int | None, int | None] | None
     waiting: tuple[FollowUp, ...]
     leans_on: tuple[str, ...] = ()
+    earlier: tuple[StepRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,11 +67,12 @@ def compute_office_reports(
     logs: Iterable[tuple[LogEntry, ...]],
     *,
     every: bool,
+    earlier: Mapping[str, tuple[StepRow, ...]] = NO_EARLIER,
 ) -> tuple[OfficeReport, ...]:
     """Compute what is known of every office, in table order.
 
-    *logs* hold only entries that stand. Unless *every* kind is asked for, kinds are left out of
-    which nothing was seen.
+    *earlier* comes from `find_earlier_editions`; *logs* hold only entries that stand. Unless
+    *every* kind is asked for, kinds are left out of which nothing was seen.
     """
     kinds = {row.id: row for row in reversed(rows)}
     beliefs = compute_beliefs(tuple(reversed(kinds.values())), seen)
@@ -72,7 +80,9 @@ def compute_office_reports(
     found = []
     for office in table.offices:
         reports = tuple(
-            _report(row, beliefs[row.id], seen, follow_ups)
+            replace(
+                _report(row, beliefs[row.id], seen, follow_ups), earlier=earlier.get(row.id, ())
+            )
             for row in reversed(kinds.values())
             if seen.office(row.id) == office.id and (every or not seen.tally(row.id).is_empty)
         )
@@ -80,6 +90,31 @@ def compute_office_reports(
         if reports or own:
             found.append(_office(office, reports, own))
     return tuple(found)
+
+
+def find_earlier_editions(
+    rows: Iterable[StepRow],
+    editions: Sequence[StepRow],
+    observations: Iterable[Observation],
+    as_of: date,
+) -> dict[str, tuple[StepRow, ...]]:
+    """Find the editions with other days than today's row that packets seen came under, by step."""
+    others: dict[str, list[StepRow]] = {}
+    for row in rows:
+        found = [one for one in editions if one.id == row.id and _counts(one) != _counts(row)]
+        if found:
+            others[row.id] = found
+    met: dict[str, dict[int, None]] = {}
+    for one in observations:
+        last = max(one.sent_on, one.decided_on or as_of)
+        for at, row in enumerate(others.get(one.step, ())):
+            if touches(row, one.sent_on, last):
+                met.setdefault(one.step, {})[at] = None
+    return {name: tuple(others[name][at] for at in sorted(some)) for name, some in met.items()}
+
+
+def _counts(row: StepRow) -> tuple[object, ...]:
+    return row.days, row.calendar, row.comes_back
 
 
 def _find_returns(

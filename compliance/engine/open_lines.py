@@ -72,10 +72,15 @@ def _fill_in(sheet: Sheet, *, with_notary: bool) -> Iterator[Answer]:
 def _say_how(question: Question) -> str:
     if question.blank == "id_expires":
         return " (year-month-day; not needed once the notary has signed)"
+    if question.blank == "notary_state":
+        return " (two letters or its name, for example NE or Nebraska)"
+    if question.blank == "address_on_envelope":
+        online = ", or online if you file it online" if question.help else ""
+        return f" (write out the address that stands on it{online})"
     if question.kind is QuestionKind.CHOICE:
         return f" (one of: {', '.join(question.choices)})"
     if question.kind is QuestionKind.YES_NO:
-        return " (write it out)" if question.expected else " (yes or no)"
+        return " (yes, or the reason written out)" if question.expected else " (yes or no)"
     return ""
 
 

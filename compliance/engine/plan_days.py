@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 from typing import NamedTuple
 
 from compliance.engine.days import OperationDays
@@ -63,6 +64,12 @@ def build_days(operation: Operation, packets: tuple[Packet, ...], as_of: date) -
     needs = [packet.need_by for packet in packets]
     first = min([as_of, *logged, *needs]) - timedelta(days=_DAYS_BEFORE)
     last = max([as_of, *needs]) + timedelta(days=_DAYS_AFTER)
+    return _build_operation_days(operation, first, last)
+
+
+# A plan, its trips and what is tried with them ask for the same calendars, which never change.
+@lru_cache(maxsize=8)
+def _build_operation_days(operation: Operation, first: date, last: date) -> OperationDays:
     return OperationDays(operation, first, last)
 
 

@@ -214,14 +214,15 @@ class Remedy:
 class TripDay:
     """The day of the trip to town on which an act is planned, and the last day it may go.
 
-    ``by`` counts what waits for the act in town; ``is_safe`` tells that it comes from the safe day
-    and not from the last one, ``is_late`` that no day in time is left.
+    ``first`` is the first day it can be done there, which may be long before its trip. ``by``
+    counts what waits for the act in town; ``is_safe`` tells that it comes from the safe day and not
+    from the last one.
     """
 
+    first: date
     on: date
     by: date
     is_safe: bool
-    is_late: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,7 +12,7 @@ from compliance.facts.basis import Confidence
 from compliance.facts.catalog import Subject
 from compliance.facts.conditions import evaluate_condition
 from compliance.facts.events import JobEvent
-from compliance.facts.model import Operation
+from compliance.facts.model import HeldPaper, Operation
 from compliance.facts.records import Application
 from compliance.facts.zones import add_hours
 from compliance.rules.model import (
@@ -37,10 +37,20 @@ _NO_STATE = ""
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeepDuty:
-    """A duty to keep something of a job that applies to a record; ``of_state``: a state's own."""
+    """A duty to keep something of a job that applies to a record; ``of_state``: a state's own.
+
+    ``held`` is the paper whose own term it is, which counts for work while that is in force.
+    """
 
     row: DutyRow
     of_state: bool
+    held: HeldPaper | None = None
+
+    def counts_on(self, day: date) -> bool:
+        """Tell whether it counts for work of a day: the rule then, and the paper with its term."""
+        begun = self.held is None or self.held.issued_on is None or self.held.issued_on <= day
+        through = self.held.valid_through if self.held is not None else None
+        return self.row.in_force_on(day) and begun and (through is None or day <= through)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +72,7 @@ def find_keep_duties(
     """Find the duties to keep something of the work of some subjects, in table order.
 
     A duty with a paper counts where that paper is needed. Where a paper in hand has a longer time
-    of its own for a duty, that one counts; a shorter one never does.
+    of its own for a duty, that one counts for work on its days; a shorter one never does.
     """
     papers: dict[str, list[PaperRow]] = {}
     for paper in table.papers:
@@ -78,7 +88,8 @@ def find_keep_duties(
         of_state = not any(_holds(row, rows, one) for one in elsewhere)
         found.append(KeepDuty(row=row, of_state=of_state))
         found.extend(
-            KeepDuty(row=longer, of_state=of_state) for longer in _list_own(row, operation)
+            KeepDuty(row=longer, of_state=of_state, held=held)
+            for longer, held in _list_own(row, operation)
         )
     return tuple(found)
 
@@ -94,11 +105,11 @@ def _move_away(subject: Subject) -> Subject:
     return replace(subject, job=replace(subject.job, state=_NO_STATE))
 
 
-def _list_own(row: DutyRow, operation: Operation) -> Iterator[DutyRow]:
+def _list_own(row: DutyRow, operation: Operation) -> Iterator[tuple[DutyRow, HeldPaper]]:
     for held in operation.papers:
         for term in held.own_terms:
             if term.duty == row.id and term.applies:
-                yield replace(row, count=term.count, unit=DueUnit(term.unit))
+                yield replace(row, count=term.count, unit=DueUnit(term.unit)), held
 
 
 def compute_kept(
@@ -123,7 +134,7 @@ def compute_kept(
     found.extend(
         (_find_last(record, duty.row, own), duty.row, duty.of_state)
         for duty in duties
-        if duty.row.in_force_on(record.on)
+        if duty.counts_on(record.on)
     )
     if not found:
         return Kept(through=None, row=None, state_known=False)

@@ -9,6 +9,7 @@ from compliance.engine.asked_days import do_asked, keep_needed
 from compliance.engine.in_the_way import Asked, find_asked, keep_harmless, say_asked
 from compliance.engine.plan import compute_plan, find_first_days
 from compliance.engine.plan_model import JobPlan, Plan, Remedy
+from compliance.engine.trip_days import move_late
 from compliance.engine.trip_no_day import KEEPING_HOME
 from compliance.facts.log import LogEntry
 from compliance.facts.model import MailService, Operation
@@ -25,17 +26,18 @@ def add_remedies(plan: Plan, table: RulesTable, log: tuple[LogEntry, ...]) -> Pl
     Every remedy is a whole plan computed again with something changed that a person can do: faster
     mail, a drive on a named day although somebody is to stay at home, another notary or post office
     that is open on a named day, several of them where they bring a day sooner than one of them,
-    a later first day of one job.
+    a later first day of one job. Days are counted with late acts on their trips (`move_late`).
 
     Shape: no remedies when every job is in time. The same change stands once for each late job
     that it helps, the latest job first, with no day that all of them can do without. Only changes
     that lead to a lawful day of the job itself, and gain at least one day or begin later; what such
     a day hangs on goes along. The late jobs that nothing tried would help are named.
     """
-    late = sorted((job for job in plan.jobs if job.late_by_days), key=lambda job: -job.late_by_days)
+    moved = move_late(plan, table)
+    late = _list_late(moved)
     if not late:
         return plan
-    found = tuple(_Trials(plan, table, log, late).list_all())
+    found = tuple(_Trials(moved, table, log, late).list_all())
     helped = {one.job for one in found}
     unhelped = tuple(job.job.id for job in late if job.job.id not in helped)
     return replace(
@@ -51,9 +53,15 @@ def add_helped(plan: Plan, table: RulesTable, log: tuple[LogEntry, ...]) -> Plan
 
     It asks for fewer plans, because it looks for no days.
     """
-    late = sorted((job for job in plan.jobs if job.late_by_days), key=lambda job: -job.late_by_days)
-    found = frozenset(_Trials(plan, table, log, late).list_helped()) if late else frozenset()
+    moved = move_late(plan, table)
+    late = _list_late(moved)
+    found = frozenset(_Trials(moved, table, log, late).list_helped()) if late else frozenset()
     return replace(plan, helped=tuple(job.job.id for job in plan.jobs if job.job.id in found))
+
+
+def _list_late(plan: Plan) -> list[JobPlan]:
+    """List the late jobs, the latest first."""
+    return sorted((job for job in plan.jobs if job.late_by_days), key=lambda job: -job.late_by_days)
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,7 +209,8 @@ class _Trials:
     def _compute(self, operation: Operation) -> Plan:
         if operation not in self._plans:
             found = compute_plan(operation, self.table, self.log, self.plan.as_of)
-            self._plans[operation] = replace(found, told_on=self.plan.told_on)
+            told = replace(found, told_on=self.plan.told_on)
+            self._plans[operation] = move_late(told, self.table)
         return self._plans[operation]
 
 

@@ -3,12 +3,13 @@
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from compliance.base.calendars import DayCalendar
 from compliance.base.holidays import build_federal_calendar
 from compliance.engine.duties import compute_duty_due
-from compliance.engine.duties_due import apply_term
-from compliance.engine.duty_ground import Ground
+from compliance.engine.duty_ground import Ground, make_ground
+from compliance.engine.duty_terms import apply_term
 from compliance.engine.plan_model import Plan
-from compliance.facts.log import LogEntry, find_standing
+from compliance.facts.log import LogEntry
 from compliance.facts.model import Holder
 from compliance.facts.own_terms import OwnTerm
 from compliance.rules.model import DueUnit, DutyEvent, DutyKind, DutyRow, RulesTable
@@ -42,29 +43,30 @@ class FilingDuties:
         for row in self.rows:
             if row.paper != paper or not row.in_force_on(ends_on):
                 continue
-            if holder not in self.ground.holders_of(row):
-                continue
-            term = self.ground.find_term(row, holder)
-            if term is not None and not term.applies:
-                continue
-            own = apply_term(row, term)
-            if own.unit is DueUnit.HOURS:
+            if holder not in {*self.ground.holders_of(row), *self.ground.unneeded_of(row)}:
                 continue
             federal = build_federal_calendar(ends_on - _DAYS_BEFORE, ends_on)
-            due = federal.on_or_before(compute_duty_due(own, ends_on, federal).toordinal())
-            found.append(AskedFiling(row=own, due_on=date.fromordinal(due), term=term))
+            asked = [
+                self._ask(row, term, ends_on, federal)
+                for term in self.ground.papers.list_terms(row, holder, ends_on, ends_on)
+                if (term is None or term.applies)
+                and apply_term(row, term).unit is not DueUnit.HOURS
+            ]
+            # Of several papers in force at once the stricter one counts.
+            found.extend(sorted(asked, key=lambda one: one.due_on)[:1])
         return tuple(found)
+
+    def _ask(
+        self, row: DutyRow, term: OwnTerm | None, ends_on: date, federal: DayCalendar
+    ) -> AskedFiling:
+        own = apply_term(row, term)
+        due = federal.on_or_before(compute_duty_due(own, ends_on, federal).toordinal())
+        return AskedFiling(row=own, due_on=date.fromordinal(due), term=term)
 
 
 def list_filing_duties(plan: Plan, table: RulesTable, log: tuple[LogEntry, ...]) -> FilingDuties:
     """Gather the duties that ask for a renewal to be filed before a paper ends."""
-    ground = Ground(
-        operation=plan.operation,
-        verdicts=plan.verdicts,
-        log=find_standing(log),
-        events=(),
-        as_of=plan.as_of,
-    )
+    ground = make_ground(plan.operation, table, plan.verdicts, log, (), plan.as_of)
     rows = tuple(
         row
         for row in table.duties

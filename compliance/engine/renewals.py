@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from compliance.base.dates import add_months
-from compliance.engine.filing_day import find_file_by
+from compliance.engine.filing_day import find_file_by, find_file_by_of
 from compliance.engine.packets import Packet, find_held, packet_id
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import PaperPlan, Plan
@@ -55,7 +55,9 @@ class PaperEnd:
     paper before.
     ``opens_on``, ``renew_by``, ``late_fee_from`` and ``reexam_from`` are the row's own days, None
     where none is known. ``sending`` is None when no job of the seasons needs it afterwards.
-    ``asked`` are the duties of the table that ask for it to be filed by a day of their own.
+    ``file_by`` is the last day to rely on for filing it: ``renew_by``, or the open day before where
+    that is a closed one. ``asked`` are the duties of the table that ask for it to be filed by a day
+    of their own.
     """
 
     paper: PaperRow
@@ -70,12 +72,24 @@ class PaperEnd:
     late_fee_from: date | None
     reexam_from: date | None
     sending: Sending | None
+    file_by: date | None = None
     asked: tuple[AskedFiling, ...] = ()
 
     @property
     def id(self) -> str:
         """Give the packet's id."""
         return packet_id(self.paper.id, self.holder)
+
+    def find_lapse(self, as_of: date) -> tuple[date, date] | None:
+        """Find the days to send it off on which it is in time but the paper lapses before.
+
+        Shape: first and last day, both inclusive, since no job needs the paper in between; None
+        when there are none, it is on its way, or the paper has ended before *as_of*.
+        """
+        last = self.sending.last if self.sending is not None else None
+        if self.sending is None or last is None or self.sending.under_way:
+            return None
+        return (self.ends_on + timedelta(days=1), last) if as_of <= self.ends_on < last else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,9 +158,11 @@ def compute_years_ahead(
             break
     ends.extend(_list_idle(operation, table, log, {one.id for one in plan.papers}, as_of, through))
     kept = sorted((one for one in ends if one.ends_on <= through), key=lambda one: one.ends_on)
-    kept = [
-        replace(one, asked=duties.find_asked(one.paper.id, one.holder, one.ends_on)) for one in kept
-    ]
+    for at, one in enumerate(kept):
+        asked = duties.find_asked(one.paper.id, one.holder, one.ends_on)
+        without = one.sending is None
+        file_by = find_file_by_of(one.paper, one.ends_on, table) if without else one.file_by
+        kept[at] = replace(one, file_by=file_by, asked=asked)
     return YearsAhead(
         as_of=as_of,
         through=through,
@@ -316,6 +332,7 @@ def _end(paper: PaperRow, term: _Term, sending: Sending | None) -> PaperEnd:
         late_fee_from=mark(renewal.late_fee_from) if renewal is not None else None,
         reexam_from=mark(renewal.reexam_from) if renewal is not None else None,
         sending=sending,
+        file_by=sending.file_by if sending is not None else None,
     )
 
 

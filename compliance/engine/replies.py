@@ -9,7 +9,6 @@ from compliance.base.problems import Problem, SourceRef
 from compliance.engine.check_facts import ONLINE, is_online, list_people
 from compliance.engine.check_model import CheckContext
 from compliance.engine.check_words import parse_amount
-from compliance.engine.crosschecks_notary import find_state
 from compliance.engine.question_model import Question, QuestionKind
 from compliance.facts.answers import (
     COPY,
@@ -23,6 +22,7 @@ from compliance.facts.answers import (
 from compliance.facts.answers_parse import ENCLOSED_WORDS, find_day
 from compliance.facts.answers_short import STATUS_OF_MEANING
 from compliance.facts.reply_words import Meaning, read_meaning, unquote
+from compliance.facts.states import find_state
 
 _AGREES = frozenset({Meaning.YES, Meaning.SAME})
 _ENCLOSED = {"the original": ORIGINAL, "a copy": COPY, "the copy": COPY, "photocopy": COPY}

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from compliance.base.dates import say_date
 from compliance.engine.duties_model import DutyState, say_owner
 from compliance.engine.plan_model import PaperPlan, Plan
+from compliance.engine.record_keep import Kept
 from compliance.engine.records import RecordPage
 from compliance.facts.basis import Basis
 from compliance.rules.model import DutyEvent, DutyKind, PaperRow, Row, RulesTable
@@ -16,6 +17,7 @@ from compliance.rules.packs import OF_ROWS, list_parts_on
 _NOT_COMPARED = ("place", "overrides", "pack", "replaces", "because", "keeps")
 
 _KEPT, _GOOD = "kept through", "good through"
+_FREE, _ASK_FIRST = "may go without asking after", "only after asking the agency"
 _FLOWN = frozenset({DutyEvent.FLIGHT, DutyEvent.RE_ENTRY_ENDS})
 
 
@@ -27,8 +29,8 @@ class RowChange:
     None of a row that always held; ``last`` its last, inclusive, None of one without an end; those
     of a changed row are the new ones. A changed row has fields; so has an edition that is added
     after another one, ``after`` the one in force before, which its fields are compared with. Of
-    such an edition of a paper they also name the documents and duties that go and come on its
-    first day.
+    such an edition of a paper they also name the steps, documents and duties that go and come on
+    its first day.
     """
 
     kind: str
@@ -47,7 +49,8 @@ class DateChange:
 
     Of a last day, inclusive, through which something is kept or good, ``group`` names the many
     things it is one of, and ``things`` says what is said of several; both are empty of all other
-    days.
+    days. ``without`` is what is said of such a thing where there is no day, empty for that nobody
+    asks for it.
     """
 
     about: str
@@ -56,6 +59,7 @@ class DateChange:
     new: date | None
     group: str = ""
     things: str = ""
+    without: str = ""
 
 
 def compare_tables(old: RulesTable, new: RulesTable) -> tuple[RowChange, ...]:
@@ -109,13 +113,13 @@ def _compare(kind: str, old: Row | None, new: Row | None, table: RulesTable) -> 
 
 
 def _find_moved(table: RulesTable, paper: PaperRow) -> Iterator[tuple[str, object, object]]:
-    """Name the documents and duties that go or come on the first day of an edition of a paper."""
+    """Name the steps, documents and duties that go or come on an edition's first day."""
     first = paper.applies_from
     if first is None or first == date.min:
         return
     before = list_parts_on(table, paper.id, first - timedelta(days=1))
     after = list_parts_on(table, paper.id, first)
-    for kind, old, new in zip(("documents", "duties"), before, after, strict=True):
+    for kind, old, new in zip(("steps", "documents", "duties"), before, after, strict=True):
         gone = tuple(row.title for row in old if row.id not in {one.id for one in new})
         come = tuple(row.title for row in new if row.id not in {one.id for one in old})
         if gone:
@@ -166,22 +170,41 @@ def compare_kept(
     """Compare through which day each record of applications is kept, by two sets of rules.
 
     Shape: the same records on both sides; those whose last day, inclusive, differs, by job, then
-    in the order given.
+    in the order given. Where only one side lets a record go without asking the agency first, that
+    day is another change, None on the other side.
     """
-    before = {page.record.number: page.kept.through for page in old}
+    before = {page.record.number: page.kept for page in old}
     found = [
-        DateChange(
-            about=f"record {page.record.number}",
-            what=f"record {page.record.number} of {say_date(page.record.on)}, {_KEPT}",
-            old=before.get(page.record.number),
-            new=page.kept.through,
-            group=f"records of {page.record.job}",
-            things=f"records, {_KEPT}",
-        )
+        change
         for page in new
+        for change in _records(page, before.get(page.record.number), page.kept)
     ]
     changed = (change for change in found if change.old != change.new)
     return tuple(sorted(changed, key=lambda change: change.group))
+
+
+def _records(page: RecordPage, old: Kept | None, new: Kept) -> Iterator[DateChange]:
+    about = f"record {page.record.number}"
+    what = f"{about} of {say_date(page.record.on)}"
+    group = f"records of {page.record.job}"
+    yield DateChange(
+        about=about,
+        what=f"{what}, {_KEPT}",
+        old=old.through if old is not None else None,
+        new=new.through,
+        group=group,
+        things=f"records, {_KEPT}",
+    )
+    if old is not None and old.state_known != new.state_known:
+        yield DateChange(
+            about=about,
+            what=f"{what}, {_FREE}",
+            old=old.through if old.state_known else None,
+            new=new.through if new.state_known else None,
+            group=group,
+            things=f"records, {_FREE}",
+            without=_ASK_FIRST,
+        )
 
 
 def _jobs(old: Plan, new: Plan) -> Iterator[DateChange]:

@@ -116,7 +116,8 @@ class TripPlan:
     ``proved`` tells that fewer are not possible. ``room_days`` is the least number of calendar days
     between an act's trip and its last day, acts on their first possible day left out. ``apart``
     is the number of drives when each packet is driven on its own. ``online`` are acts that need no
-    drive because they can be done online too.
+    drive because they can be done online too, ``waiting`` those that are on no trip because nobody
+    knows a day for them: a paper that they wait for is overdue.
     """
 
     as_of: date
@@ -126,3 +127,4 @@ class TripPlan:
     apart: int
     no_day: tuple[NoDay, ...]
     online: tuple[HomeAct, ...]
+    waiting: tuple[HomeAct, ...] = ()

@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from compliance.engine.plan_model import Plan
-from compliance.engine.trip_model import Trip, act_key
+from compliance.engine.trip_model import HomeAct, Trip, act_key
 from compliance.facts.trip_names import NamedTrip
 
 # Trips that are over are kept so long, so that a withdrawn log entry finds its trip again.
@@ -58,13 +58,17 @@ def keep_names(
 
 
 def list_over(
-    named: tuple[tuple[NamedTrip, Trip], ...], known: Iterable[NamedTrip], plan: Plan
+    named: tuple[tuple[NamedTrip, Trip], ...],
+    known: Iterable[NamedTrip],
+    plan: Plan,
+    without_day: Iterable[NamedTrip] = (),
 ) -> tuple[NamedTrip, ...]:
     """List the known trips with nothing left to do, with the day the last of it was done.
 
-    A trip whose errands are neither done nor planned any more counts as over once its day is past.
+    A trip whose errands are neither done nor planned any more counts as over once its day is past,
+    unless it is one of those *without_day* (`list_without_day`).
     """
-    now = {one.number for one, _ in named}
+    now = {one.number for one, _ in named} | {one.number for one in without_day}
     over = []
     for old in known:
         if old.number in now:
@@ -75,6 +79,28 @@ def list_over(
         elif old.planned_on < plan.as_of:
             over.append(old)
     return tuple(over)
+
+
+def list_without_day(
+    named: tuple[tuple[NamedTrip, Trip], ...],
+    known: Iterable[NamedTrip],
+    waiting: Iterable[HomeAct],
+    plan: Plan,
+) -> tuple[NamedTrip, ...]:
+    """List the known trips that are planned no more because what is on them waits.
+
+    *waiting* are the acts that nobody knows a day for. A trip on which something was done is over.
+    """
+    now = {one.number for one, _ in named}
+    keys = {act_key(act.paper, act.step) for act in waiting}
+    done = _find_done(plan)
+    return tuple(
+        old
+        for old in known
+        if old.number not in now
+        and not any(key in done for key in old.errands)
+        and any(key in keys for key in old.errands)
+    )
 
 
 def _done(keys: tuple[str, ...], plan: Plan) -> tuple[str, ...]:

@@ -1,11 +1,13 @@
 """The fewest trips of a plan: its acts in town, gathered on as few days as will do."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import date
 from itertools import islice, product
 
 from compliance.base.dates import WEEKDAYS
 from compliance.base.problems import RefusedError
+from compliance.engine.awaited import list_holding
 from compliance.engine.plan_model import Plan
 from compliance.engine.trip_model import HomeAct, NoDay, Stop, TownAct, Trip, TripPlan
 from compliance.engine.trip_no_day import find_no_day
@@ -42,13 +44,17 @@ def compute_trip_plan(
     *blocked* are days on which nobody can go, this once. Without *compare* it is not counted how
     many drives there would be with each packet on its own, which takes a search for each.
 
+    Shape: an act that waits for a paper an office is overdue with is on no trip (``waiting``); when
+    it can have no day in time even if that paper came today, it is among ``no_day`` too.
+
     Raises:
         RefusedError: For an act there is no day within the year ahead, with what would help; or
             the errands reach over more than 1,200 days.
     """
     shut = frozenset(blocked)
-    tasks = compute_town_tasks(plan, table, shut)
-    no_day = tuple(find_no_day(plan, task, shut) for task in tasks if not task.in_time)
+    everything = compute_town_tasks(plan, table, shut)
+    no_day = tuple(find_no_day(plan, task, shut) for task in everything if not task.in_time)
+    tasks, waiting = _part_waiting(plan, everything)
     _refuse_without_days(tasks, no_day)
     _refuse_too_far(tasks)
     fewest = _solve(tasks)
@@ -59,8 +65,31 @@ def compute_trip_plan(
         room_days=fewest.room,
         apart=_count_apart(tasks) if compare else 0,
         no_day=no_day,
-        online=tuple(HomeAct(paper=paper, step=step) for paper, step in list_online(plan)),
+        online=tuple(
+            HomeAct(paper=paper, step=step)
+            for paper, step in list_online(plan)
+            if not list_holding(plan, paper, step)
+        ),
+        waiting=tuple(HomeAct(paper=task.paper, step=task.step) for task in waiting),
     )
+
+
+def _part_waiting(
+    plan: Plan, tasks: tuple[TownTask, ...]
+) -> tuple[tuple[TownTask, ...], tuple[TownTask, ...]]:
+    """Part the acts that have a day from those that wait for an overdue paper."""
+    waiting = tuple(task for task in tasks if list_holding(plan, task.paper, task.step))
+    gone = {task.step.id for task in waiting}
+    return (
+        tuple(_leave_out(task, gone) for task in tasks if task.step.id not in gone),
+        waiting,
+    )
+
+
+def _leave_out(task: TownTask, gone: set[str]) -> TownTask:
+    """Forget the acts that are on no trip as something to come before an act."""
+    after = tuple(link for link in task.errand.after if link.before not in gone)
+    return replace(task, errand=replace(task.errand, after=after))
 
 
 def _refuse_without_days(tasks: tuple[TownTask, ...], no_day: tuple[NoDay, ...]) -> None:

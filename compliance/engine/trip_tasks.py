@@ -113,6 +113,7 @@ class _Builder:
         self.shut = {day.toordinal() for day in blocked | find_no_trip_days(self.days)}
         # The earliest days by the day that was taken for today.
         self._could: dict[int, dict[str, int]] = {}
+        self._windows: dict[str, Errand] = {}
 
     def make(
         self, acts: Iterable[tuple[PaperPlan, StepPlan, PlaceKind]], *, home_first: bool
@@ -150,6 +151,11 @@ class _Builder:
 
     def _errand(self, step: StepPlan, links: tuple[Link, ...]) -> Errand:
         """Give an errand that may be done on any open day ahead."""
+        if step.id not in self._windows:
+            self._windows[step.id] = self._window(step)
+        return replace(self._windows[step.id], after=links)
+
+    def _window(self, step: StepPlan) -> Errand:
         begin = max(step.earliest, self.plan.as_of)
         end = max(step.last or begin, begin + timedelta(days=_LATE_DAYS))
         calendar = self.days.at_place(step.calendar, step.row.done_at)
@@ -159,7 +165,7 @@ class _Builder:
             if calendar.is_open(day) and day not in self.shut
         )
         first, last = begin.toordinal(), end.toordinal()
-        return Errand(id=step.id, first=first, last=last, days=days, after=links)
+        return Errand(id=step.id, first=first, last=last, days=days, after=())
 
     def _links(
         self, name: str, kinds: Mapping[str, PlaceKind], *, home_first: bool

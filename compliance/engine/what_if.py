@@ -7,6 +7,7 @@ from datetime import date
 from compliance.base.dates import say_date
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.base.reading import suggest
+from compliance.engine.agenda import list_once_papers
 from compliance.engine.double_use import list_new_double_use
 from compliance.engine.extra_trip import open_day
 from compliance.engine.network import lead_of
@@ -48,14 +49,18 @@ class Changed:
     """Facts, rules and log with what was asked for, and what that is in words.
 
     ``log`` has what would have happened by today, ``ahead`` what is taken to happen later, of which
-    no office has learnt yet. ``by_packet`` are packets with a mail service of their own, ``unseen``
-    step rows whose observed times no longer count. ``not_kept`` says in words what cannot be kept.
+    no office has learnt yet. The days of a plan are those after both; its chances are drawn from
+    ``log`` alone, with each packet of ``back`` coming back so often for certain, because on what
+    day it goes and returns is as uncertain as all before it. ``by_packet`` are packets with a mail
+    service of their own, ``unseen`` step rows whose observed times no longer count. ``not_kept``
+    says in words what cannot be kept.
     """
 
     operation: Operation
     table: RulesTable
     log: tuple[LogEntry, ...]
     ahead: tuple[LogEntry, ...] = ()
+    back: Mapping[str, int] = field(default_factory=dict)
     by_packet: Mapping[str, MailService] = field(default_factory=dict)
     unseen: frozenset[str] = frozenset()
     words: tuple[str, ...] = ()
@@ -70,8 +75,31 @@ class Changed:
         return replace(self, not_kept=(*self.not_kept, words))
 
 
-def apply_wish(plan: Plan, table: RulesTable, log: tuple[LogEntry, ...], wish: Wish) -> Changed:
+PlanWith = Callable[[Changed], Plan]
+
+
+def plan_days_with(changed: Changed, as_of: date) -> Plan:
+    """Plan with the changes, without trips."""
+    return compute_plan(
+        changed.operation,
+        changed.table,
+        (*changed.log, *changed.ahead),
+        as_of,
+        by_packet=changed.by_packet,
+    )
+
+
+def apply_wish(
+    plan: Plan,
+    table: RulesTable,
+    log: tuple[LogEntry, ...],
+    wish: Wish,
+    plan_with: PlanWith | None = None,
+) -> Changed:
     """Apply everything that was asked for, one after another: swaps before drops, returns last.
+
+    Shape: *plan_with* gives the plan with what was changed so far, whose days a return to come
+    rests on; without it those are the days without trips.
 
     Raises:
         NotFoundError: A packet, job, machine, person, office or service is not known.
@@ -96,7 +124,8 @@ def apply_wish(plan: Plan, table: RulesTable, log: tuple[LogEntry, ...], wish: W
         found = _drive(found, plan, day)
     # Last, because the days of a return to come rest on everything else.
     for name in wish.returned:
-        found = _return(found, name, plan.as_of)
+        there = plan_days_with(found, plan.as_of) if plan_with is None else plan_with(found)
+        found = _return(found, there, name)
     # Of everything together: a swap may part what a moved season brought together.
     clashes = list_new_double_use(plan.operation, found.operation, plan.as_of)
     return replace(found, words=(*found.words, *clashes))
@@ -204,10 +233,8 @@ def _pace(lead: LeadDays, pace: str, days: int | None) -> LeadDays:
     return LeadDays(fast=min(round(lead.fast * factor), usual), usual=usual, slow=slow)
 
 
-def _return(found: Changed, name: str, as_of: date) -> Changed:
+def _return(found: Changed, plan: Plan, name: str) -> Changed:
     """Let a packet come back: today when it is at an office, else once after it was sent."""
-    log = (*found.log, *found.ahead)
-    plan = compute_plan(found.operation, found.table, log, as_of, by_packet=found.by_packet)
     paper = plan.find_paper(name)
     if paper is None or not paper.packet.planned:
         raise _unknown("packet to be sent", name, _planned(plan))
@@ -219,15 +246,27 @@ def _return(found: Changed, name: str, as_of: date) -> Changed:
         entry = _entry(found, paper, EventKind.RETURNED, plan.as_of)
         changed = replace(found, log=(*found.log, entry)).say(f"{paper.id} comes back today")
     else:
-        sent, back = _find_return(found, plan, paper, row)
-        first = _entry(found, paper, EventKind.MAILED, sent)
-        then = replace(_entry(found, paper, EventKind.RETURNED, back), number=first.number + 1)
-        changed = replace(found, ahead=(*found.ahead, first, then)).say(
-            f"{paper.id} is {'mailed' if paper.is_mailed else 'filed'} on {say_date(sent)}, the "
-            f"first day it can be, and comes back once, on {say_date(back)} after the usual days; "
-            "then it goes again"
-        )
+        changed = _return_later(found, plan, paper, row)
     return changed.cannot_keep(f"a return that has not happened ({paper.id})")
+
+
+def _return_later(found: Changed, plan: Plan, paper: PaperPlan, row: StepRow) -> Changed:
+    """Let a packet go on the plan's day and come back after the usual days."""
+    sent, back = _find_return(found, plan, paper, row)
+    first = _entry(found, paper, EventKind.MAILED, sent)
+    then = replace(_entry(found, paper, EventKind.RETURNED, back), number=first.number + 1)
+    often = dict(found.back) | {paper.id: found.back.get(paper.id, 0) + 1}
+    changed = replace(found, ahead=(*found.ahead, first, then), back=often)
+    word = "mailed" if paper.is_mailed else "filed"
+    awaited = list_once_papers(plan, paper)
+    what = "paper" if len(awaited) == 1 else "papers"
+    once = f" if the overdue {what} came today" if awaited else ""
+    return changed.say(
+        f"{paper.id} is {word} on {say_date(sent)}, the first day the plan has for it{once}, and "
+        f"comes back on {say_date(back)}, after the usual days; then it goes again. The chances "
+        "count this return as certain, on a day nobody knows, and further returns as likely as "
+        "before"
+    )
 
 
 def _entry(found: Changed, paper: PaperPlan, kind: EventKind, day: date) -> LogEntry:

@@ -18,6 +18,7 @@ from compliance.facts.answers import (
     Source,
     Status,
 )
+from compliance.facts.answers_mended import Reasons, parse_mended
 from compliance.facts.answers_short import (
     HINT_OF_DATE,
     HINT_OF_MARK,
@@ -29,7 +30,7 @@ from compliance.facts.answers_short import (
     say_too_little,
 )
 from compliance.facts.parse_parts import parse_line
-from compliance.facts.states import STATES
+from compliance.facts.states import STATES, find_state
 
 FAMILY = "A"
 MOST_SHEETS = 20
@@ -76,9 +77,15 @@ class PacketAnswers:
 
 
 def parse_answers(
-    text: str, file: str, packet: str, asked: tuple[AskedDocument, ...]
+    text: str,
+    file: str,
+    packet: str,
+    asked: tuple[AskedDocument, ...],
+    reasons: Reasons | None = None,
 ) -> tuple[PacketAnswers | None, tuple[Problem, ...]]:
     """Read an answers file about one packet, whose documents are *asked*.
+
+    *reasons* are why papers came back, None where what was kept is read again.
 
     Shape: the answers and no problems; or None and all problems, sorted by place.
     """
@@ -96,7 +103,9 @@ def parse_answers(
     read = PacketAnswers(
         packet=packet,
         answers=_parse_documents(documents, asked, problems),
-        envelope=_parse_envelope(envelope) if envelope is not None else EnvelopeAnswers(),
+        envelope=(
+            _parse_envelope(envelope, reasons) if envelope is not None else EnvelopeAnswers()
+        ),
     )
     reader.finish()
     return (None if problems else read), tuple(sorted(problems))
@@ -316,7 +325,7 @@ def _take_said(reader: Reader, key: str, text: str) -> str:
     return ""
 
 
-def _parse_envelope(reader: Reader) -> EnvelopeAnswers:
+def _parse_envelope(reader: Reader, reasons: Reasons | None) -> EnvelopeAnswers:
     has_corrections, has_power = reader.has("no_corrections"), reader.has("power_enclosed")
     envelope = EnvelopeAnswers(
         notary_name=_parse_said(reader, "notary_name"),
@@ -330,7 +339,7 @@ def _parse_envelope(reader: Reader) -> EnvelopeAnswers:
         insured_from=reader.date("insured_from"),
         insured_through=reader.date("insured_through"),
         insured_aircraft=reader.words("insured_aircraft"),
-        earlier_reasons_mended=reader.words("earlier_reasons_mended"),
+        earlier_reasons_mended=parse_mended(reader, reasons),
         no_corrections=reader.flag("no_corrections", default=False) if has_corrections else None,
         signature_kind=_parse_kind(reader),
         power_enclosed=reader.flag("power_enclosed", default=False) if has_power else None,
@@ -343,10 +352,16 @@ def _parse_envelope(reader: Reader) -> EnvelopeAnswers:
 
 
 def _parse_state(reader: Reader) -> str:
-    code = parse_line(reader, "notary_state", required=False)
-    if code and code not in STATES:
-        sentence = f"`notary_state` of {reader.what} is {code!r}, which is no state code"
-        hint = suggest(code.upper(), STATES) or "write two capital letters, for example NE"
+    text = parse_line(reader, "notary_state", required=False)
+    code = find_state(text)
+    if text == "ok":
+        sentence = f"`notary_state` of {reader.what} is 'ok', which may mean Oklahoma or yes"
+        hint = "write the state's name, or its two letters, for example NE"
+        reader.note("16", reader.place_of("notary_state"), sentence, hint)
+    elif text and not code:
+        sentence = f"`notary_state` of {reader.what} is {text!r}, which is no state"
+        hint = suggest(text.title(), STATES.values()) or suggest(text.upper(), STATES)
+        hint = hint or "write its name, or its two letters, for example NE"
         reader.note("16", reader.place_of("notary_state"), sentence, hint)
     return code
 

@@ -14,3 +14,17 @@ STATES: dict[str, str] = {
     "TN": "Tennessee", "TX": "Texas", "UT": "Utah", "VT": "Vermont", "VA": "Virginia",
     "WA": "Washington", "WV": "West Virginia", "WI": "Wisconsin", "WY": "Wyoming",
 }  # fmt: skip
+
+
+def find_state(text: str) -> str:
+    """Give the code of a state written as code or name, or an empty text.
+
+    Example:
+        >>> find_state("State of Nebraska"), find_state("ne"), find_state("Ruritania")
+        ('NE', 'NE', '')
+    """
+    words = text.strip().casefold().removeprefix("state of ").strip()
+    for code, name in STATES.items():
+        if words in {code.casefold(), name.casefold()}:
+            return code
+    return ""

@@ -4,14 +4,14 @@ from collections.abc import Iterator
 from datetime import date
 
 from compliance.base.dates import say_date
-from compliance.engine.duties_model import DueDuty, UndatedDuty
+from compliance.engine.duties_model import UNNEEDED, DueDuty, UndatedDuty
 from compliance.engine.in_force import PaperStanding, Standing
 from compliance.facts.basis import WORDS_OF_CONFIDENCE
 from compliance.facts.model import HeldPaper, HolderKind
 from compliance.outputs.binder_ground import Ground, OtherPaper
 from compliance.outputs.binder_model import Block, Entry, Fact, Grid, Section, Words
-from compliance.outputs.duty_words import say_pack, say_rule
-from compliance.outputs.paper_words import say_numbers
+from compliance.outputs.duty_words import say_beside, say_pack, say_rule
+from compliance.outputs.paper_words import say_numbers, say_when
 from compliance.rules.model import PaperRow
 
 INSURANCE = "ins."
@@ -260,8 +260,12 @@ def _list_bound(ground: Ground) -> tuple[str, ...]:
 def _list_duties(ground: Ground) -> tuple[DueDuty | UndatedDuty, ...]:
     """Give every duty once, whatever its occasions; of a binder for one job only those with it."""
     job = ground.job.id if ground.job is not None else ""
-    due = [one for one in ground.book.due if not job or one.job in {"", job}]
-    undated = [one for one in ground.book.undated if not job or not one.jobs or job in one.jobs]
+    due = [one for one in ground.book.due if not job or (one.needed and one.job in {"", job})]
+    undated = [
+        one
+        for one in ground.book.undated
+        if not job or (one.needed and (not one.jobs or job in one.jobs))
+    ]
     found: dict[tuple[str, str], DueDuty | UndatedDuty] = {}
     every: tuple[DueDuty | UndatedDuty, ...] = (*due, *undated)
     for one in every:
@@ -271,13 +275,13 @@ def _list_duties(ground: Ground) -> tuple[DueDuty | UndatedDuty, ...]:
 
 def _tell_conditions_of(ground: Ground, paper: str) -> Entry:
     terms = tuple(
-        f"{ground.operation.say_holder(held.holder)}: {term}"
+        f"{ground.operation.say_holder(held.holder)}{say_when(held)}: {term}"
         for held in ground.operation.papers
         if held.paper == paper
         for term in held.own_terms
     )
     rows = tuple(
-        (one.row.title, say_rule(one.row), _say_word(one))
+        (one.row.title, say_rule(one.row), f"{_say_word(one)}{_mark_unneeded(one)}")
         for one in _list_duties(ground)
         if one.row.paper == paper
     )
@@ -289,9 +293,14 @@ def _tell_conditions_of(ground: Ground, paper: str) -> Entry:
     return Entry(title=title, blocks=tuple(blocks))
 
 
+def _mark_unneeded(duty: DueDuty | UndatedDuty) -> str:
+    return "" if duty.needed else f" ({UNNEEDED})"
+
+
 def _say_word(duty: DueDuty | UndatedDuty) -> str:
     basis = duty.row.basis
     if duty.term is not None:
-        return f"the holder's own document: {duty.term.document}"
+        return f"the holder's own document: {duty.term.document}{say_beside(duty)}"
     pack = say_pack(duty.row)
-    return f"{basis.citation}; {WORDS_OF_CONFIDENCE[basis.confidence]}{pack}"
+    strict = say_beside(duty)
+    return f"{basis.citation}; {WORDS_OF_CONFIDENCE[basis.confidence]}{strict}{pack}"

@@ -135,7 +135,9 @@ def _copy_row(ground: Ground, one: Attachment, copy: Copy) -> tuple[str, ...]:
     pages = "1 page" if len(copy.pages) == 1 else f"{len(copy.pages)} pages"
     shown = pages if copy.pages else f"NOT SHOWN: {copy.kept_out}"
     packet = ground.say_packet(one.packet)
-    return str(one.number), packet, name, say_date(one.attached_on), one.sha256, shown
+    attached = say_date(one.attached_on)
+    attached = attached if one.attached_on <= ground.as_of else f"{attached}, after this day"
+    return str(one.number), packet, name, attached, one.sha256, shown
 
 
 def tell_open(ground: Ground) -> Section:
@@ -171,7 +173,7 @@ def _list_open(ground: Ground) -> Iterator[tuple[str, str, str]]:
             waiting = f"it waits on {say_waiting(paper)}"
             yield ground.say_packet(paper.id), f"its next packet: {paper.state}", waiting
     job = ground.job.id if ground.job is not None else ""
-    due = [one for one in ground.book.due if not job or one.job in {"", job}]
+    due = [one for one in ground.book.due if not job or (one.needed and one.job in {"", job})]
     for group in group_duties(pick_live(due, ground.as_of, DAYS_AHEAD)):
         lacks = f"; {say_lacks(group.first)}" if say_lacks(group.first) else ""
         stands = f"{say_due(group.first, ground.as_of)}, for {group.about}{lacks}"

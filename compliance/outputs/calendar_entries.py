@@ -1,6 +1,6 @@
 """The plan as entries for a phone's calendar."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from compliance.base.dates import say_date
@@ -8,14 +8,16 @@ from compliance.engine.agenda import (
     Item,
     ItemKind,
     compute_agenda,
-    find_once,
+    key_of,
+    list_once,
     list_waiting,
+    say_here,
     subject_of,
 )
 from compliance.engine.ledger import Alarm, Entry, EntryState
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan, TripDay
 from compliance.facts.log import EventKind
-from compliance.outputs.words import CAUTION, say_limits
+from compliance.outputs.words import CAUTION, say_limits, say_once_here
 from compliance.rules.model import StepKind
 
 # The evening before comes first: some calendars keep only one alarm.
@@ -38,7 +40,8 @@ def compute_entries(plan: Plan, trips: Mapping[str, TripDay] | None = None) -> t
     office's answer, the day to ask for it; beside them what runs out and the first day of each
     job. Done acts are given as done on their day, acts that wait for an overdue paper as without a
     day: only the last day of their packet stays, while it can be met. Keys never change with a
-    date, so a moved day moves the entry. *trips* gives the day of the trip on which an act in town
+    date or a return, so a moved day moves the entry, and what is done anew after a return moves the
+    entry of the first time. *trips* gives the day of the trip on which an act in town
     is to be done, by step id; the act keeps its safe day, which is its limit, and names the trip in
     its title. Where no safe day is left it stands on the day of the trip.
     """
@@ -53,10 +56,25 @@ def compute_entries(plan: Plan, trips: Mapping[str, TripDay] | None = None) -> t
     entries.extend(
         _done(plan, paper, step)
         for paper in plan.papers
-        for step in paper.steps
+        for step in _list_latest(paper)
         if step.done_on is not None and not step.shown and _is_shown_act(paper, step)
     )
     return tuple(sorted(entries, key=lambda entry: (entry.on, entry.key)))
+
+
+def _list_latest(paper: PaperPlan) -> Iterable[StepPlan]:
+    """List each step as it stands in its latest round: what is done anew is done only then."""
+    return {step.row.name: step for step in sorted(paper.steps, key=lambda one: one.turn)}.values()
+
+
+def list_held(plan: Plan) -> frozenset[tuple[str, ...]]:
+    """List what the keys of packets still planned have after their kind.
+
+    Their cancelled entries may come back: an office can send a packet back after a long time.
+    """
+    return frozenset(
+        _key(plan, key_of("", paper, ""))[1:4] for paper in plan.papers if paper.packet.planned
+    )
 
 
 def say_without_day(count: int, new: int) -> str:
@@ -100,11 +118,9 @@ def _entry(plan: Plan, item: Item) -> Entry:
             sending is not None
             and sending.id != item.step.id
             and sending.done_on is None
-            and not find_once(plan, item.paper)
+            and not list_once(plan, item.paper)
         ):
-            period = str(item.paper.packet.need_by.year)
-            name = f"{sending.row.name}~{sending.turn}"
-            related = _key(plan, ("do", item.paper.id, period, name))
+            related = _key(plan, key_of("do", item.paper, sending.row.name))
     return Entry(
         key=_key(plan, item.key),
         on=item.on,
@@ -123,7 +139,7 @@ def _title(item: Item) -> str:
             word = f"{word}, safe day (trip of {say_date(item.trip)})"
         return f"{late}{word}: {item.subject}"
     if item.kind is ItemKind.LAST_DAY and item.paper is not None and item.step is not None:
-        once = ", once the overdue paper is here" if item.once else ""
+        once = f", {say_once_here(item.once)}" if item.once else ""
         return f"LAST DAY to {_word(item.paper, item.step).lower()}{once}: {item.subject}"
     if item.kind is ItemKind.EXPECT:
         is_overdue = item.paper is not None and item.paper.overdue_since is not None
@@ -165,25 +181,22 @@ def _text(plan: Plan, item: Item) -> str:
     return "\n".join(lines)
 
 
-def _without_day(plan: Plan, paper: PaperPlan, step: StepPlan, once: str) -> Entry:
-    period = str(paper.packet.need_by.year)
+def _without_day(plan: Plan, paper: PaperPlan, step: StepPlan, once: tuple[str, ...]) -> Entry:
     return Entry(
-        key=_key(plan, ("do", paper.id, period, f"{step.row.name}~{step.turn}")),
+        key=_key(plan, key_of("do", paper, step.row.name)),
         on=step.last or paper.packet.need_by,
         title=f"{_word(paper, step)}: {subject_of(plan, paper)}",
         text=(
-            f"{step.row.title}\nIt has no day until this is here, which is overdue: {once}\n"
-            f"Packet: {paper.id}\n{CAUTION}"
+            f"{step.row.title}\nIt has no day until {say_here(once)}\nPacket: {paper.id}\n{CAUTION}"
         ),
         state=EntryState.NO_DAY,
     )
 
 
 def _done(plan: Plan, paper: PaperPlan, step: StepPlan) -> Entry:
-    period = str(paper.packet.need_by.year)
     done_on = step.done_on or plan.as_of
     return Entry(
-        key=_key(plan, ("do", paper.id, period, f"{step.row.name}~{step.turn}")),
+        key=_key(plan, key_of("do", paper, step.row.name)),
         on=done_on,
         title=f"{_word(paper, step)}: {subject_of(plan, paper)}",
         text=f"{step.row.title}\nDone on {say_date(done_on)}\nPacket: {paper.id}\n{CAUTION}",

@@ -1,14 +1,14 @@
 """Chances in plain words, for the plan on a screen."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
 
 from compliance.base.dates import say_date
-from compliance.engine.agenda import find_once, subject_of
+from compliance.engine.agenda import find_sending_day, list_once, subject_of
 from compliance.engine.awaited import list_awaited
 from compliance.engine.chance_model import Chances, PacketChance, StepWeight
 from compliance.engine.plan_model import PaperPlan, Plan
-from compliance.outputs.words import IF_IT_CAME_TODAY, ONCE_IT_IS_HERE, wrap
+from compliance.outputs.words import say_if_came, say_once_here, wrap
 
 SHOWN_WEIGHTS = 3
 WHY_THEY_DIFFER = (
@@ -91,13 +91,15 @@ def _list_mail_days(plan: Plan, paper: PaperPlan, wanted: str, *, asked: bool) -
         return
     verb, done = ("mail", "mailed") if paper.is_mailed else ("file", "filed")
     by, again = found.mail_by, found.mail_by_with_return
-    once = f", {ONCE_IT_IS_HERE}" if find_once(plan, paper) else ""
+    overdue = list_once(plan, paper)
+    once = f", {say_once_here(overdue)}" if overdue else ""
     first = found.by_mail_day[0][0]
     when = _say_first(plan, paper, first, done)
     if by is None:
         yield _line(f"for {wanted}: no day left; {when}: {_say_on(found, first)}")
     else:
         tail = _BINDS if asked and again is not None and found.binds == "chance" else ""
+        tail += _say_sooner(plan, paper, by, found.chance_on)
         yield _line(f"for {wanted}: {verb} by {say_date(by)}{once}{tail}")
     if found.by_mail_day_with_return and (by is not None or again is not None):
         even = f"for {wanted} even if it comes back once:"
@@ -106,6 +108,7 @@ def _list_mail_days(plan: Plan, paper: PaperPlan, wanted: str, *, asked: bool) -
             yield _line(f"{even} no day left; {when}: {left}")
         else:
             tail = _BINDS if asked and by is not None and found.binds == "return" else ""
+            tail += _say_sooner(plan, paper, again, found.chance_with_return_on)
             yield _line(f"{even} {verb} by {say_date(again)}{once}{tail}")
     safe = paper.mail_safe
     if safe is not None and safe != first and found.chance_on(safe) is not None:
@@ -115,13 +118,33 @@ def _list_mail_days(plan: Plan, paper: PaperPlan, wanted: str, *, asked: bool) -
 def _say_first(plan: Plan, paper: PaperPlan, first: date, done: str) -> str:
     """Say the first day it can be sent off, and on what that hangs."""
     day = f"{done} today" if first == plan.as_of else f"{done} {say_date(first)}"
-    if find_once(plan, paper):
-        return f"{IF_IT_CAME_TODAY}, {day}"
-    if paper.mail_step in plan.trip_days:
+    if overdue := list_once(plan, paper):
+        return f"{say_if_came(overdue)}, {day}"
+    sending = find_sending_day(plan, paper)
+    if sending is not None and first < sending:
+        day += f", the first day it could go, {_say_than(plan, paper, sending)}"
+    elif paper.mail_step in plan.trip_days:
         day += ", on the trip to town"
     elif first != plan.as_of:
         day += ", the first day"
     return f"{day}, {_ONCE}" if list_awaited(plan, paper) else day
+
+
+def _say_sooner(
+    plan: Plan, paper: PaperPlan, day: date, chance_on: Callable[[date], float | None]
+) -> str:
+    """Say that a day is sooner than the trip the plan has, and what chance is left on that."""
+    sending = find_sending_day(plan, paper)
+    if sending is None or day >= sending:
+        return ""
+    left = say_chance(chance_on(sending) or 0.0)
+    return f"; that is {_say_than(plan, paper, sending)} ({left}), so go sooner for this chance"
+
+
+def _say_than(plan: Plan, paper: PaperPlan, sending: date) -> str:
+    if paper.mail_step in plan.trip_days:
+        return f"sooner than its trip to town, {say_date(sending)}"
+    return f"sooner than the trips to town let it go, {say_date(sending)}"
 
 
 def _say_on(found: PacketChance, day: date) -> str:

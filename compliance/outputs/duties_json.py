@@ -28,7 +28,7 @@ def render_duties_json(plan: Plan, *, job: str, days: int, everything: bool) -> 
         "as_of": plan.as_of.isoformat(),
         "operation": {"id": plan.operation.id, "legal_name": plan.operation.legal_name},
         "warnings": list(plan.reviews),
-        "duties": [compute_duty_document(one) for one in due],
+        "duties": [{**compute_duty_document(one), **_held(one)} for one in due],
         "flights_without_record": [
             _unwritten(one) for one in plan.duties.unwritten if job in {"", one.flight.job}
         ],
@@ -77,6 +77,15 @@ def _row(row: DutyRow, term: OwnTerm | None) -> dict[str, Any]:
     }
 
 
+def _held(duty: DueDuty | UndatedDuty) -> dict[str, Any]:
+    return {
+        "needed_by_a_job": duty.needed,
+        "less_strict": list(duty.beside),
+        "not_before_by": duty.not_before or None,
+        "no_moment_suits": list(duty.apart),
+    }
+
+
 def _unwritten(one: UnwrittenFlight) -> dict[str, Any]:
     return {
         "flight": one.flight.number,
@@ -90,6 +99,7 @@ def _unwritten(one: UnwrittenFlight) -> dict[str, Any]:
 def _undated(duty: UndatedDuty) -> dict[str, Any]:
     return {
         **_row(duty.row, duty.term),
+        **_held(duty),
         "holder": {"kind": str(duty.holder.kind), "id": duty.holder.ref},
         "events": [str(event) for event in duty.row.events],
         "direction": "before" if duty.row.before else "after",

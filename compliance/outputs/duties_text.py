@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
 from compliance.base.dates import say_date
-from compliance.engine.duties_model import DueDuty, DutyState, UndatedDuty
+from compliance.engine.duties_model import UNNEEDED, DueDuty, DutyState, UndatedDuty
 from compliance.engine.plan_model import Plan
 from compliance.facts.own_terms import OwnTerm
 from compliance.facts.zones import say_zone_missing
@@ -14,6 +14,7 @@ from compliance.outputs.duty_words import (
     fold_months,
     group_duties,
     pick_live,
+    say_beside,
     say_due,
     say_hours_unknown,
     say_lacks,
@@ -100,7 +101,7 @@ def _has_some(late: tuple[DutyGroup, ...]) -> bool:
 def _group(plan: Plan, group: DutyGroup) -> Iterator[str]:
     duty = group.first
     yield wrap(f"{say_due(duty, plan.as_of)}: {duty.row.title}", indent=2, hang=4)
-    yield wrap(f"for {group.about}", indent=6, hang=8)
+    yield wrap(f"for {group.about}{_say_doubt(plan, group)}", indent=6, hang=8)
     if say_lacks(duty):
         yield wrap(say_lacks(duty), indent=6, hang=8)
     elif duty.state is not DutyState.OPEN:
@@ -110,6 +111,32 @@ def _group(plan: Plan, group: DutyGroup) -> Iterator[str]:
     for text in filter(None, words if duty.term is None else (*words[1:], words[0])):
         yield wrap(text, indent=6, hang=8)
     yield wrap(say_ticking(group), indent=6, hang=8)
+
+
+def _say_doubt(plan: Plan, group: DutyGroup) -> str:
+    """Say that no flight of these is lawful on its day by the plan, or nothing.
+
+    The line stays all the same: a paper may come sooner than the plan has it.
+    """
+    days = {_find_lawful(plan, one) for one in group.duties}
+    lawful = sorted(day for day in days if day is not None)
+    if not lawful or None in days:
+        return ""
+    return f"; only if it may fly: first lawful day {' and '.join(map(say_date, lawful))}"
+
+
+def _find_lawful(plan: Plan, duty: DueDuty) -> date | None:
+    """Find the first lawful day of a job when what is planned is before it, else None."""
+    if not duty.row.before or not _BEFORE_FLYING & set(duty.row.events):
+        return None
+    job = next((one for one in plan.jobs if one.job.id == duty.job), None)
+    if job is None:
+        return None
+    if job.waits_for and duty.event_on < job.first_lawful_day:
+        return job.first_lawful_day
+    if job.gap is not None and job.gap[0] < duty.event_on < job.gap[1]:
+        return job.gap[1]
+    return None
 
 
 def _running(due: list[DueDuty], *, everything: bool) -> Iterator[str]:
@@ -174,11 +201,11 @@ def _undated(undated: list[UndatedDuty], *, everything: bool) -> Iterator[str]:
         )
         return
     yield "ONLY IF IT HAPPENS"
-    groups: dict[tuple[str, OwnTerm | None], list[UndatedDuty]] = {}
+    groups: dict[tuple[str, OwnTerm | None, bool], list[UndatedDuty]] = {}
     for one in undated:
-        groups.setdefault((one.row.id, one.term), []).append(one)
-    several = Counter(row for row, _ in groups)
-    for (row, _), found in groups.items():
+        groups.setdefault((one.row.id, one.term, one.needed), []).append(one)
+    several = Counter(row for row, *_ in groups)
+    for (row, *_), found in groups.items():
         whose = ", ".join(dict.fromkeys(one.holder.ref for one in found if one.holder.ref))
         yield from _say_undated(found[-1], whose if several[row] > 1 else "")
 
@@ -188,11 +215,13 @@ def _say_undated(duty: UndatedDuty, whose: str) -> Iterator[str]:
     row, command = duty.row, say_start(duty.row)
     start = f"; tell it with `mailby log {command}`" if command else ""
     named = f" for {whose}" if whose else ""
+    named = named if duty.needed else f"{named} ({UNNEEDED})"
+    strict = say_beside(duty)
     if duty.term is None:
         yield wrap(f"{row.title}{named}: {say_rule(row)}", indent=2, hang=4)
-        yield wrap(f"{row.basis.citation}{start}", indent=6, hang=8)
+        yield wrap(f"{row.basis.citation}{strict}{start}", indent=6, hang=8)
         return
-    own = f"by your own document{named}: {duty.term.document}"
+    own = f"by your own document{named}: {duty.term.document}{strict}"
     yield wrap(f"{say_rule(row)}, {own}{start}", indent=2, hang=4)
     yield wrap(f"in place of the rule: {row.title} ({row.basis.citation})", indent=6, hang=8)
 
@@ -203,7 +232,8 @@ def list_today_lines(plan: Plan, days: int) -> Iterator[str]:
     for group in groups:
         duty = group.first
         lacks = f"; {say_lacks(duty)}" if say_lacks(duty) else ""
-        text = f"{say_due(duty, plan.as_of)}: {duty.row.title}, for {group.about}{lacks}"
+        doubt = _say_doubt(plan, group)
+        text = f"{say_due(duty, plan.as_of)}: {duty.row.title}, for {group.about}{doubt}{lacks}"
         yield wrap(f"{text} ({say_short_source(duty)})", hang=2)
     if rest:
         yield f"... and {rest} more; `mailby duties` lists them"
@@ -242,7 +272,8 @@ def list_plan_lines(plan: Plan) -> Iterator[str]:
     for group in groups:
         duty = group.first
         yield wrap(f"{say_due(duty, plan.as_of)}: {duty.row.title}", indent=2, hang=4)
-        yield wrap(f"for {group.about}; {say_short_source(duty)}", indent=6, hang=6)
+        about = f"{group.about}{_say_doubt(plan, group)}"
+        yield wrap(f"for {about}; {say_short_source(duty)}", indent=6, hang=6)
     if rest:
         yield f"  ... and {rest} more; `mailby duties` lists them"
     yield from (wrap(line, indent=2, hang=4) for line in older)

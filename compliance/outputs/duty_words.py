@@ -5,7 +5,14 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from compliance.base.dates import say_date, say_days
-from compliance.engine.duties_model import DueDuty, DutyState, UnwrittenFlight, say_owner
+from compliance.engine.duties_model import (
+    UNNEEDED,
+    DueDuty,
+    DutyState,
+    UndatedDuty,
+    UnwrittenFlight,
+    say_owner,
+)
 from compliance.facts.basis import WORDS_OF_CONFIDENCE, Confidence
 from compliance.facts.record_elements import ELEMENTS
 from compliance.facts.zones import say_clock, say_moment
@@ -54,7 +61,8 @@ class DutyGroup:
         if self.is_run:
             count = len({one.occasion for one in self.duties})
             tick = f"`mailby log did {self.name} --and-before` ticks all"
-            return f"{count} months since {self.first.occasion}, not ticked off; {tick}"
+            mark = "" if self.first.needed else f" ({UNNEEDED})"
+            return f"{count} months since {self.first.occasion}, not ticked off{mark}; {tick}"
         named = tuple(dict.fromkeys(one.about for one in self.duties))
         more = f"; and {len(named) - _MOST_NAMED} more" if len(named) > _MOST_NAMED else ""
         return "; ".join(named[:_MOST_NAMED]) + more
@@ -95,7 +103,7 @@ def group_duties(duties: Iterable[DueDuty]) -> tuple[DutyGroup, ...]:
     groups: dict[tuple[object, ...], list[DueDuty]] = {}
     for duty in duties:
         event = (duty.occasion, duty.about) if duty.occasion.startswith("event-") else ()
-        told = (duty.record, duty.lacks, event)
+        told = (duty.record, duty.lacks, event, say_beside(duty), duty.needed)
         key = (duty.row.id, duty.due_on, duty.due_at, duty.state, duty.term, *told)
         groups.setdefault(key, []).append(duty)
     return tuple(DutyGroup(duties=tuple(found)) for found in groups.values())
@@ -141,7 +149,7 @@ def say_due(duty: DueDuty, as_of: date) -> str:
     if duty.state is DutyState.OVERDUE:
         return f"OVERDUE since {when}"
     how_far = say_relative(duty.due_on, as_of)
-    if duty.opens_at is None and duty.opens_on == duty.due_on:
+    if duty.opens_at is None and duty.due_at is None and duty.opens_on == duty.due_on:
         return f"on {when}, {how_far}"
     return f"{_say_opening(duty, as_of)}by {when}, {how_far}"
 
@@ -246,19 +254,35 @@ def say_source(duty: DueDuty) -> str:
     """Say on whose word it rests: the holder's own document, or the table's source."""
     basis = duty.row.basis
     pack = say_pack(duty.row)
+    strict = say_beside(duty)
     if duty.term is not None:
-        return f"from your own document: {duty.term.document}; otherwise {basis.citation}{pack}"
-    return f"{basis.citation}; {WORDS_OF_CONFIDENCE[basis.confidence]}{pack}"
+        own = f"from your own document: {duty.term.document}{strict}"
+        return f"{own}; otherwise {basis.citation}{pack}"
+    return f"{basis.citation}; {WORDS_OF_CONFIDENCE[basis.confidence]}{strict}{pack}"
+
+
+def say_beside(duty: DueDuty | UndatedDuty) -> str:
+    """Say that of several papers in force at once the strictest counts, or nothing."""
+    parts = []
+    if duty.not_before:
+        parts.append(f"not sooner than {duty.not_before} allows, so that it suits both")
+    if duty.beside:
+        parts.append(f"less strict: {', '.join(duty.beside)}")
+    if duty.apart:
+        names = " and ".join(duty.apart)
+        parts.append(f"no one moment suits both this and {names}, so ask the agency which counts")
+    return f", the stricter of what is in force; {'; '.join(parts)}" if parts else ""
 
 
 def say_short_source(duty: DueDuty) -> str:
     """Name the document or the citation only, and warn when it is from memory or in conflict."""
+    strict = say_beside(duty)
     if duty.term is not None:
-        return f"your own document: {duty.term.document}"
+        return f"your own document: {duty.term.document}{strict}"
     unsure = {Confidence.MEMORY, Confidence.CONFLICTING}
     tail = "; confirm it first" if duty.row.basis.confidence in unsure else ""
     pack = f"; your own rule, pack {duty.row.pack}" if duty.row.pack else ""
-    return f"{duty.row.basis.citation}{tail}{pack}"
+    return f"{duty.row.basis.citation}{strict}{tail}{pack}"
 
 
 def say_start(row: DutyRow) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from compliance.base.dates import say_date
-from compliance.engine.duties_model import DueDuty, DutyBook, DutyState
+from compliance.engine.duties_model import UNNEEDED, DueDuty, DutyBook, DutyState
 from compliance.facts.events import TIMED, JobEvent, JobEventKind
 from compliance.facts.zones import say_clock, say_moment
 from compliance.outputs.duty_words import group_duties, say_due, say_source
@@ -70,13 +70,14 @@ def render_event(
     rows = Counter(group.first.row.id for group in groups)
     for group in groups:
         duty = group.first
-        whose = f", for {group.about}" if rows[duty.row.id] > 1 else ""
+        mark = "" if duty.needed else f" ({UNNEEDED})"
+        whose = f", for {group.about}" if rows[duty.row.id] > 1 else mark
         lines.append(wrap(f"{say_due(duty, as_of)}: {duty.row.title}{whose}", hang=2))
         lines.append(wrap(f"{say_source(group.first)}", indent=4, hang=6))
     lines.extend(_kept(started))
     lines.extend(_record(event, book, started))
     if not started:
-        lines.append("No duty of your jobs begins with it.")
+        lines.append("No duty of your jobs or papers begins with it.")
     elif event.kind is JobEventKind.FLEW and event.re_entry_hours is None and _is_posted(started):
         lines.append(
             wrap(

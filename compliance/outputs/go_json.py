@@ -65,6 +65,7 @@ def _paper(paper: PaperStanding) -> dict[str, Any]:
         "through": paper.through.isoformat() if paper.through is not None else None,
         "held_through": paper.held_through.isoformat() if paper.held_through is not None else None,
         "followed_by": _follower(paper),
+        "next_from": paper.next_from.isoformat() if paper.next_from is not None else None,
         "renewal_missed": paper.renewal_missed.isoformat() if paper.renewal_missed else None,
         "filed_on": paper.filed_on.isoformat() if paper.filed_on is not None else None,
         "last_logged": _logged(paper),

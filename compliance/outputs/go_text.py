@@ -157,10 +157,22 @@ def _what_to_do(paper: PaperStanding) -> str:
         stop = say_date(paper.through + timedelta(days=1))
         whom = {HolderKind.AIRCRAFT: "this aircraft", HolderKind.PILOT: "this pilot"}
         stays = f"{whom.get(paper.holder.kind, 'everybody')} stays on the ground"
-        return f"{_say_missed(paper)}From {stop} on {stays} until its renewal is in hand; {ask}."
-    if paper.standing is Standing.NOT_YET:
-        return f"Wait for that day; {ask}."
+        until = f"{_say_missed(paper)}From {stop} on {stays} until its renewal is in hand"
+        return f"{f'{_say_gap(paper)}, so {stays} then' if paper.next_from else until}; {ask}."
+    if paper.standing is Standing.NOT_YET or paper.next_from is not None:
+        gap = f"{_say_gap(paper)}. " if paper.next_from is not None else ""
+        return f"{gap}Wait for that day; {ask}."
     return f"{_say_way(paper)}{_say_come(paper)}; {ask}."
+
+
+def _say_gap(paper: PaperStanding) -> str:
+    """Say when the next paper held begins, and which days before it have none; else nothing."""
+    if paper.next_from is None or paper.through is None:
+        return ""
+    first, last = paper.through + timedelta(days=1), paper.next_from - timedelta(days=1)
+    days = say_date(first) if first == last else f"{say_date(first)} to {say_date(last)}"
+    verb = "has" if first == last else "have"
+    return f"The next one begins on {say_date(paper.next_from)}; {days} {verb} none"
 
 
 def _say_missed(paper: PaperStanding) -> str:

@@ -17,6 +17,7 @@ from compliance.outputs.office_words import (
     say_heard,
     say_moved,
 )
+from compliance.outputs.rules_text import say_in_force
 from compliance.outputs.words import CAUTION, wrap
 
 _NOTHING = (
@@ -75,6 +76,8 @@ def _kind(kind: KindReport, as_of: date) -> Iterator[str]:
         rule = f"usually {say_lead(row.days.usual, row.calendar)}; fast {row.days.fast}"
         back = f"; {row.comes_back} come back" if row.comes_back is not None else ""
         yield wrap(f"the rule     {rule}, slow {row.days.slow}{back}", indent=6, hang=19)
+    if kind.earlier:
+        yield wrap(f"changed      {_say_earlier(kind)}", indent=6, hang=19)
     yield wrap(f"seen         {_say_seen(tally)}", indent=6, hang=19)
     yield wrap(
         f"believed     half within {say_lead(kind.half_by, row.calendar)}, nine in ten within "
@@ -91,6 +94,19 @@ def _kind(kind: KindReport, as_of: date) -> Iterator[str]:
         yield wrap(f"counted      {text}", indent=6, hang=19)
     for one in kind.waiting:
         yield wrap(f"out now      {_waiting(one, as_of)}", indent=6, hang=19)
+
+
+def _say_earlier(kind: KindReport) -> str:
+    """Say which other editions of the rule packets seen came under."""
+    editions = (
+        f"usually {say_lead(row.days.usual, row.calendar)} {say_in_force(row)}"
+        for row in kind.earlier
+        if row.days is not None
+    )
+    return (
+        f"packets seen came under earlier editions of the rule too ({'; '.join(editions)}); what "
+        f"is believed starts from today's"
+    )
 
 
 def _say_seen(tally: Tally) -> str:
@@ -190,6 +206,14 @@ def _kind_json(kind: KindReport, as_of: date) -> dict[str, Any]:
             "slow": days.slow if days else None,
             "comes_back": {"times": back.times, "of": back.of} if back else None,
         },
+        "earlier_editions": [
+            {
+                "applies_from": one.applies_from.isoformat() if one.applies_from else None,
+                "applies_until": one.applies_until.isoformat() if one.applies_until else None,
+                "usual": one.days.usual if one.days else None,
+            }
+            for one in kind.earlier
+        ],
         "seen": {
             "decided": tally.finished,
             "returned": tally.returned,

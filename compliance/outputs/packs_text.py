@@ -8,8 +8,8 @@ from compliance.engine.concerns import say_replaced
 from compliance.facts.packs import KeptPack
 from compliance.outputs.rules_text import say_in_force
 from compliance.outputs.words import CAUTION, wrap
-from compliance.rules.model import DutyRow, PaperRow, Row
-from compliance.rules.packs import LeftOut, find_no_longer, name_part
+from compliance.rules.model import DocumentRow, DutyRow, PaperRow, Row
+from compliance.rules.packs import LeftOut, Part, find_moved, name_part
 
 _NOTE = (
     "These are your own rules: nobody but you and whoever wrote them has checked them against the "
@@ -59,7 +59,7 @@ def _pack(pack: KeptPack, rows: tuple[Row, ...]) -> Iterator[str]:
             days = f", {say_in_force(row)}," if row.id in twice else ""
             yield wrap(f"{row.id}{days}{say_replaced(row)}", indent=2, hang=4)
     yield from _kept(rows, twice)
-    yield from _no_longer(rows)
+    yield from _moved(rows)
 
 
 def _kept(rows: tuple[Row, ...], twice: set[str]) -> Iterator[str]:
@@ -85,14 +85,17 @@ def _left_out(left_out: tuple[LeftOut, ...]) -> Iterator[str]:
         yield wrap(f"{text}: {row.title} ({row.basis.citation})", indent=2, hang=4)
 
 
-def _no_longer(rows: tuple[Row, ...]) -> Iterator[str]:
-    """Name what a later edition in the pack itself does not ask for any more."""
-    for one in find_no_longer(rows):
-        kinds = (("duty" if isinstance(row, DutyRow) else "document", row) for row in one.parts)
-        parts = "; ".join(f"{kind} {name_part(row)}, {row.title}" for kind, row in kinds)
-        yield wrap(
-            f"! from {say_date(one.first)} on the edition of {one.paper} no longer asks for: "
-            f"{parts}",
-            indent=2,
-            hang=4,
-        )
+def _moved(rows: tuple[Row, ...]) -> Iterator[str]:
+    """Name what a later edition in the pack itself does not ask for any more, or asks for anew."""
+    for one in find_moved(rows):
+        for parts, asks in ((one.gone, "no longer asks for"), (one.come, "also asks for")):
+            if parts:
+                said = "; ".join(f"{_kind(row)} {name_part(row)}, {row.title}" for row in parts)
+                edition = f"from {say_date(one.first)} on the edition of {one.paper} {asks}"
+                yield wrap(f"! {edition}: {said}", indent=2, hang=4)
+
+
+def _kind(row: Part) -> str:
+    if isinstance(row, DutyRow):
+        return "duty"
+    return "document" if isinstance(row, DocumentRow) else "step"

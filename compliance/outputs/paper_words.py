@@ -24,6 +24,17 @@ def say_terms(paper: PaperStanding) -> str:
     return f"{first}; then {_say_term(paper, paper.follower, paper.through)}"
 
 
+def say_when(held: HeldPaper) -> str:
+    """Say while which paper is in force its own terms count, to be read on; empty without a day."""
+    first = f"from {say_date(held.issued_on)}" if held.issued_on is not None else ""
+    last = f"through {say_date(held.valid_through)}" if held.valid_through is not None else ""
+    days = " ".join(filter(None, (first, last)))
+    if not days and not held.number:
+        return ""
+    which = f"no. {held.number}" if held.number else "that paper"
+    return f", while {which} is in force" + (f", {days}" if days else "")
+
+
 def say_numbers(paper: PaperStanding) -> str:
     """Say the numbers of a paper and of the one that follows it, empty when none is known."""
     first = _say_number(paper, paper.held)

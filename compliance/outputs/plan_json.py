@@ -5,7 +5,7 @@ from datetime import date
 from typing import Any
 
 from compliance.engine.agenda import find_act_day
-from compliance.engine.awaited import find_overdue
+from compliance.engine.awaited import list_holding, list_missed, list_overdue
 from compliance.engine.chance_model import PacketChance
 from compliance.engine.plan_model import JobPlan, PaperPlan, Plan, StepPlan
 from compliance.outputs.duties_json import compute_duty_document
@@ -26,7 +26,7 @@ def compute_plan_document(plan: Plan) -> dict[str, Any]:
     return {
         "as_of": plan.as_of.isoformat(),
         "operation": {"id": plan.operation.id, "legal_name": plan.operation.legal_name},
-        "jobs": [_job(job) for job in plan.jobs],
+        "jobs": [_job(plan, job) for job in plan.jobs],
         "papers": [_paper(plan, paper) for paper in plan.papers],
         "duties": [compute_duty_document(duty) for duty in plan.duties.due if duty.is_live],
         "remedies": [
@@ -64,7 +64,7 @@ def _chances(plan: Plan) -> dict[str, Any] | None:
         "jobs": [
             {"job": one.job, "on_first_day": round(one.on_first_day, 2)} for one in chances.jobs
         ],
-        "packets": [_packet_chance(one) for one in chances.packets],
+        "packets": [_packet_chance(plan, one) for one in chances.packets],
         "matters": [
             {
                 "step": one.step,
@@ -77,7 +77,8 @@ def _chances(plan: Plan) -> dict[str, Any] | None:
     }
 
 
-def _packet_chance(one: PacketChance) -> dict[str, Any]:
+def _packet_chance(plan: Plan, one: PacketChance) -> dict[str, Any]:
+    paper = plan.find_paper(one.packet)
     first = one.by_mail_day[0] if one.by_mail_day else None
     again = one.by_mail_day_with_return[0] if one.by_mail_day_with_return else None
     return {
@@ -89,11 +90,15 @@ def _packet_chance(one: PacketChance) -> dict[str, Any]:
         "first_mail_day": None if first is None else first[0].isoformat(),
         "chance_on_first_mail_day": None if first is None else round(first[1], 2),
         "chance_with_return_on_first_mail_day": None if again is None else round(again[1], 2),
+        # Of the sending alone: the days ready are drawn with the overdue papers still to come.
+        "only_if_overdue_come": (
+            [] if paper is None else _overdue(plan, paper, plan.find_step(paper.mail_step))
+        ),
         "ready": dict(zip(("10", "50", "90"), (day.isoformat() for day in one.ready), strict=True)),
     }
 
 
-def _job(job: JobPlan) -> dict[str, Any]:
+def _job(plan: Plan, job: JobPlan) -> dict[str, Any]:
     gap = None
     if job.gap is not None:
         gap = {"last_day_in_force": _iso(job.gap[0]), "in_force_again": _iso(job.gap[1])}
@@ -105,6 +110,8 @@ def _job(job: JobPlan) -> dict[str, Any]:
         "first_lawful_day": job.first_lawful_day.isoformat(),
         "late_by_days": job.late_by_days,
         "waits_for": list(job.waits_for),
+        "only_if_overdue_come": [paper.id for paper in list_overdue(plan, job)],
+        "only_if_late_renewals_are_taken": [paper.id for paper in list_missed(plan, job)],
         "gap": gap,
     }
 
@@ -146,7 +153,7 @@ def _paper(plan: Plan, paper: PaperPlan) -> dict[str, Any]:
         "renewal_missed": _iso(paper.renewal_missed),
         "earliest_ready": paper.earliest_ready.isoformat(),
         "slack_days": _slack(plan, paper),
-        "only_if_overdue_comes": _overdue(plan, paper, plan.find_step(paper.mail_step)),
+        "only_if_overdue_come": _overdue(plan, paper, plan.find_step(paper.mail_step)),
         "confirm": list(paper.confirm),
         "warnings": list(paper.warnings),
         "steps": [_step(plan, paper, step) for step in paper.steps],
@@ -155,16 +162,15 @@ def _paper(plan: Plan, paper: PaperPlan) -> dict[str, Any]:
 
 def _slack(plan: Plan, paper: PaperPlan) -> int | None:
     """Give the days to spare, or None when they hang on a paper that is overdue."""
-    hangs = _overdue(plan, paper, plan.find_step(paper.mail_step)) is not None
+    hangs = _overdue(plan, paper, plan.find_step(paper.mail_step))
     return None if hangs and (paper.slack_days or 0) >= 0 else paper.slack_days
 
 
-def _overdue(plan: Plan, paper: PaperPlan, step: StepPlan | None) -> str | None:
-    """Name the packet an office is overdue with that a step still to do waits for."""
+def _overdue(plan: Plan, paper: PaperPlan, step: StepPlan | None) -> list[str]:
+    """Name the packets offices are overdue with that a step still to do waits for."""
     if step is None or step.done_on is not None:
-        return None
-    found = find_overdue(plan, paper, step)
-    return None if found is None else found.id
+        return []
+    return [one.id for one in list_holding(plan, paper, step)]
 
 
 def _step(plan: Plan, paper: PaperPlan, step: StepPlan) -> dict[str, Any]:
@@ -179,7 +185,7 @@ def _step(plan: Plan, paper: PaperPlan, step: StepPlan) -> dict[str, Any]:
         "safe": _iso(step.safe),
         "earliest": step.earliest.isoformat(),
         "trip_to_town": None if trip is None else trip.on.isoformat(),
-        "only_if_overdue_comes": _overdue(plan, paper, step),
+        "only_if_overdue_come": _overdue(plan, paper, step),
         "done_on": _iso(step.done_on),
         "citation": step.row.basis.citation,
         "confidence": str(step.row.basis.confidence),

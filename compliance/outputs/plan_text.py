@@ -9,8 +9,9 @@ from compliance.engine.agenda import (
     ItemKind,
     compute_agenda,
     find_act_day,
-    find_once,
+    list_once,
     pick_first_acts,
+    say_here,
     subject_of,
 )
 from compliance.engine.explain_earliest import trace_papers
@@ -20,8 +21,8 @@ from compliance.outputs.duties_text import list_plan_lines
 from compliance.outputs.office_words import say_ask, say_heard
 from compliance.outputs.words import (
     AT_USUAL_PACE,
-    IF_IT_CAME_TODAY,
     list_cautions,
+    say_if_came,
     say_limits,
     say_relative,
     say_waiting,
@@ -253,10 +254,10 @@ def _sending_days(plan: Plan, paper: PaperPlan, safe: date, last: date) -> Itera
     tail = " (no room left for a return)" if paper.is_tight else ""
     tail = " (cannot be met)" if paper.is_late else tail
     yield f"      {word} by, safe {say_date(safe)}{tail}"
-    yield f"      {word} by, last {say_date(last)}{_past(plan, paper)}"
-    day, once = find_act_day(plan, paper), find_once(plan, paper)
+    yield f"      {word} by, last {say_date(last)}{say_past_last(plan, paper)}"
+    day, once = find_act_day(plan, paper), list_once(plan, paper)
     if once:
-        text = f"so act       once this is here, which is overdue: {once}"
+        text = f"so act       once {say_here(once)}"
         yield wrap(text, indent=6, hang=19)
     elif day is not None and paper.mail_step in plan.trip_days:
         text = f"so act on    {say_date(day)}, on the trip to town (mailby trips)"
@@ -266,7 +267,7 @@ def _sending_days(plan: Plan, paper: PaperPlan, safe: date, last: date) -> Itera
         yield wrap(text, indent=6, hang=19)
 
 
-def _past(plan: Plan, paper: PaperPlan) -> str:
+def say_past_last(plan: Plan, paper: PaperPlan) -> str:
     """Say that the last day cannot be met, whether it is past or the way to it is too long."""
     sending = next((step for step in paper.steps if step.id == paper.mail_step), None)
     if sending is None or sending.last is None or sending.earliest <= sending.last:
@@ -279,9 +280,9 @@ def _past(plan: Plan, paper: PaperPlan) -> str:
 def _slack(plan: Plan, paper: PaperPlan) -> str:
     slack = paper.slack_days or 0
     # Nobody knows when the overdue paper comes, so nobody knows the days to spare.
-    if find_once(plan, paper):
+    if once := list_once(plan, paper):
         late = f": {say_days(-slack)} TOO LATE even then" if slack < 0 else ""
-        return f"{IF_IT_CAME_TODAY}{late}"
+        return f"{say_if_came(once)}{late}"
     if slack < 0:
         return f"{say_days(-slack)} TOO LATE"
     if paper.renewal_missed is not None:

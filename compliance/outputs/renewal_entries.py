@@ -52,14 +52,26 @@ def _days(plan: Plan, end: PaperEnd) -> Iterator[tuple[str, date, str]]:
             yield "send", sending.safe, f"{word} the renewal: {subject}"
         if sending.last is not None and sending.last != sending.safe:
             yield "send-last", sending.last, f"LAST DAY to send the renewal: {subject}"
-    if end.renew_by is not None and end.renew_by != end.ends_on:
-        yield "renew-by", end.renew_by, f"Rule's last day to renew: {subject}"
+    if end.renew_by is not None and (sending is None or not sending.under_way):
+        day, title = _rely_on(end, end.renew_by, plan.as_of)
+        if day != end.ends_on:
+            yield "renew-by", day, f"{title}: {subject}"
     expected = "Runs out" if end.term == 0 else "Runs out (reckoned)"
     yield "ends", end.ends_on, f"{expected}: {subject}"
     if end.late_fee_from is not None:
         yield "late-fee", end.late_fee_from, f"Late fee from today: {subject}"
     if end.reexam_from is not None:
         yield "reexam", end.reexam_from, f"Examination again from today: {subject}"
+
+
+def _rely_on(end: PaperEnd, renew_by: date, as_of: date) -> tuple[date, str]:
+    """Give the day the rule's last one stands on, and its title: the open day before a closed one.
+
+    Once that has passed only the rule's own day is left.
+    """
+    if end.file_by is None or end.file_by == renew_by or end.file_by < as_of:
+        return renew_by, "Rule's last day to renew"
+    return end.file_by, f"File the renewal by today (the rule says {say_date(renew_by)})"
 
 
 def _text(end: PaperEnd, as_of: date) -> str:

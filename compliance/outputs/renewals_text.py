@@ -145,9 +145,7 @@ def list_marks(end: PaperEnd, as_of: date) -> tuple[str, ...]:
 def _say_gap(end: PaperEnd, as_of: date) -> str:
     """Say that a renewal may be sent off after the last day only because nothing needs it yet."""
     sending = end.sending
-    if sending is None or sending.under_way or end.ends_on < as_of:
-        return ""
-    if sending.last is None or sending.last <= end.ends_on:
+    if sending is None or end.find_lapse(as_of) is None:
         return ""
     again = f"{sending.job} on {say_date(sending.in_force_by)}"
     return (
@@ -158,7 +156,7 @@ def _say_gap(end: PaperEnd, as_of: date) -> str:
 
 def _say_asked(end: PaperEnd, as_of: date) -> Iterator[str]:
     """Say by when duties of the table ask for it, where that is another day than those said."""
-    known = {end.renew_by, end.sending.file_by if end.sending is not None else None}
+    known = {end.renew_by, end.file_by}
     for one in end.asked:
         if one.due_on in known:
             continue
@@ -172,11 +170,11 @@ def _say_asked(end: PaperEnd, as_of: date) -> Iterator[str]:
 
 def _say_closed(end: PaperEnd, as_of: date) -> str:
     """Say which day to rely on when the rule's own is one on which nothing is taken in."""
-    last = end.sending.file_by if end.sending is not None else None
+    last = end.file_by
     if last is None or end.renew_by is None or last >= end.renew_by:
         return ""
     said = ", a day on which its office is closed; whether a filing of that day counts is not known"
-    if end.sending is None or end.sending.under_way:
+    if end.sending is not None and end.sending.under_way:
         return said
     if last < as_of:
         return f"{said}, so file at once and ask"

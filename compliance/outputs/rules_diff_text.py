@@ -38,10 +38,11 @@ def render_diff_text(
 
 def _days(changes: tuple[DateChange, ...]) -> Iterator[str]:
     """Say each day that differs; of many things that are kept only how many and the outer days."""
-    alike: dict[tuple[bool, bool], list[DateChange]] = {}
+    alike: dict[tuple[str, bool, bool], list[DateChange]] = {}
     for change in changes:
         if change.group and len(changes) > _MOST_NAMED:
-            alike.setdefault((change.old is None, change.new is None), []).append(change)
+            key = (change.things, change.old is None, change.new is None)
+            alike.setdefault(key, []).append(change)
         else:
             yield f"{change.what}: {_say_side(change, change.old)} -> {_say_new(change)}"
     for some in alike.values():
@@ -52,11 +53,13 @@ def _days(changes: tuple[DateChange, ...]) -> Iterator[str]:
 
 
 def _say_side(change: DateChange, day: date | None) -> str:
-    return "not asked" if change.group and day is None else _day(day)
+    return change.without or "not asked" if change.group and day is None else _day(day)
 
 
 def _say_new(change: DateChange) -> str:
-    return "no longer asked" if change.group and change.new is None else _day(change.new)
+    if change.group and change.new is None:
+        return change.without or "no longer asked"
+    return _day(change.new)
 
 
 def _span(days: list[date | None]) -> str:

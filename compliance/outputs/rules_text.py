@@ -49,10 +49,14 @@ _REPLACED = frozenset({"due", "not before", "day of year", "what"})
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeldTerm:
-    """What a paper in hand says about a duty, and whose it is, empty when there is but one."""
+    """What a paper says about a duty, and whose it is, empty when there is but one.
+
+    ``when`` says on which days, and by which of several papers; empty when nobody wrote it down.
+    """
 
     whose: str
     term: OwnTerm
+    when: str = ""
 
 
 def render_rows(table: RulesTable, word: str) -> str:
@@ -131,7 +135,7 @@ def _own_terms(row: Row, own: Sequence[HeldTerm]) -> Iterator[str]:
             said = f"what counts{whose}: {say_rule(counted)}"
         else:
             said = f"not asked for{whose}"
-        yield f"! {said}, by your own document: {term.document}"
+        yield f"! {said}, by your own document: {term.document}{one.when}"
 
 
 def _mark_replaced(line: str, own: Sequence[HeldTerm]) -> str:

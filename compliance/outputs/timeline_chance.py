@@ -5,7 +5,7 @@ from datetime import date
 from itertools import pairwise
 
 from compliance.base.dates import month_end, say_date
-from compliance.engine.agenda import find_once, subject_of
+from compliance.engine.agenda import list_once, subject_of
 from compliance.engine.chance_model import Chances, Curve, PacketChance
 from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.outputs.chances_text import say_chance
@@ -25,7 +25,7 @@ from compliance.outputs.timeline_ink import (
     wrap_text,
 )
 from compliance.outputs.timeline_labels import Lanes
-from compliance.outputs.words import IF_IT_CAME_TODAY, list_cautions
+from compliance.outputs.words import list_cautions, say_if_came
 
 _WIDTH, _HEIGHT, _MARGIN = 792.0, 612.0, 36.0
 _TITLE, _UNDER, _LABEL, _FOOT = 15.0, 9.5, 8.6, 6.8
@@ -122,7 +122,8 @@ def _marks(
 ) -> tuple[ChanceMark, ...]:
     verb = "mail" if paper.is_mailed else "file"
     wanted = say_chance(chances.wanted)
-    hoped = f", {IF_IT_CAME_TODAY}" if find_once(plan, paper) else ""
+    overdue = list_once(plan, paper)
+    hoped = f", {say_if_came(overdue)}" if overdue else ""
     days = (
         (curve[0][0], f"as early as you can{hoped}"),
         (found.mail_by, f"{verb} by, for a chance of {wanted}"),

@@ -15,7 +15,7 @@ from compliance.outputs.timeline_frame import (
     say_short,
 )
 from compliance.outputs.timeline_model import Mark, Row, Sign, Stretch, Weight
-from compliance.outputs.words import IF_IT_CAME_TODAY
+from compliance.outputs.words import say_if_came
 
 
 def make_job_row(plan: Plan, job: JobPlan, frame: Frame, *, is_first: bool) -> Row:
@@ -64,9 +64,10 @@ def _list_conditions(plan: Plan, job: JobPlan, overdue: tuple[PaperPlan, ...]) -
     if overdue:
         which = name_overdue(plan, overdue)
         if job.late_by_days:
-            yield f"and that ONLY {IF_IT_CAME_TODAY}{which}"
+            yield f"and that ONLY {say_if_came(overdue)}{which}"
         else:
-            yield f"in time ONLY IF the overdue paper comes in time{which}"
+            come = "paper comes" if len(overdue) == 1 else "papers come"
+            yield f"in time ONLY IF the overdue {come} in time{which}"
     missed = [one for one in list_needed(plan, job) if one.renewal_missed is not None]
     if missed:
         names = " and ".join(subject_of(plan, paper) for paper in missed)

@@ -3,7 +3,7 @@
 from datetime import date
 
 from compliance.base.dates import say_date, say_days
-from compliance.engine.agenda import find_once_paper
+from compliance.engine.agenda import list_once_papers
 from compliance.engine.packets import PaperState
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
 from compliance.facts.log import EventKind
@@ -17,7 +17,7 @@ from compliance.outputs.timeline_frame import (
 from compliance.outputs.timeline_jobs import name_overdue
 from compliance.outputs.timeline_model import Mark, Row, Sign, Stretch, Weight
 from compliance.outputs.timeline_waits import find_spread, make_spread_marks, sets_ready
-from compliance.outputs.words import IF_IT_CAME_TODAY, ONCE_IT_IS_HERE
+from compliance.outputs.words import say_if_came, say_once_here
 from compliance.rules.model import StepKind
 
 _PAST_WORDS = {
@@ -119,7 +119,7 @@ def _ahead(plan: Plan, paper: PaperPlan, frame: Frame) -> tuple[Stretch, ...]:
     if paper.overdue_since is not None:
         # Nobody knows the day, so there are none to spare.
         return ()
-    if find_once_paper(plan, paper) is not None:
+    if list_once_papers(plan, paper):
         # The day is reckoned as if the overdue paper came today; before it the paper is there in
         # no case, so that only the days missing are known.
         if needed is None or needed >= ready:
@@ -156,7 +156,7 @@ def _end_marks(plan: Plan, paper: PaperPlan, frame: Frame) -> tuple[Mark, ...]:
         marks.append(make_mark(Sign.NEEDED, needed, ("needed by", "needed"), 2))
     if through is not None and needed != through and through >= frame.first:
         marks.append(make_mark(Sign.ENDS, through, ("the one in hand runs out", "runs out"), 2))
-    if sets_ready(paper, frame) or paper.overdue_since is not None or find_once_paper(plan, paper):
+    if sets_ready(paper, frame) or paper.overdue_since is not None or list_once_papers(plan, paper):
         return tuple(marks)
     begin = find_begin(paper)
     is_at_once = begin is not None and begin.earliest == ready == frame.as_of
@@ -178,10 +178,10 @@ def _notes(plan: Plan, paper: PaperPlan, frame: Frame) -> tuple[str, ...]:
         notes.append(f"OVERDUE since {say_date(paper.overdue_since)}, its day is not known")
         if paper.ask_on is not None and paper.ask_on < frame.as_of:
             notes.append(f"the day to ask was {say_date(paper.ask_on)}")
-    slack, once = paper.slack_days or 0, find_once_paper(plan, paper)
+    slack, once = paper.slack_days or 0, list_once_papers(plan, paper)
     word = "mail" if paper.is_mailed else "file"
     if slack < 0:
-        even_if = f", even {IF_IT_CAME_TODAY}" if once is not None else ""
+        even_if = f", even {say_if_came(once)}" if once else ""
         notes.append(f"{say_days(-slack)} TOO LATE{even_if}")
     if paper.mail_last is not None and paper.mail_last < frame.as_of:
         notes.append(f"the last day to {word} it was {say_date(paper.mail_last)}")
@@ -190,8 +190,8 @@ def _notes(plan: Plan, paper: PaperPlan, frame: Frame) -> tuple[str, ...]:
     waits = _waits_for(plan, paper)
     if waits:
         notes.append(f"waits for: {waits}")
-    if once is not None and slack >= 0:
-        notes.append(f"its day is known {ONCE_IT_IS_HERE}{name_overdue(plan, (once,))}")
+    if once and slack >= 0:
+        notes.append(f"its day is known {say_once_here(once)}{name_overdue(plan, once)}")
     return tuple(notes) or (str(paper.state),)
 
 

@@ -3,7 +3,7 @@
 from datetime import date
 
 from compliance.base.calendars import OutOfRangeError
-from compliance.engine.agenda import find_once
+from compliance.engine.agenda import list_once
 from compliance.engine.days import OperationDays
 from compliance.engine.plan import build_days
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
@@ -29,7 +29,7 @@ def compute_spreads(plan: Plan) -> dict[str, Spread]:
             if not _is_open_wait(step):
                 continue
             drawn = plan.chances.spread.get(step.id) if plan.chances is not None else None
-            if drawn is None and (step.earliest <= plan.as_of or find_once(plan, paper)):
+            if drawn is None and (step.earliest <= plan.as_of or list_once(plan, paper)):
                 continue
             spread = (
                 Spread(soonest=drawn[0], likely=drawn[1], slow=drawn[2])

@@ -5,14 +5,15 @@ from datetime import timedelta
 
 from compliance.base.dates import say_date
 from compliance.engine.agenda import Item, ItemKind, compute_agenda, pick_first_acts
+from compliance.engine.awaited import list_overdue
 from compliance.engine.plan_model import Plan
 from compliance.outputs.duties_text import list_today_lines
 from compliance.outputs.trip_pages import TripPage
 from compliance.outputs.trips_text import list_trip_lines
 from compliance.outputs.words import (
     CAUTION,
-    IF_IT_CAME_TODAY,
     list_cautions,
+    say_if_came,
     say_limits,
     say_relative,
     wrap,
@@ -54,7 +55,7 @@ def render_today_text(plan: Plan, trips: tuple[TripPage, ...] = ()) -> str:
     if duties:
         lines.extend(["", "DUTIES AROUND FLYING; all of them: mailby duties", *duties])
     for trip in trips:
-        if plan.as_of <= trip.on <= end and not trip.is_hoped:
+        if plan.as_of <= trip.on <= end:
             lines.extend(["", *_say_trip(plan, trip)])
     cautions = list_cautions(plan) if duties else (CAUTION,)
     lines.extend(["", *(wrap(caution) for caution in cautions)])
@@ -65,12 +66,9 @@ def _list_late(plan: Plan) -> Iterator[str]:
     """Name the late jobs, and once where to read what would help, when anything does."""
     late = [job for job in plan.jobs if job.late_by_days]
     for job in late:
-        overdue = any(
-            paper.overdue_since is not None and job.job.id in paper.packet.verdict.jobs
-            for paper in plan.papers
-        )
+        overdue = list_overdue(plan, job)
         day = say_date(job.first_lawful_day)
-        even_if = f", not even {IF_IT_CAME_TODAY}" if overdue else ""
+        even_if = f", not even {say_if_came(overdue)}" if overdue else ""
         yield f"! {job.job.id} cannot begin lawfully before {day}{even_if}"
     if plan.helped:
         yield f"! `mailby plan` says what would help {', '.join(plan.helped)}"

@@ -3,6 +3,8 @@
 from compliance.base.dates import say_date
 from compliance.engine.ledger import Entry, EntryState
 from compliance.engine.plan_model import Plan
+from compliance.engine.trip_model import HomeAct, act_key
+from compliance.facts.places import PLACE_WORDS, find_place_kind
 from compliance.facts.trip_names import NamedTrip
 from compliance.outputs.calendar_entries import ALARMS
 from compliance.outputs.trip_pages import TripPage
@@ -20,21 +22,22 @@ def compute_trip_entries(
     named: tuple[NamedTrip, ...],
     pages: tuple[TripPage, ...],
     over: tuple[NamedTrip, ...],
+    without_day: tuple[NamedTrip, ...] = (),
+    waiting: tuple[HomeAct, ...] = (),
 ) -> tuple[Entry, ...]:
     """Give an entry for each trip, and one that is done for each that is over.
 
     *named* and *pages* are the same trips in the same order. The key is the trip's number, so a
-    trip that moves to another day stays the same entry. A trip on which nothing can be done before
-    an overdue paper is here has no day.
+    trip that moves to another day stays the same entry. Those *without_day* are known ones on which
+    nothing can be done before an overdue paper is here; *waiting* are the acts of that kind.
     """
     entries = [
         Entry(
             key=("trip", plan.operation.id, str(name.number)),
             on=page.on,
             title=f"Trip to town: {_say_places(page)}",
-            text=_NO_DAY if page.is_hoped else _say_trip(plan, page),
+            text=_say_trip(plan, page),
             alarms=ALARMS,
-            state=EntryState.NO_DAY if page.is_hoped else EntryState.LIVE,
         )
         for name, page in zip(named, pages, strict=True)
     ]
@@ -48,12 +51,28 @@ def compute_trip_entries(
         )
         for name in over
     )
+    entries.extend(
+        Entry(
+            key=("trip", plan.operation.id, str(name.number)),
+            on=name.planned_on,
+            title=f"Trip to town: {_say_waiting_places(name, waiting)}",
+            text=_NO_DAY,
+            state=EntryState.NO_DAY,
+        )
+        for name in without_day
+    )
     return tuple(entries)
 
 
 def _say_trip(plan: Plan, page: TripPage) -> str:
     lines = (*list_trip_lines(page), f"Because of: {page.reason}", "Why: mailby trips")
     return "\n".join((*lines, *plan.reviews, CAUTION))
+
+
+def _say_waiting_places(name: NamedTrip, waiting: tuple[HomeAct, ...]) -> str:
+    acts = (act.step for act in waiting if act_key(act.paper, act.step) in name.errands)
+    kinds = (find_place_kind(step.row.done_at) for step in acts)
+    return ", ".join(dict.fromkeys(PLACE_WORDS[kind] for kind in kinds if kind is not None))
 
 
 def _say_places(page: TripPage) -> str:

@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from datetime import date
 
 from compliance.base.dates import WEEKDAYS, say_date, say_days
-from compliance.engine.agenda import subject_of
-from compliance.engine.awaited import find_overdue, is_all_hoped
+from compliance.engine.agenda import say_here, subject_of
+from compliance.engine.awaited import list_holding
 from compliance.engine.plan_model import Plan
 from compliance.engine.trip_model import HomeAct, NoDay, Stop, TownAct, Trip, TripPlan
 from compliance.engine.trip_tasks import ENOUGH_DAYS, SOON_DAYS
 from compliance.facts.places import PLACE_WORDS, Place, PlaceKind, say_spans
 from compliance.outputs.trip_bring import Group, list_along, list_bring
-from compliance.outputs.words import IF_IT_CAME_TODAY
+from compliance.outputs.words import say_if_came
 from compliance.rules.model import RulesTable
 
 _NAMED_DAYS = 4
@@ -41,11 +41,7 @@ class StopLines:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TripPage:
-    """One trip in words; ``number`` counts from 1 by day.
-
-    ``is_hoped`` tells that nothing on it can be done before an overdue paper is here, so that its
-    day is none to keep.
-    """
+    """One trip in words; ``number`` counts from 1 by day."""
 
     number: int
     on: date
@@ -55,7 +51,6 @@ class TripPage:
     bring: tuple[Group, ...]
     along: tuple[str, ...]
     look_out: tuple[str, ...]
-    is_hoped: bool = False
 
 
 def compute_trip_pages(plan: Plan, trips: TripPlan, table: RulesTable) -> tuple[TripPage, ...]:
@@ -69,8 +64,7 @@ def compute_trip_pages(plan: Plan, trips: TripPlan, table: RulesTable) -> tuple[
             stops=tuple(_say_stop(plan, stop, trip) for stop in trip.stops),
             bring=list_bring(plan, trip, table),
             along=list_along(plan, trip),
-            look_out=(*_list_look_out(trip), *_list_hopes(plan, trip)),
-            is_hoped=is_all_hoped(plan, ((act.paper, act.step) for act in trip.acts)),
+            look_out=_list_look_out(trip),
         )
         for number, trip in enumerate(trips.trips, 1)
     )
@@ -110,17 +104,6 @@ def _list_look_out(trip: Trip) -> tuple[str, ...]:
         for word in unknown
     )
     return tuple(lines)
-
-
-def _list_hopes(plan: Plan, trip: Trip) -> tuple[str, ...]:
-    """List the acts that can be done that day only if an overdue paper comes at once."""
-    hopes = [(act, find_overdue(plan, act.paper, act.step)) for act in trip.acts]
-    return tuple(
-        f"{say_act(plan, act)}: planned as if this, which is overdue, came today: "
-        f"{subject_of(plan, overdue)}"
-        for act, overdue in hopes
-        if overdue is not None
-    )
 
 
 def _say_stop(plan: Plan, stop: Stop, trip: Trip) -> StopLines:
@@ -222,10 +205,28 @@ def say_plan_help(plan: Plan, trips: TripPlan) -> str:
     return f"`mailby plan` says what would help {', '.join(helped)}" if helped else ""
 
 
+def list_waiting_acts(plan: Plan, trips: TripPlan) -> tuple[Group, ...]:
+    """List the acts in town without a day, by the overdue papers that each waits for.
+
+    The last day of a mailing is named while it can be met.
+    """
+    found: dict[tuple[str, ...], list[str]] = {}
+    for act in trips.waiting:
+        names = tuple(subject_of(plan, one) for one in list_holding(plan, act.paper, act.step))
+        if not names:
+            raise AssertionError("what waits on no trip waits for an overdue paper")
+        last = act.step.last if act.step.id == act.paper.mail_step else None
+        by = f"; last day {say_date(last)}" if last and act.step.earliest <= last else ""
+        found.setdefault(names, []).append(f"{say_act(plan, act)}{by}")
+    return tuple(
+        Group(text=f"once {say_here(names)}", parts=tuple(parts)) for names, parts in found.items()
+    )
+
+
 def _say_hoped(plan: Plan, no_day: NoDay) -> str:
     """Say that the first day of an act hangs on an overdue paper; empty when it does not."""
-    overdue = find_overdue(plan, no_day.act.paper, no_day.act.step)
-    return f", {IF_IT_CAME_TODAY}," if overdue is not None else ""
+    overdue = list_holding(plan, no_day.act.paper, no_day.act.step)
+    return f", {say_if_came(overdue)}," if overdue else ""
 
 
 def _say_too_late(no_day: NoDay, hoped: str) -> str:

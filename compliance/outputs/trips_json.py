@@ -3,9 +3,9 @@
 import json
 from datetime import date
 
-from compliance.engine.awaited import find_overdue
+from compliance.engine.awaited import list_holding
 from compliance.engine.plan_model import Plan
-from compliance.engine.trip_model import NoDay, Stop, TownAct, Trip, TripPlan
+from compliance.engine.trip_model import HomeAct, NoDay, Stop, TownAct, Trip, TripPlan
 from compliance.facts.places import Place
 from compliance.outputs.trip_bring import list_along, list_bring
 from compliance.outputs.words import CAUTION
@@ -30,6 +30,7 @@ def render_trips_json(
         "packet_by_packet": trips.apart,
         "trips": [_trip(plan, trip, table) for trip in now],
         "no_day": [_no_day(plan, one) for one in trips.no_day],
+        "waiting": [_waiting(plan, one) for one in trips.waiting],
         "later": len(trips.trips) - len(now),
         "online_too": [home.step.id for home in trips.online],
         "caution": CAUTION,
@@ -83,12 +84,23 @@ def _act(act: TownAct) -> dict[str, object]:
     }
 
 
+def _waiting(plan: Plan, act: HomeAct) -> dict[str, object]:
+    return {
+        "step": act.step.id,
+        "last": act.step.last.isoformat() if act.step.last is not None else None,
+        "only_if_overdue_come": _list_holding(plan, act),
+    }
+
+
 def _no_day(plan: Plan, no_day: NoDay) -> dict[str, object]:
-    overdue = find_overdue(plan, no_day.act.paper, no_day.act.step)
     return {
         "step": no_day.act.step.id,
         "ready": no_day.ready.isoformat(),
         "by": no_day.by.isoformat(),
-        "only_if_overdue_comes": overdue.id if overdue is not None else None,
+        "only_if_overdue_come": _list_holding(plan, no_day.act),
         "in_its_way": {day.on.isoformat(): day.reason for day in no_day.shut},
     }
+
+
+def _list_holding(plan: Plan, act: HomeAct | TownAct) -> list[str]:
+    return [paper.id for paper in list_holding(plan, act.paper, act.step)]

@@ -10,6 +10,7 @@ from compliance.outputs.trip_bring import Group
 from compliance.outputs.trip_pages import (
     TripPage,
     compute_trip_pages,
+    list_waiting_acts,
     say_act,
     say_fewest,
     say_no_day,
@@ -32,6 +33,7 @@ def render_trips_text(
     sections = [
         "\n".join(_head(plan, trips)),
         *("\n".join(_trip(page, plan)) for page in now),
+        "\n".join(_waiting(plan, trips)),
         "\n".join(_rest(plan, trips, pages[len(now) :])),
         wrap(CAUTION),
     ]
@@ -51,7 +53,7 @@ def _head(plan: Plan, trips: TripPlan) -> Iterator[str]:
     if plan_help:
         yield wrap(plan_help)
     if not trips.trips:
-        yield "Nothing to do in town."
+        yield "No trip to plan now." if trips.waiting else "Nothing to do in town."
         return
     yield wrap(say_fewest(trips))
     yield wrap(say_room(trips))
@@ -82,6 +84,13 @@ def _groups(groups: tuple[Group, ...]) -> Iterator[str]:
         yield wrap(f"- {group.text}", indent=5, hang=7)
         for part in group.parts:
             yield wrap(f"- {part}", indent=8, hang=10)
+
+
+def _waiting(plan: Plan, trips: TripPlan) -> Iterator[str]:
+    groups = list_waiting_acts(plan, trips)
+    if groups:
+        yield "NO DAY YET, and so on no trip"
+        yield from _groups(groups)
 
 
 def _rest(plan: Plan, trips: TripPlan, later: tuple[TripPage, ...]) -> Iterator[str]:

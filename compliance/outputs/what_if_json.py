@@ -9,7 +9,14 @@ from compliance.outputs.what_if_text import compute_known_fees
 from compliance.outputs.words import list_cautions
 
 
-def render_what_if_json(before: Plan, after: Plan, words: tuple[str, ...], *, kept: bool) -> str:
+def render_what_if_json(
+    before: Plan,
+    after: Plan,
+    words: tuple[str, ...],
+    *,
+    kept: bool,
+    remarks: tuple[str, ...] = (),
+) -> str:
     """Render what was tried and both plans, with ISO dates and a closing line feed.
 
     Shape: see ``tests/data/what_if.schema.json``. ``as_it_is`` and ``what_if`` have the shape of
@@ -24,6 +31,7 @@ def render_what_if_json(before: Plan, after: Plan, words: tuple[str, ...], *, ke
         },
         "as_it_is": compute_plan_document(before),
         "what_if": compute_plan_document(after),
+        "remarks": list(remarks),
         "cautions": list(list_cautions(after)),
     }
     return json.dumps(document, indent=2, ensure_ascii=False) + "\n"

@@ -1,7 +1,7 @@
 """Sentences that several outputs share, and wrapping to the width of a screen."""
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Sequence, Sized
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -25,9 +25,16 @@ CAUTION = (
 # The usual days of every row of the table, as opposed to what is believed of an office.
 AT_USUAL_PACE = "at usual pace"
 
-# Said of every day that is reckoned as if a paper an office is overdue with came now.
-IF_IT_CAME_TODAY = "if the overdue paper came today"
-ONCE_IT_IS_HERE = "once the overdue paper is here"
+
+def say_if_came(overdue: Sized) -> str:
+    """Say that a day is reckoned as if one or more overdue papers came today."""
+    return f"if the overdue {'paper' if len(overdue) == 1 else 'papers'} came today"
+
+
+def say_once_here(overdue: Sized) -> str:
+    """Say that a day counts once one or more overdue papers are here."""
+    return f"once the overdue {'paper is' if len(overdue) == 1 else 'papers are'} here"
+
 
 CHEMICAL_CAUTION = (
     "Before each job: the label decides whether a product may be applied by air at all. Keep "

@@ -11,6 +11,7 @@ from compliance.rules.checks_parts import problem_at
 from compliance.rules.model import DocumentRow, DutyRow, PaperRow, Row, RulesTable, StepRow
 
 AnyRow = TypeVar("AnyRow", bound=Row)
+Part = DutyRow | DocumentRow | StepRow
 _DAY = timedelta(days=1)
 
 OF_ROWS = (
@@ -38,12 +39,16 @@ class LeftOut:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class NoLonger:
-    """Duties and documents of a paper that a pack itself does not ask for from a day on."""
+class PartsMoved:
+    """Steps, documents and duties of a paper that a pack itself asks for up to, or from, a day.
+
+    ``gone`` are not asked for any more from ``first`` on, ``come`` not before it.
+    """
 
     paper: str
     first: date
-    parts: tuple[DutyRow | DocumentRow, ...]
+    gone: tuple[Part, ...]
+    come: tuple[Part, ...]
 
 
 def merge_pack(
@@ -83,8 +88,8 @@ def _keep(
             yield row
 
 
-def name_part(row: DutyRow | DocumentRow) -> str:
-    """Give the name of a duty or document without that of its paper."""
+def name_part(row: Part) -> str:
+    """Give the name of a step, document or duty without that of its paper."""
     return row.id.removeprefix(f"{row.paper}.")
 
 
@@ -112,38 +117,51 @@ def _first(row: Row) -> date:
     return row.applies_from or date.min
 
 
-def find_no_longer(rows: tuple[Row, ...]) -> tuple[NoLonger, ...]:
-    """Find what a later edition of a pack's paper does not ask for any more.
+def find_moved(rows: tuple[Row, ...]) -> tuple[PartsMoved, ...]:
+    """Find what a later edition of a pack's paper does not ask for any more, or asks for anew.
 
-    Shape: by paper in the order of *rows*, then by day; only while an edition of the paper is in
-    force.
+    Shape: by paper in the order of *rows*, then by day; only while editions of the paper are in
+    force on both sides of that day.
     """
-    found: dict[tuple[str, date], list[DutyRow | DocumentRow]] = {}
-    parts = [row for row in rows if isinstance(row, DutyRow | DocumentRow) and row.paper]
-    for row in parts:
-        if row.applies_until is None or row.applies_until == date.max:
-            continue
-        day = row.applies_until + _DAY
-        goes_on = any(one.id == row.id and one.in_force_on(day) for one in parts)
-        papers = [one for one in rows if isinstance(one, PaperRow) and one.id == row.paper]
-        if not goes_on and any(one.in_force_on(day) for one in papers):
-            found.setdefault((row.paper, day), []).append(row)
-    order = list(dict.fromkeys(row.id for row in rows if isinstance(row, PaperRow)))
+    parts = [row for row in rows if isinstance(row, Part) and row.paper]
+    papers = [row for row in rows if isinstance(row, PaperRow)]
+    found = []
+    for name in dict.fromkeys(row.id for row in papers):
+        own = [row for row in parts if row.paper == name]
+        for first in sorted(_list_changes(own)):
+            before = first - _DAY
+            if all(
+                any(one.id == name and one.in_force_on(day) for one in papers)
+                for day in (before, first)
+            ):
+                gone = _only_on(own, before, first)
+                come = _only_on(own, first, before)
+                if gone or come:
+                    found.append(PartsMoved(paper=name, first=first, gone=gone, come=come))
+    return tuple(found)
+
+
+def _list_changes(rows: list[Part]) -> set[date]:
+    """List the first days on which parts are asked for, or are not any more."""
+    begins = (row.applies_from for row in rows)
+    ends = (row.applies_until for row in rows)
+    return {
+        *(day for day in begins if day is not None and day > date.min),
+        *(day + _DAY for day in ends if day is not None and day < date.max),
+    }
+
+
+def _only_on(rows: list[Part], day: date, other: date) -> tuple[Part, ...]:
+    """Give the parts of one day that no edition asks for on another."""
+    there = {row.id for row in rows if row.in_force_on(other)}
+    return tuple(row for row in rows if row.in_force_on(day) and row.id not in there)
+
+
+def list_parts_on(table: RulesTable, paper: str, day: date) -> tuple[tuple[Part, ...], ...]:
+    """List the steps, the documents and the duties of a paper in force on a day."""
+    kinds: tuple[tuple[Part, ...], ...] = (table.steps, table.documents, table.duties)
     return tuple(
-        NoLonger(paper=paper, first=day, parts=tuple(some))
-        for (paper, day), some in sorted(
-            found.items(), key=lambda one: (order.index(one[0][0]), one[0][1])
-        )
-    )
-
-
-def list_parts_on(
-    table: RulesTable, paper: str, day: date
-) -> tuple[tuple[DocumentRow, ...], tuple[DutyRow, ...]]:
-    """List the documents and the duties of a paper in force on a day."""
-    return (
-        tuple(row for row in table.documents if row.paper == paper and row.in_force_on(day)),
-        tuple(row for row in table.duties if row.paper == paper and row.in_force_on(day)),
+        tuple(row for row in rows if row.paper == paper and row.in_force_on(day)) for rows in kinds
     )
 
 

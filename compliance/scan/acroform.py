@@ -13,6 +13,7 @@ from compliance.scan.pdf_model import (
     Place,
     Seal,
     SealState,
+    Shown,
 )
 from compliance.scan.sandbox import run_bounded
 
@@ -60,6 +61,7 @@ def _clean(field: Field) -> Field:
         name=drop_signs(field.name) or field.name,
         value=value,
         is_empty=field.is_empty or not (value.strip() or field.kind in _NO_TEXT),
+        shown_text=drop_signs(field.shown_text),
         tooltip=drop_signs(field.tooltip),
         places=tuple(_clean_place(place) for place in field.places),
     )
@@ -72,6 +74,7 @@ def _clean_place(place: Place) -> Place:
 def _field(item: dict[str, Any]) -> Field:
     parts = {
         "kind": FieldKind(item["kind"]),
+        "shown": Shown(item["shown"]),
         "places": tuple(Place(**place) for place in item["places"]),
         "seal": _seal(item["seal"]),
     }

@@ -15,10 +15,12 @@ from compliance.scan.pdf_model import (
     Place,
     Seal,
     SealState,
+    Shown,
 )
 from compliance.scan.pdf_places import compute_cover
 
 _PENS = ("signature", "notary-signature")
+_TICKS = (FieldKind.CHECK, FieldKind.RADIO)
 # Words a blank form puts into its own fields to say what belongs there.
 _PLACEHOLDER = re.compile(
     r"\W*(select|choose|pick|enter|type|click|sign|insert)\s+"
@@ -125,21 +127,49 @@ def _judge_field(blank: BlankWanted, field: Field, marks: Sequence[Mark]) -> Ver
     over = {mark.kind for mark in marks if _lies_on(mark, field)}
     if field.seal is not None:
         return _judge_seal(field.seal, over)
-    if field.kind in (FieldKind.CHECK, FieldKind.RADIO):
-        if field.is_empty:
-            return _or_drawn(over, "No box is ticked.")
-        return Seen.PRESENT, f"Ticked: {field.value}."
     if not field.is_empty:
-        return _judge_text(blank, field)
+        return _judge_held(blank, field)
+    if field.kind in _TICKS:
+        return _or_drawn(over, "No box is ticked.")
     if blank.kind in _PENS and "Ink" in over:
         return Seen.PRESENT, "Drawn with a pen tool; an office may want ink on paper."
     return _or_drawn(over, "The field has only blanks." if field.value else "The field is empty.")
 
 
-def _judge_text(blank: BlankWanted, field: Field) -> Verdict:
-    shown = field.value if len(field.value) <= _SHOWN else f"{field.value[:_SHOWN]}..."
-    if is_placeholder(field.value):
+def say_unprinted(field: Field) -> str:
+    """Say that what a field holds is not what would be printed, and what to do."""
+    if field.shown is Shown.CUT:
+        part = f"only “{_shorten(field.shown_text)}” would be printed"
+        return (
+            f"The field's box is too small for “{_shorten(field.value)}”: "
+            f"{part if field.shown_text else 'no letter of it would be printed whole'}; write it "
+            "shorter or in smaller letters, or print it and say what stands there."
+        )
+    is_tick = field.kind in _TICKS
+    what = "no tick" if is_tick else "nothing"
+    if field.shown is Shown.OTHER:
+        what = f"“{_shorten(field.shown_text)}”"
+    held = f"“{_shorten(field.value)}”"
+    says = f"box {held} is ticked" if is_tick else f"field says {held}"
+    return (
+        f"The file's {says}, but {what} would be printed: print it, look, and say what stands "
+        "there."
+    )
+
+
+def _shorten(text: str) -> str:
+    return text if len(text) <= _SHOWN else f"{text[:_SHOWN]}..."
+
+
+def _judge_held(blank: BlankWanted, field: Field) -> Verdict:
+    """Judge a field that holds something, which may not be what prints."""
+    shown = _shorten(field.value)
+    if field.kind not in _TICKS and is_placeholder(field.value):
         return Seen.CANNOT_TELL, f"“{shown}” looks like the form's own hint."
+    if field.shown is not Shown.AS_HELD:
+        return Seen.CANNOT_TELL, say_unprinted(field)
+    if field.kind in _TICKS:
+        return Seen.PRESENT, f"Ticked: {field.value}."
     if blank.kind in _PENS:
         return Seen.CANNOT_TELL, f"A name is typed (“{shown}”); an office may not take it."
     came = ", the value that the form came with" if field.is_preset else ""

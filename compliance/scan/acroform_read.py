@@ -9,6 +9,7 @@ import pypdf
 from pypdf.errors import PyPdfError
 
 from compliance.scan.acroform_seals import add_seals, read_marks
+from compliance.scan.acroform_shown import add_shown
 from compliance.scan.acroform_walk import MAX_FIELDS, Sheet, grouped, read_field
 from compliance.scan.pdf_model import Field, FieldKind, FieldsRead, Mark, PdfKind, Place
 from compliance.scan.pdf_objects import MAX_DEPTH
@@ -146,6 +147,7 @@ def _read(
         groups = grouped(reader)
         fields = tuple(read_field(name, boxes, sheets) for name, boxes in groups.items())
         fields = add_seals(fields, groups, marks, data)
+        fields = add_shown(fields, groups, reader, unlocked, sheets)
     return tuple(sorted(fields, key=_reading_order)), marks
 
 

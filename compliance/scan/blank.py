@@ -9,6 +9,7 @@ from PIL import Image
 
 from compliance.scan.light import box_sum, compute_darkness, grow
 from compliance.scan.model import Places, Rect
+from compliance.scan.tint import find_tint
 
 Points: TypeAlias = NDArray[np.float64]
 """One row a point: x to the right, y down, in points from the upper left of the page."""
@@ -50,8 +51,9 @@ class ReadyBlank:
 
     Shape: ``dark`` is its darkness (0 to 1) at :data:`ALIGN_DPI`; ``cells`` the upper left corners
     (x, y) of patches with print to be found again; ``sharp`` how firmly each holds in x and in y;
-    ``printed`` and ``core`` are the printed dots, with and without their soft edges, at
-    :data:`INK_DPI`; ``codes`` quads in points, y down, None where a corner has no code.
+    ``printed`` and ``core`` are the printed dots, with and without their soft edges, and ``tint``
+    the light that tinted paper keeps back, at :data:`INK_DPI`; ``codes`` quads in points, y down,
+    None where a corner has no code.
     """
 
     page: int
@@ -62,6 +64,7 @@ class ReadyBlank:
     sharp: NDArray[np.float32]
     printed: NDArray[np.bool_]
     core: NDArray[np.bool_]
+    tint: NDArray[np.float32]
     codes: tuple[Points | None, ...]
 
 
@@ -72,7 +75,8 @@ def prepare_blank(blank: BlankPage) -> ReadyBlank:
     # Shaded boxes are paper of another shade, not print.
     dark = compute_darkness(coarse, reach=5)
     ink = compute_darkness(fine, reach=8)
-    printed = ink > _PRINTED
+    tint = find_tint(fine)
+    printed = (ink > _PRINTED) & (tint == 0)
     core = ~grow(~(ink > _CORE), 1)
     cells, sharp = _choose_cells(dark)
     return ReadyBlank(
@@ -84,6 +88,7 @@ def prepare_blank(blank: BlankPage) -> ReadyBlank:
         sharp=sharp,
         printed=printed,
         core=core,
+        tint=tint,
         codes=tuple(rect and _quad(rect, blank.height) for rect in blank.codes),
     )
 

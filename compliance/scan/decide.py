@@ -43,11 +43,15 @@ _GROUPS: Final = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
-    """What is thought of one region, the reason in a sentence, and the chance that it is filled."""
+    """What is thought of one region, the reason in a sentence, and the chance that it is filled.
+
+    ``is_hidden``: the picture does not show the region, or not well enough.
+    """
 
     seen: Seen
     why: str
     score: float
+    is_hidden: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,7 +115,7 @@ def judge(ink: Ink, kind: str, *, two_level: bool, covered: bool) -> Verdict:
     score = compute_score(ink, kind)
     spoiled = _find_spoiler(ink, covered=covered)
     if spoiled:
-        return Verdict(seen=Seen.CANNOT_TELL, why=spoiled, score=score)
+        return Verdict(seen=Seen.CANNOT_TELL, why=spoiled, score=score, is_hidden=True)
     if score >= PRESENT_FROM:
         return _judge_present(ink, kind, score)
     if score > MISSING_TO:

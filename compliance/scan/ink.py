@@ -12,6 +12,7 @@ from compliance.scan.light import box_sum, compute_paper, find_quantile, grow
 from compliance.scan.model import Region
 from compliance.scan.pieces import Pieces, find_pieces
 from compliance.scan.streaks import find_streaks
+from compliance.scan.tint import lay_tint
 
 Floats = NDArray[np.float32]
 Mask = NDArray[np.bool_]
@@ -138,8 +139,12 @@ def find_ink(
     """
     soft = page.filter(ImageFilter.BoxBlur(1))
     paper = [compute_paper(np.asarray(soft.getchannel(name)), reach=_REACH) for name in "RGB"]
+    boxes = tuple(find_box(region, blank.height) for region in regions)
     tones = [
-        _find_tone(np.asarray(page.getchannel(name)), bare)
+        _find_tone(
+            np.asarray(page.getchannel(name)),
+            lay_tint(bare, np.asarray(soft.getchannel(name)), blank.tint, boxes),
+        )
         for name, bare in zip("RGB", paper, strict=True)
     ]
     dark = np.maximum(tones[0], tones[1])
@@ -147,7 +152,6 @@ def find_ink(
     printed = grow(blank.printed, _MARGIN)
     free = ~printed & inside
     ink = (dark > threshold) & free
-    boxes = tuple(find_box(region, blank.height) for region in regions)
     streaks, crossed = find_streaks(dark, ink, free, boxes, threshold)
     bare, grain = np.zeros((0, 0), np.bool_), np.zeros((0, 0), np.float32)
     if any(region.kind == "notary-stamp" for region in regions):

@@ -46,7 +46,8 @@ class RegionFinding:
     """What was seen in one region; ``crop`` is a PNG picture of it unless it is plainly present.
 
     ``score`` is the estimated chance that there is ink of the right size, 0 to 1. "Present" never
-    means that a signature is genuine or a stamp valid.
+    means that a signature is genuine or a stamp valid. ``is_hidden``: the picture does not show the
+    region, or not well enough.
     """
 
     region: Region
@@ -54,6 +55,7 @@ class RegionFinding:
     why: str
     score: float
     crop: bytes = b""
+    is_hidden: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

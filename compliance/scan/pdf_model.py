@@ -40,6 +40,19 @@ class SealState(StrEnum):
     SIGNED = "signed"
 
 
+class Shown(StrEnum):
+    """What prints where the boxes of a field are, against what the field holds.
+
+    ``nothing``: no box of it would print what it holds, and nothing else either; ``cut``: a box is
+    too small, so that only a part of it would be printed; ``other``: something else would be.
+    """
+
+    AS_HELD = "as-held"
+    NOTHING = "nothing"
+    CUT = "cut"
+    OTHER = "other"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PageSize:
     """Size of a page as it is shown, turned pages included; in PDF points (1/72 inch)."""
@@ -110,7 +123,8 @@ class Field:
 
     Shape: ``places`` has one entry for each box of the field, none when it is on no page.
     ``is_empty``: no value, only blanks, or no box ticked. ``is_preset``: still the value that the
-    blank form came with. ``seal`` is None unless it is a signature field.
+    blank form came with. ``shown`` says whether what it holds is what prints, ``shown_text`` what
+    prints instead, where that can be read. ``seal`` is None unless it is a signature field.
     """
 
     name: str
@@ -121,6 +135,8 @@ class Field:
     is_read_only: bool = False
     is_hidden: bool = False
     is_preset: bool = False
+    shown: Shown = Shown.AS_HELD
+    shown_text: str = ""
     tooltip: str = ""
     places: tuple[Place, ...] = ()
     seal: Seal | None = None

@@ -22,6 +22,8 @@ MAX_PAGES = 40
 # A0 and a bit; the least is smaller than a stamp.
 MAX_SIDE_POINTS = 3456.0
 MIN_SIDE_POINTS = 36.0
+# ISO 32000-1 annex C.2 (from memory): 200 inches. A photo saved as PDF takes an inch for 72 dots.
+MAX_PICTURE_POINTS = 14_400.0
 MAX_PIXELS = 36_000_000
 MAX_OBJECTS = 200_000
 MAX_CHARACTERS = 30_000
@@ -119,17 +121,30 @@ def compute_frame(page: pdfium.PdfPage) -> Frame:
     """Give how a page's own coordinates lie on the page as it is shown.
 
     Raises:
-        RefusedError: A side is shorter or longer than any sheet.
+        RefusedError: A side is shorter or longer than any sheet, and the page is no picture.
     """
     left, bottom, right, top = page.get_bbox()
     sides = (right - left, top - bottom)
-    if not all(MIN_SIDE_POINTS <= side <= MAX_SIDE_POINTS for side in sides):
+    is_long = max(sides) > MAX_SIDE_POINTS and not _is_picture(page, sides[0] * sides[1])
+    if min(sides) < MIN_SIDE_POINTS or max(sides) > MAX_PICTURE_POINTS or is_long:
         inches = " by ".join(f"{side / _POINTS_PER_INCH:.4g}" for side in sides)
         raise RefusedError(
             f"A page of this PDF measures {inches} inches; no form has that size.",
             hint="Print it to PDF on Letter paper.",
         )
     return Frame(left=left, bottom=bottom, right=right, top=top, turned=page.get_rotation())
+
+
+def _is_picture(page: pdfium.PdfPage, paper: float) -> bool:
+    """Tell whether one picture takes most of a page, as a scan or a photo does."""
+    things = page.get_objects(filter=[pdfium_c.FPDF_PAGEOBJ_IMAGE], max_depth=8)
+    for count, thing in enumerate(things):
+        if count >= MAX_OBJECTS:
+            break
+        left, bottom, right, top = thing.get_bounds()
+        if (right - left) * (top - bottom) >= PICTURE_SHARE * paper:
+            return True
+    return False
 
 
 def compute_look(document: pdfium.PdfDocument, page: pdfium.PdfPage, frame: Frame) -> PageLook:

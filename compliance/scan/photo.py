@@ -159,6 +159,7 @@ def _look_at_page(
                 seen=verdict.seen,
                 why=verdict.why,
                 score=verdict.score,
+                is_hidden=verdict.is_hidden,
                 crop=render_crop(page, region, blank.height) if shown else b"",
             )
         )

@@ -46,12 +46,25 @@ def load_check(session: Session, operation_id: str, packet: str, turn: int) -> S
 
 
 @refuse_unreadable("the check of a packet")
-def load_earlier_checks(
+def load_other_checks(
     session: Session, operation_id: str, packet: str, turn: int
-) -> tuple[StoredCheck, ...]:
-    """Load what is kept of the checks of the mailings of a packet before one, oldest first."""
-    mine = (one for one in load_checks(session, operation_id) if one.packet == packet)
-    return tuple(one for one in mine if one.turn < turn)
+) -> tuple[tuple[StoredCheck, ...], tuple[StoredCheck, ...]]:
+    """Load the checks of the mailings of a packet before and after one, each oldest first."""
+    mine = [one for one in load_checks(session, operation_id) if one.packet == packet]
+    earlier = tuple(one for one in mine if one.turn < turn)
+    return earlier, tuple(one for one in mine if one.turn > turn)
+
+
+def delete_later_checks(session: Session, operation_id: str, packet: str, turn: int) -> None:
+    """Forget the checks of the mailings of a packet after one."""
+    query = select(PacketCheckRow).where(
+        PacketCheckRow.operation_id == operation_id,
+        PacketCheckRow.packet == packet,
+        PacketCheckRow.turn > turn,
+    )
+    for row in session.exec(query).all():
+        session.delete(row)
+    session.flush()
 
 
 @refuse_unreadable("the checks of a packet")

@@ -291,7 +291,10 @@ def test_own_terms_stand_in_place_of_the_tables(
 
     _, reader = make(session, tmp_path)
 
-    words = "Sandbur Flats Aerial LLC: faa.exemption.extension 100 days (grant, condition 9)"
+    words = (
+        "Sandbur Flats Aerial LLC, while no. INVENTED-POLICY-7 is in force, from Sun 1 Nov 2026 "
+        "through Sun 31 Oct 2027: faa.exemption.extension 100 days (grant, condition 9)"
+    )
     assert words in read_section(reader, "5. Conditions that carry dates")
 
 
@@ -334,6 +337,19 @@ def test_detached_copies_are_left_out(session: Session, attach: Attach, tmp_path
     assert (written.shown, written.kept_out) == ((), ())
     assert "old.pdf" not in " ".join(page.extract_text() for page in reader.pages)
     assert (tmp_path / "kept" / kept.kept_name).is_file()
+
+
+def test_copy_attached_after_the_day_of_the_binder_says_so(
+    session: Session, attach: Attach, tmp_path: Path
+) -> None:
+    """As of its own day nothing is said; as of a day before the day it was attached is."""
+    attach("ins.liability", "policy.pdf", make_pdf("Policy", 1))
+
+    (before,) = make(session, tmp_path, replace(WISH, as_of=date(2027, 1, 10)))[0].shown
+    (then,) = make(session, tmp_path)[0].shown
+
+    assert before.title == "policy.pdf (attached later, on Mon 11 Jan 2027)"
+    assert then.title == "policy.pdf"
 
 
 def test_binder_of_one_job_has_only_its_papers(

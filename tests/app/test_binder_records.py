@@ -87,3 +87,26 @@ def test_records_are_chosen_by_the_day_that_stands(
 ) -> None:
     """Both ends of the period count; the day before the correction does not."""
     assert len(load_kept_records(session, demo_operation, job, bounds)) == count
+
+
+@pytest.mark.parametrize(
+    ("as_of", "title"),
+    [
+        (
+            date(2027, 5, 24),
+            "Record 1: Mon 24 May 2027, pasture-ne, NE (written later, on Tue 25 May 2027)",
+        ),
+        (
+            date(2027, 6, 2),
+            "Record 1: Mon 24 May 2027, pasture-ne, NE (corrected later, on Thu 3 Jun 2027)",
+        ),
+        (date(2027, 6, 3), "Record 1: Wed 2 Jun 2027, pasture-ne, NE"),
+    ],
+)
+def test_record_is_shown_as_it_stood_on_the_day(
+    as_of: date, title: str, session: Session, demo_operation: Operation
+) -> None:
+    """What was written or corrected after the day of the binder is said with its day."""
+    (record,) = load_kept_records(session, demo_operation, "", ALWAYS, as_of)
+
+    assert record.title == title

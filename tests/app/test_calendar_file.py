@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 import vobject
 from ical.calendar_stream import IcsCalendarStream
+from icalendar import Calendar
 from sqlmodel import Session
 
 from compliance.app.calendar_file import parse_line, render_line, write_calendar
@@ -29,6 +30,7 @@ from compliance.store.session import open_session
 NAMESPACE = "5b0c1a52-5a0e-4d0e-9d0a-0a6a1f3c7e11"
 DAY = date(2027, 1, 11)
 NOW = datetime(2027, 1, 11, 12, tzinfo=UTC)
+REGISTRATION = "faa.registration-n:tg46"
 LATER = NOW + timedelta(hours=5)
 
 
@@ -286,3 +288,80 @@ def test_calendar_after_a_long_time_takes_back_all_that_it_showed(
         )
     ]
     assert {after[uid].status for uid in gone} == {"CANCELLED"}
+
+
+def mail_again(session: Session, day: date) -> None:
+    """Do what the returned registration needs, and send it off."""
+    for kind in (EventKind.SIGNED, EventKind.NOTARIZED, EventKind.MAILED):
+        anyway = "by hand" if kind is EventKind.MAILED else ""
+        add_entry(
+            session,
+            None,
+            Happened(kind=kind, packet=REGISTRATION, on=day, anyway=anyway),
+            day,
+        )
+
+
+def write_and_read(session: Session, day: date, path: Path) -> dict[str, Seen]:
+    """Write the calendar of a day; vobject, ical and icalendar must see the same revisions."""
+    write_calendar(session, None, day, NOW + (day - DAY), path)
+    seen = read(path)
+    revisions = {(uid, one.sequence, one.status) for uid, one in seen.items()}
+    text = path.read_text(encoding="utf-8")
+    ical = IcsCalendarStream.calendar_from_ics(text).events
+    assert {(one.uid, one.sequence, one.status) for one in ical} == revisions
+    own = Calendar.from_ical(text).walk("VEVENT")
+    assert {(str(one["UID"]), one["SEQUENCE"], str(one["STATUS"])) for one in own} == revisions
+    return seen
+
+
+@pytest.mark.parametrize(
+    ("back_on", "live"),
+    [
+        (date(2027, 2, 10), ["LAST DAY to mail", "Mail", "Mend", "Notary"]),
+        (date(2027, 7, 19), ["Mail", "Mend", "Notary"]),
+    ],
+)
+def test_a_return_moves_the_entries_of_the_mailing_before(
+    session: Session, path: Path, back_on: date, live: list[str]
+) -> None:
+    """Same ids and a higher SEQUENCE, whether an entry was ticked, taken off, or long taken off.
+
+    The last day to mail is 30 March 2027, so there is none after a return in July; "Mend" was
+    taken off in January, and its day is then past by far more than 60 days.
+    """
+    subject = "Aircraft registration with an N-number (Part 47), TG-46 46-00017"
+    start = write_and_read(session, DAY, path)
+    uids = {one.title.partition(":")[0]: uid for uid, one in start.items() if subject in one.title}
+    assert sorted(uids) == ["LAST DAY to mail", "Mail", "Mend", "Notary"]
+
+    mail_again(session, DAY + timedelta(days=1))
+    sent = write_and_read(session, DAY + timedelta(days=1), path)
+    write_and_read(session, back_on - timedelta(days=1), path)
+    back = Happened(kind=EventKind.RETURNED, packet=REGISTRATION, on=back_on, reason="no date")
+    add_entry(session, None, back, back_on)
+    returned = write_and_read(session, back_on, path)
+
+    assert {word: sent[uid].title.partition(":")[0] for word, uid in uids.items()} == {
+        "LAST DAY to mail": "No longer needed",
+        "Mail": "\N{CHECK MARK} Mail",
+        "Mend": "No longer needed",
+        "Notary": "\N{CHECK MARK} Notary",
+    }
+    moved = {word: returned[uid] for word, uid in uids.items() if word in live}
+    assert [(word, one.status) for word, one in sorted(moved.items())] == [
+        (word, "CONFIRMED") for word in live
+    ]
+    assert all(one.sequence > sent[uids[word]].sequence for word, one in moved.items())
+    assert all(one.on >= back_on and one.alarms == 2 for one in moved.values())
+
+    mail_again(session, back_on + timedelta(days=1))
+    again = write_and_read(session, back_on + timedelta(days=1), path)
+
+    asked = [uid for uid, one in sent.items() if one.title == f"Ask the office: {subject}"]
+    assert [again[uid].status for uid in asked] == ["CONFIRMED"]
+    assert again[asked[0]].sequence > sent[asked[0]].sequence
+    known = {*start, *sent}
+    assert [
+        one.title for uid, one in again.items() if subject in one.title and uid not in known
+    ] == []

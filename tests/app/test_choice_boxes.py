@@ -20,7 +20,8 @@ from compliance.app.checking import Checking
 from compliance.app.evidence import take_pictures
 from compliance.app.known_forms import KnownForm, load_known
 from compliance.app.learned import learn_form
-from compliance.app.sightings import settle_with_earlier
+from compliance.app.picture_answers import PictureAnswer
+from compliance.app.settling import settle_with_earlier
 from compliance.app.tables import load_templates
 from compliance.app.ticked import has_both_marked, read_marks
 from compliance.engine.check import compute_check
@@ -194,6 +195,9 @@ def test_the_wrong_mark_contradicts_the_facts(shown: Shown, checking: Checking) 
         ("LLC|Corporation", "+-", "llc"),
         ("LLC|Corporation", "++", "llc; corporation"),
         ("LLC|Corporation|Individual", "++?", "llc; corporation"),
+        ("LLC|Corporation", "+~", ""),  # one of them may be no mark
+        ("LLC|Corporation", "~-", "llc"),
+        ("LLC|Corporation|Individual", "+++", ""),  # rather tinted boxes than three marks
         ("LLC|Corporation", "+?", ""),  # the other may be ticked too
         ("LLC|Corporation", "?-", ""),
         ("LLC|Corporation", "--", ""),
@@ -209,7 +213,8 @@ def test_the_wrong_mark_contradicts_the_facts(shown: Shown, checking: Checking) 
 )
 def test_read_marks(templates: dict[str, FormTemplate], labels: str, signs: str, says: str) -> None:
     """Only what is plain is taken; two plain marks are two, whatever stands beside them."""
-    states = {"+": Seen.PRESENT, "-": Seen.MISSING, "?": Seen.CANNOT_TELL}
+    states = {"+": Seen.PRESENT, "~": Seen.PRESENT, "-": Seen.MISSING, "?": Seen.CANNOT_TELL}
+    scores = {"+": 0.99, "~": 0.96, "-": 0.01, "?": 0.5}
     boxes = [
         RegionFinding(
             region=Region(
@@ -217,7 +222,7 @@ def test_read_marks(templates: dict[str, FormTemplate], labels: str, signs: str,
             ),
             seen=states[sign],
             why="",
-            score=0.5,
+            score=scores[sign],
         )
         for at, (label, sign) in enumerate(zip(labels.split("|"), signs, strict=True))
     ]
@@ -264,9 +269,11 @@ def test_a_picture_that_does_not_tell_the_box_leaves_the_one_that_did() -> None:
         source=Source.PHOTO,
     )
 
-    assert settle_with_earlier((told,), (replace(told, says=""),)) == ((), ())
+    dim = PictureAnswer(answer=replace(told, says=""), picture="dim.jpg")
+    assert settle_with_earlier((told,), (dim,), {}) == ((), ())
     again = replace(told, says="llc")
-    assert settle_with_earlier((told,), (again,)) == ((again,), ())
+    shown = PictureAnswer(answer=again, picture="again.jpg")
+    assert settle_with_earlier((told,), (shown,), {}) == ((again,), ())
 
 
 def test_boxes_of_our_own_pages_are_told_apart_by_their_words() -> None:

@@ -40,11 +40,14 @@ from compliance.app.evidence import (
 from compliance.app.kept_files import keep_copies, list_pictures
 from compliance.app.known_forms import KnownForm
 from compliance.app.learned import learn_form
+from compliance.app.new_print import mark_print
 from compliance.app.resources import read_binary
 from compliance.base.problems import NotFoundError, OutputError, RefusedError
 from compliance.engine.plan_model import Plan
 from compliance.facts.answers import Answer, Source, Status
 from compliance.forms.model import FormTemplate
+from compliance.scan.acroform import read_fields
+from compliance.scan.pdf_objects import resolved
 from compliance.store.session import open_session
 from tests.kit_checking import make_checking
 
@@ -75,6 +78,14 @@ FIELDS = {
     "signed-on": "2027-01-11",
     "printed-name": "Odile Ferrant",
 }
+
+
+UNTIED = (
+    "not looked at in this picture, because no place on the learned form is tied to them: still to "
+    "be answered: Categories, aerial among them; to tie them: mailby forms learn BLANK.pdf --form "
+    "sd-commercial-application --write-places FILE, write them behind `blank` in that file, then "
+    "mailby forms learn BLANK.pdf --form sd-commercial-application --places FILE"
+)
 
 
 def make_blank(heading: str = "Commercial applicator license application") -> bytes:
@@ -433,6 +444,10 @@ def test_take_pdf_digital_signature_is_told_and_not_judged(
         lines += [(*looked.lines, str(states(looked.checking)["signature"]))]
 
     no_field = "no field in this PDF, so it is still to be answered: Categories, aerial among them"
+    unprinted = (
+        "Dates of the general and category exams passed: The file's field says “6 January 2027”, "
+        "but “5 January 2027” would be printed: print it, look, and say what stands there."
+    )
     present = "Signature: a digital signature is present; "
 
     assert changed != signed
@@ -443,6 +458,7 @@ def test_take_pdf_digital_signature_is_told_and_not_judged(
             "filled",
         ),
         (
+            unprinted,
             f"{present}the signed bytes were CHANGED; the certificate was not judged",
             no_field,
             "unclear",
@@ -469,7 +485,8 @@ def test_take_pictures_finds_what_was_drawn(
         (Source.PHOTO, sha256(photo).hexdigest())
     }
     assert [(page.page, page.how) for page in looked.pages] == [(0, "codes")]
-    assert len(looked.lines) == len(LINES) - len(filled)
+    assert len(looked.lines) == len(LINES) - len(filled) + 1
+    assert looked.lines[-1] == UNTIED
 
 
 def test_take_pictures_says_what_to_do_about_a_missing_blank(
@@ -479,7 +496,8 @@ def test_take_pictures_says_what_to_do_about_a_missing_blank(
     photo = make_photo(shown.coded, *blanks)
     looked = take_pictures(shown.session, checking, (("page.jpg", photo),), "application", 1)
 
-    (line,) = looked.lines
+    line, untied = looked.lines
+    assert untied == UNTIED
     assert line == (
         "Signature: missing; No signature seen here. Sign, and take the picture again before you "
         "mail it."
@@ -577,7 +595,7 @@ def test_take_pictures_several_one_bad_does_not_spoil_the_others(
     looked = take_pictures(shown.session, checking, files, "application", 1)
 
     assert states(looked.checking) == expect(*LINES)
-    assert [line.split()[0] for line in looked.lines] == ["field.jpg:", "empty.jpg"]
+    assert [line.split()[0] for line in looked.lines] == ["field.jpg:", "empty.jpg", "not"]
     # No verdict rests on a file that showed nothing.
     assert [Path(one.path).name for one in looked.checking.files] == ["page.jpg"]
 
@@ -637,6 +655,9 @@ def test_take_pictures_a_later_look_that_cannot_tell_leaves_the_earlier(
 
     assert states(second.checking) == expect(*LINES)
     assert found["signature"].seen_in == sha256(whole).hexdigest()
+    assert second.lines[-2] == (
+        "Signature: not to be seen in second.jpg; what first.jpg shows there counts"
+    )
     # The verdict rests on both: the signature on the first, the rest on the second.
     assert [(Path(one.path).name, set(one.blanks)) for one in second.checking.files] == [
         ("first.jpg", {"signature"}),
@@ -654,9 +675,9 @@ def test_take_pictures_a_later_look_that_differs_is_left_to_the_person(
     after = take_pictures(shown.session, before, files, "application", 1)
 
     assert states(after.checking)["signature"] is Status.UNCLEAR
-    assert after.lines[-1] == (
-        "Signature: the pictures differ: an earlier one shows ink here, this one none; look at the "
-        "paper"
+    assert after.lines[-2] == (
+        "Signature: the pictures differ: there is ink here in signed.jpg and none in unsigned.jpg; "
+        "look at the paper"
     )
 
 
@@ -813,3 +834,33 @@ def test_read_binary_of_no_file_and_of_a_folder(tmp_path: Path) -> None:
     for path in (tmp_path / "none.jpg", tmp_path):
         with pytest.raises(NotFoundError, match="cannot be read: "):
             read_binary(str(path))
+
+
+def test_take_pdf_print_that_differs_from_its_fields_is_asked(
+    session: Session, checking: Checking, tmp_path: Path
+) -> None:
+    """The same form with one appearance wiped is another print, and its blank is unclear."""
+    plain = make_fillable(FIELDS)
+    writer = PdfWriter(clone_from=BytesIO(plain))
+    for item in resolved(writer.pages[0]["/Annots"]):
+        box = resolved(item)
+        if box.get("/V") == "5 January 2027":
+            resolved(box["/AP"]["/N"]).set_data(b"/Tx BMC EMC")
+            break
+    target = BytesIO()
+    writer.write(target)
+    found = []
+    for data in (plain, target.getvalue()):
+        looked = take_pdf(session, checking, save(tmp_path, data), "application", 1, confirm=True)
+        found.append((states(looked.checking)["exams"], looked.lines[0]))
+    no_field = "no field in this PDF, so it is still to be answered: "
+
+    assert found[0][0] == "filled"
+    assert found[0][1].startswith(no_field)
+    assert found[1][0] == "unclear"
+    assert found[1][1] == (
+        "Dates of the general and category exams passed: The file's field says “5 January 2027”, "
+        "but nothing would be printed: print it, look, and say what stands there."
+    )
+    marks = [mark_print(read_fields(data)) for data in (plain, target.getvalue())]
+    assert marks[0] != marks[1]

@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 
 from compliance.app.form_guess import list_doubtful, refuse_other_form, say_proposal
-from compliance.app.learned import wanted_blanks
+from compliance.app.wanted import wanted_blanks
 from compliance.base.problems import RefusedError
 from compliance.forms.model import FormTemplate
 from compliance.scan.acroform_match import propose_mapping

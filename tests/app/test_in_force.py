@@ -229,6 +229,24 @@ def test_reports_of_papers_in_force_are_named_whichever_job_needs_them(session: 
     }
 
 
+@pytest.mark.usefixtures("granted")
+def test_report_that_no_job_needs_is_marked_and_none_that_another_job_needs(
+    session: Session, demo_operation: Operation
+) -> None:
+    """own-quarter alone needs no COA; beside the other jobs it is not marked."""
+    day = date(2027, 7, 31)
+    needed = {duty.needed for duty in look_at_morning(session, None, day).jobs[0].duties}
+    alone = tuple(job for job in demo_operation.jobs if job.first_day <= day <= job.last_day)
+    save_operation(session, replace(demo_operation, jobs=alone), namespace="n")
+
+    (one,) = look_at_morning(session, None, day).jobs
+    marked = {duty.row.id for duty in one.duties if not duty.needed}
+
+    assert needed == {True}
+    assert "faa.airspace-authorization.monthly-report" in marked
+    assert all("(held, no job needs it)" in duty.about for duty in one.duties if not duty.needed)
+
+
 def test_moment_of_the_morning_decides_hours(
     session: Session, demo_operation: Operation, demo_log: tuple[LogEntry, ...]
 ) -> None:

@@ -24,8 +24,8 @@ from compliance.app.learned import (
     read_blank,
     read_places,
     render_places,
-    wanted_blanks,
 )
+from compliance.app.wanted import wanted_blanks
 from compliance.base.problems import DataProblemsError, NotFoundError, RefusedError
 from compliance.forms.model import FormTemplate
 from compliance.store.session import open_session

@@ -55,6 +55,18 @@ def codes(caught: pytest.ExceptionInfo[DataProblemsError]) -> list[str]:
     return [problem.code for problem in caught.value.problems]
 
 
+def test_a_mailing_of_what_is_in_hand_is_refused(session: Session) -> None:
+    """There are no papers to check; with a reason it is kept, as of an early renewal."""
+    happened = Happened(kind=EventKind.MAILED, packet="ins.liability", on=DAY)
+    with pytest.raises(RefusedError) as caught:
+        add_entry(session, None, happened, DAY)
+
+    assert str(caught.value).startswith("ins.liability is in hand through ")
+    assert caught.value.message.endswith("; nothing is to be mailed")
+    assert caught.value.hint == 'log it with --anyway "why" if you mailed it all the same'
+    assert log(session) == ()
+
+
 def test_add_entry_leads_the_packet_through_its_states(session: Session) -> None:
     days = [date(2026, 12, 1), date(2026, 12, 3), date(2026, 12, 4), date(2027, 1, 8)]
     states = [

@@ -13,13 +13,17 @@ from hypothesis import strategies as st
 
 from compliance.app.checking import Checking
 from compliance.app.earlier_pictures import leave_out_earlier, mark_sheet, refuse_two_papers
+from compliance.app.later_checks import Kept, leave_later
 from compliance.app.mailed_pictures import list_mailed
 from compliance.app.retold import leave_older_ink
 from compliance.app.seen import SeenPicture
 from compliance.app.sightings import keep_counting, leave_printed
 from compliance.base.problems import RefusedError
 from compliance.engine.plan_model import Plan
+from compliance.engine.questions import compute_asked
 from compliance.facts.answers import EnvelopeAnswers, Source, Status
+from compliance.facts.answers_parse import PacketAnswers
+from compliance.facts.answers_write import render_answers
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Holder, HolderKind
 from compliance.forms.model import FormTemplate
@@ -40,7 +44,19 @@ from tests.kit_checking import make_checking
 
 TEXTS = {"A": "1 Invented Road", "B": "2 Invented Road", "C": "3 Invented Road"}
 EVENTS = st.sampled_from(
-    ["pdf A", "pdf B", "photo 1", "photo 2", "photo 3", "word", "say B", "say C", "return"]
+    [
+        "pdf A",
+        "pdf B",
+        "photo 1",
+        "photo 2",
+        "photo 3",
+        "word",
+        "say B",
+        "say C",
+        "return",
+        "undo",
+        "grant",
+    ]
 )
 
 
@@ -64,16 +80,6 @@ def say_text(checking: Checking, text: str) -> Checking:
 
 def send_back(checking: Checking, *blanks: str) -> Checking:
     """Begin the next mailing, with what is kept of this one; *blanks* were at fault."""
-    stored = StoredCheck(
-        packet=checking.packet,
-        turn=checking.turn,
-        answers="",
-        files="[]",
-        ready=True,
-        fingerprint="",
-        checked_on=DAY,
-        pictures=json.dumps([asdict(one) for one in checking.pictures]),
-    )
     entry = LogEntry(
         number=1,
         kind=EventKind.RETURNED,
@@ -83,9 +89,41 @@ def send_back(checking: Checking, *blanks: str) -> Checking:
         blanks=blanks,
     )
     returns = (*[replace(entry, blanks=())] * (checking.turn - 1), entry)
+    return begin_anew(checking, returns)
+
+
+def begin_anew(checking: Checking, returns: tuple[LogEntry, ...]) -> Checking:
+    """Begin the next mailing; without returns it is a renewal, after a grant."""
     bare = replace(checking.context, answers=(), envelope=EnvelopeAnswers())
-    pictures = tuple(list_mailed((stored,), returns, ()))
-    return replace(checking, turn=checking.turn + 1, context=bare, files=(), pictures=pictures)
+    turn = checking.turn + 1
+    pictures = tuple(list_mailed((store(checking),), returns, (), turn=turn))
+    return replace(checking, turn=turn, context=bare, files=(), pictures=pictures)
+
+
+def store(checking: Checking) -> StoredCheck:
+    """Keep a check as the database does."""
+    context = checking.context
+    said = PacketAnswers(packet=checking.packet, answers=context.answers, envelope=context.envelope)
+    return StoredCheck(
+        packet=checking.packet,
+        turn=checking.turn,
+        answers=render_answers(said, compute_asked(context.paper, context.templates)),
+        files=json.dumps([asdict(one) for one in checking.files]),
+        ready=True,
+        fingerprint="",
+        checked_on=DAY,
+        pictures=json.dumps([asdict(one) for one in checking.pictures]),
+    )
+
+
+def withdraw_return(before: Checking, later: Checking) -> Checking:
+    """Take up the mailing before a return again; *later* was checked after it."""
+    context = before.context
+    said = PacketAnswers(packet=before.packet, answers=context.answers, envelope=context.envelope)
+    kept = Kept(said=said, files=before.files, pictures=before.pictures)
+    left = leave_later(kept, (store(later),), context.paper, context.templates)
+    context = replace(context, answers=left.said.answers)
+    return replace(before, context=context, files=left.files, pictures=left.pictures)
 
 
 def is_signed(checking: Checking) -> bool:
@@ -103,11 +141,15 @@ def look(checking: Checking, name: str) -> tuple[Checking, bool]:
 
 @dataclass
 class World:
-    """What is true: the print in hand, the print each photo shows, and what the ink rests on."""
+    """What is true: the print in hand, the print each photo shows, and what the ink rests on.
+
+    ``past`` are the mailings before a return: the print in hand, whether inked, and its check.
+    """
 
     hand: str = ""
     shows: dict[str, str] = field(default_factory=dict)
     inked: bool = False
+    past: list[tuple[str, bool, Checking]] = field(default_factory=list)
 
 
 def happen(world: World, checking: Checking, event: str, form: FormTemplate) -> Checking:
@@ -123,9 +165,8 @@ def happen(world: World, checking: Checking, event: str, form: FormTemplate) -> 
     if what == "word":
         world.inked = True
         return put(checking, (tell("signature"),))
-    if what == "return":
-        world.hand, world.inked = f"back {checking.turn}", False
-        return send_back(checking)
+    if what in {"return", "undo", "grant"}:
+        return move_on(world, checking, what)
     before = {one.blank: one for one in checking.context.answers}.get("home-address")
     if what == "say":
         if before is not None and before.says != TEXTS[name]:
@@ -143,6 +184,25 @@ def happen(world: World, checking: Checking, event: str, form: FormTemplate) -> 
         for blank in TYPED
     )
     return give_text(checking, form, *said, name=f"{name}.pdf")[0]
+
+
+def move_on(world: World, checking: Checking, what: str) -> Checking:
+    """Let a mailing come back, a return be withdrawn, or the paper be granted."""
+    if what == "undo":
+        if not world.past:
+            return checking
+        hand, inked, before = world.past.pop()
+        if world.hand.startswith("back") or world.hand == hand:
+            world.hand, world.inked = hand, inked
+        else:
+            world.inked = False
+        return withdraw_return(before, checking)
+    if what == "return":
+        world.past.append((world.hand, world.inked, checking))
+    else:
+        world.past, world.shows = [], dict.fromkeys(world.shows, "granted")
+    world.hand, world.inked = f"back {checking.turn}", False
+    return send_back(checking) if what == "return" else begin_anew(checking, ())
 
 
 def test_a_signature_counts_only_for_the_print_in_hand(

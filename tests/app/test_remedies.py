@@ -20,7 +20,7 @@ from compliance.engine.remedies import add_helped, add_remedies
 from compliance.engine.trip_plan import compute_trip_plan
 from compliance.engine.what_if import Wish, apply_wish
 from compliance.facts.model import Closure, Operation
-from compliance.facts.places import PlaceKind
+from compliance.facts.places import Place, PlaceKind
 
 APRIL = Closure(
     who="vehicle", first_day=date(2027, 4, 7), last_day=date(2027, 4, 23), why="in the shop"
@@ -73,12 +73,10 @@ def do_it(planned: Planned, plan: Plan, remedy: Remedy) -> Plan:
     """Do what a remedy says, and plan with it, trips and all, as what-if does."""
     mail = (("all", "express"),) if "Express" in remedy.what else ()
     wish = Wish(mail=mail, trips=remedy.trips)
-    operation = open_places(
-        apply_wish(plan, planned.table, planned.log, wish).operation
-        if not wish.is_empty
-        else plan.operation,
-        remedy,
-    )
+    operation = open_places(plan.operation, remedy)
+    if not wish.is_empty:
+        there = replace(plan, operation=operation)
+        operation = apply_wish(there, planned.table, planned.log, wish).operation
     if remedy.what.startswith("begin"):
         jobs = tuple(
             replace(job, first_day=remedy.first_lawful_day) if job.id == remedy.job else job
@@ -111,6 +109,36 @@ def test_what_would_help_really_done_gives_the_day_promised(
         assert (remedy.what, remedy.job, first_day(after, remedy.job)) == (
             remedy.what,
             remedy.job,
+            remedy.first_lawful_day,
+        )
+
+
+def test_offers_with_places_of_few_days_hold(demo_planned: Planned) -> None:
+    """The counter and the test center are open on Wednesdays, and a field and a notary are shut.
+
+    Another post office is offered beside another notary. Of test centers and banks no other one is
+    offered: nobody can tell whether a seat is to be had.
+    """
+    center = Place(kind=PlaceKind.TEST_CENTER, name="Prairie Hall", days=("wed",))
+    bank = Place(kind=PlaceKind.BANK, name="Burrell Grain Bank", days=("mon",))
+    facts = demo_planned.plan.operation
+    operation = replace(facts, post_office_days=("wed",), places=(*facts.places[:1], center, bank))
+    planned = replace(demo_planned, plan=replace(demo_planned.plan, operation=operation))
+    away = replace(APRIL, first_day=date(2027, 4, 23), last_day=date(2027, 4, 25), why="")
+    planting = Closure(
+        who="field", first_day=date(2027, 4, 27), last_day=date(2027, 5, 4), why="planting"
+    )
+    closures = (away, planting, replace(away, who="notary", last_day=date(2027, 5, 8)))
+    plan = plan_with(planned, closures, date(2027, 4, 23))
+
+    assert {kind for one in plan.remedies for kind, _ in one.others} == {
+        PlaceKind.NOTARY,
+        PlaceKind.POST_OFFICE,
+    }
+    for remedy in plan.remedies:
+        after = do_it(planned, plan, remedy)
+        assert (remedy.what, first_day(after, remedy.job)) == (
+            remedy.what,
             remedy.first_lawful_day,
         )
 

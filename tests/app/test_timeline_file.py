@@ -198,11 +198,14 @@ def test_an_overdue_paper_has_odds_and_no_ready_day(session: Session, tmp_path: 
 
 
 def test_a_drive_for_what_waits_for_an_overdue_paper_is_not_drawn(session: Session) -> None:
-    """On 12 February the last trip is for the business license alone, which has no day."""
+    """The business license has no day from 12 February on; on the 1st it was mailed on 30 March."""
+    before = make_plan(session, None, date(2027, 2, 1))
     planned = make_plan(session, None, date(2027, 2, 12))
-    days = [trip.on for trip in make_trips(planned).trips]
+    trips = make_trips(planned)
 
-    assert find_trip_days(planned) == (tuple(days[:-1]), ())
+    assert [act.step.id for act in trips.waiting] == ["ne.aerial-business/mail"]
+    assert find_trip_days(planned) == (tuple(trip.on for trip in trips.trips), ())
+    assert max(find_trip_days(planned)[0]) < max(find_trip_days(before)[0])
 
 
 def draw(session: Session, folder: Path, day: date) -> dict[str, str]:

@@ -15,6 +15,7 @@ from compliance.app.planning import make_plan
 from compliance.app.trips import add_trip_days, find_pages, make_trip_entries, make_trips
 from compliance.base.problems import RefusedError
 from compliance.engine.agenda import compute_agenda
+from compliance.engine.trip_days import move_late
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Closure, Operation
 from compliance.outputs.plan_text import render_plan_text
@@ -169,8 +170,8 @@ def test_plan_follows_from_its_trips(session: Session, day: date) -> None:
     assert make_trips(moved) == make_trips(before)
 
 
-def test_chances_begin_on_the_day_of_the_trip(session: Session) -> None:
-    """A packet cannot be mailed before the trip on which the exam before it is sat."""
+def test_chances_begin_on_the_first_day_of_any_trip(session: Session) -> None:
+    """A trip waits for other errands while it is safe; the packet could go sooner than that."""
     plan = make_plan(session, None, DAY, with_chances=True).plan
 
     assert plan.chances is not None
@@ -178,8 +179,9 @@ def test_chances_begin_on_the_day_of_the_trip(session: Session) -> None:
     in_town = [paper for paper in plan.papers if paper.mail_step in plan.trip_days]
     assert in_town
     assert {paper.id: first[paper.id] for paper in in_town} == {
-        paper.id: plan.trip_days[paper.mail_step].on for paper in in_town
+        paper.id: plan.trip_days[paper.mail_step].first for paper in in_town
     }
+    assert any(trip.first < trip.on for trip in plan.trip_days.values())
 
 
 def test_chances_of_a_late_mailing_begin_on_its_trip(session: Session) -> None:
@@ -205,13 +207,40 @@ def test_overdue_paper_is_named_with_what_hangs_on_it(session: Session) -> None:
     text = " ".join(render_plan_text(planned.plan).split())
     assert "no day left; if the overdue paper came today, filed today: " in text
     assert text.count("filed today: ") == text.count("if the overdue paper came today, filed today")
-    said = [line for page in find_pages(planned) for line in page.look_out]
-    (hope,) = [line for line in said if "overdue" in line]
-    assert hope == (
-        "Mail the packet at the counter and keep the proof - Nebraska aerial pesticide business "
-        "license: planned as if this, which is overdue, came today: Exemption for spraying with "
-        "unmanned aircraft"
-    )
+    trips = make_trips(planned)
+    said = " ".join(render_trips_text(planned.plan, trips, planned.table).split())
+    assert (
+        "NO DAY YET, and so on no trip - once this is here, which is overdue: Exemption for "
+        "spraying with unmanned aircraft - Mail the packet at the counter and keep the proof - "
+        "Nebraska aerial pesticide business license; last day Wed 21 Apr 2027 "
+    ) in said
+    assert "overdue" not in said.partition("NO DAY YET")[0]
+    assert not {act.step.id for act in trips.waiting} & planned.plan.trip_days.keys()
+
+
+@pytest.mark.parametrize("day", [date(2027, 4, 28), date(2027, 5, 20), date(2027, 5, 22)])
+def test_late_act_happens_on_the_day_of_its_trip(session: Session, day: date) -> None:
+    """Plan, first day of a job and trips have one day for an act; before, a late one had two.
+
+    On 20 May the licenses are mailed on the 21st, after a night at home with the result of the
+    exam; five postal days, fifteen federal ones and five postal ones later they are there.
+    """
+    planned = make_plan(session, None, day)
+    trips = make_trips(planned)
+    plan = add_trip_days(planned).plan
+
+    late = {act.step.id: trip.on for trip in trips.trips for act in trip.acts if act.is_late}
+    steps = {step.id: step for paper in plan.papers for step in paper.steps}
+    assert late
+    assert {name: steps[name].earliest for name in late} == late
+    again = add_trip_days(replace(planned, plan=move_late(planned.plan, planned.table))).plan
+    assert [one.first_lawful_day for one in again.jobs if one.late_by_days] == [
+        one.first_lawful_day for one in plan.jobs if one.late_by_days
+    ]
+    if day == date(2027, 5, 20):
+        paper = plan.find_paper("sd.commercial-applicator:odile")
+        assert paper is not None
+        assert paper.earliest_ready == date(2027, 6, 26)
 
 
 def test_plan_names_the_day_that_trips_names(session: Session) -> None:

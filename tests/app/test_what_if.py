@@ -17,6 +17,7 @@ from compliance.app.planning import make_plan
 from compliance.app.tables import set_override
 from compliance.app.trips import add_trip_days
 from compliance.app.what_if import Tried, try_changes
+from compliance.engine.agenda import list_once
 from compliance.engine.plan import move_first_spray
 from compliance.engine.plan_model import Plan
 from compliance.engine.what_if import Wish
@@ -29,6 +30,11 @@ from compliance.store.session import open_session
 DAY = date(2027, 1, 11)
 REGISTRATION = "faa.registration-n:tg46"
 AIRSPACE = "faa.airspace-authorization.review"
+
+GOOD_NEWS = (
+    "a return today can make a chance higher or a likely day sooner: it ends a wait that might "
+    "have gone on for long, and tells how quick the office is"
+)
 
 Make = Callable[[Session], None]
 
@@ -164,8 +170,10 @@ def test_packet_not_sent_yet_goes_and_comes_back_once(
     assert paper is not None
     assert tried.words == (
         (
-            f"{REGISTRATION} is mailed on Tue 12 Jan 2027, the first day it can be, and comes back "
-            "once, on Tue 16 Feb 2027 after the usual days; then it goes again"
+            f"{REGISTRATION} is mailed on Tue 12 Jan 2027, the first day the plan has for it, and "
+            "comes back on Tue 16 Feb 2027, after the usual days; then it goes again. The chances "
+            "count this return as certain, on a day nobody knows, and further returns as likely as "
+            "before"
         ),
     )
     assert [one.happened_on for one in paper.packet.progress.returns] == [
@@ -195,3 +203,93 @@ def test_return_to_come_rests_on_the_other_changes(
     assert quick is not None
     days = [paper.packet.progress.returns[-1].happened_on for paper in (quick, slow)]
     assert days == [date(2027, 2, 10), date(2027, 2, 16)]
+
+
+def test_return_to_come_goes_on_the_trip_of_the_plan(
+    demo_operation: Operation, demo_log: tuple[LogEntry, ...]
+) -> None:
+    """The exam is on Tuesday 12 January 2027, the post office on the trip of Friday 15 January.
+
+    Five postal days (18 January is a holiday), the usual days of the office, and the mail home.
+    """
+    packet = "sd.commercial-applicator:odile"
+    with farm(demo_operation, demo_log, DAY) as session:
+        tried = try_it(session, DAY, Wish(returned=(packet,)))
+
+    paper, before = tried.after.find_paper(packet), tried.before.find_paper(packet)
+    assert paper is not None
+    assert before is not None
+    sending = tried.before.find_step(before.mail_step)
+    assert sending is not None
+    assert sending.earliest == date(2027, 1, 15)
+    assert paper.packet.progress.done["mail", 1] == sending.earliest
+    assert tried.words[0].startswith(
+        f"{packet} is mailed on Fri 15 Jan 2027, the first day the plan has for it, and comes back "
+    )
+    others = zip(tried.before.papers, tried.after.papers, strict=True)
+    assert [one.id for one, other in others if one.earliest_ready != other.earliest_ready] == [
+        packet
+    ]
+
+
+def test_return_behind_an_overdue_paper_hangs_on_that_paper(
+    demo_operation: Operation, demo_log: tuple[LogEntry, ...]
+) -> None:
+    """The exemption is overdue; what waits for it is sent "today" only if it came today."""
+    day = date(2027, 6, 28)
+    with farm(demo_operation, demo_log, day) as session:
+        tried = try_it(session, day, Wish(returned=("faa.ag-operator",)))
+
+    paper = tried.after.find_paper("faa.ag-operator")
+    assert paper is not None
+    assert list_once(tried.after, paper) == ("Exemption for spraying with unmanned aircraft",)
+    assert tried.words[0].startswith(
+        "faa.ag-operator is filed on Mon 28 Jun 2027, the first day the plan has for it if the "
+        "overdue paper came today, and comes back on "
+    )
+
+
+@pytest.mark.parametrize(
+    ("day", "remarks"),
+    [
+        (
+            date(2026, 9, 21),
+            (GOOD_NEWS,),
+        ),
+        (DAY, ()),
+    ],
+)
+def test_return_today_that_betters_a_chance_says_why(
+    demo_operation: Operation, demo_log: tuple[LogEntry, ...], day: date, remarks: tuple[str, ...]
+) -> None:
+    """A week after it was sent an answer is good news, whatever it says; after months it is not."""
+    log = tuple(one for one in demo_log if one.happened_on <= day)
+    with farm(demo_operation, log, day) as session:
+        tried = try_it(session, day, Wish(returned=("faa.exemption",)))
+
+    assert tried.before.chances is not None
+    assert tried.after.chances is not None
+    pairs = list(zip(tried.before.chances.jobs, tried.after.chances.jobs, strict=True))
+    assert any(new.on_first_day > old.on_first_day for old, new in pairs) is bool(remarks)
+    assert tried.remarks == remarks
+
+
+def test_a_trip_that_moves_with_the_safe_day_says_so(
+    demo_operation: Operation, demo_log: tuple[LogEntry, ...]
+) -> None:
+    """By express the licenses may go later, so they do: one trip instead of two."""
+    with farm(demo_operation, demo_log, DAY) as session:
+        tried = try_it(session, DAY, Wish(mail=(("all", "express"),)))
+
+    packet = "sd.commercial-applicator:odile"
+    old, new = tried.before.find_paper(packet), tried.after.find_paper(packet)
+    assert old is not None
+    assert new is not None
+    assert new.earliest_ready > old.earliest_ready
+    assert list(tried.remarks) == [
+        (
+            "ready later only because a trip to town moves from Fri 15 Jan 2027 to Wed 27 Jan "
+            "2027, which is still by the safe day: ne.commercial-applicator:wren, "
+            "sd.commercial-applicator:odile, sd.commercial-applicator:wren"
+        )
+    ]

@@ -152,6 +152,9 @@ def test_write_answers_is_a_start_for_every_blank(loaded: Run, isolated: Path) -
         *("notary_name", "notary_state", "id_expires", "owners_chain", "fee_method"),
         *("address_on_envelope", "no_corrections", "signature_kind"),
     ]
+    address = text.partition("  address_on_envelope:  ")[2].partition("\n")[0]
+    assert address.startswith("# Is the envelope addressed to `")
+    assert address.endswith("`? (write out the address that stands on it)")
     before = loaded(["check", PACKET, "--no-ask", *DAY])
     code, _, err = take(loaded, isolated, text, PACKET)
     assert (code, err) == (3, "")

@@ -266,7 +266,7 @@ def test_check_pdf_with_scripts_and_attached_files_runs_none(learned: Run, isola
     script = "<</S/JavaScript/JS(this.getField\\('exams'\\).value='changed';)>>"
     launch = f"<</S/Launch/F({touched})>>"
     names = f"/Names<</JavaScript<</Names[(a){script}]>>/EmbeddedFiles<</Names[(run.bat)6 0 R]>>>>"
-    box = "/Type/Annot/Subtype/Widget/Rect[100 100 300 120]"
+    box = "/Type/Annot/Subtype/Widget/F 4/Rect[100 100 300 120]"
     field = f"<<{box}/FT/Tx/T(exams)/TU(Exams passed)/V(as read)/A{launch}/AA<</C{script}>>>>"
     # So many fields that the page looks like the form it is given for.
     plain = ("Full name", "Home address", "Date of birth", "Business name", "Telephone", "Date")

@@ -130,3 +130,129 @@ def test_an_edition_learned_after_the_check_is_named_before_mailing(
     code, out, _ = ready(["check", PACKET, "--no-ask", *DAY])
     assert (code, said in " ".join(out.split())) == (0, True)
     assert ready(mail)[0] == 0
+
+
+def log(run: Run, *words: str) -> str:
+    """Log something on its day."""
+    code, out, err = run(["log", *words])
+    assert code == 0, err
+    return out
+
+
+def test_several_files_in_one_command_are_refused(ready: Run, isolated: Path) -> None:
+    """Which of two prints is the newer nobody can tell; nothing is taken, nothing kept."""
+    draw(isolated / "new.pdf", text1=ADDRESS)
+    draw(isolated / "other.pdf", text0="O. Ferrant")
+    (isolated / "more.yaml").write_text(tell("signature: no"), encoding="utf-8")
+    command = ["check", PACKET, "--document", "application", "--answers", "more.yaml", *DAY]
+
+    for more, why in (
+        (["--file", "new.pdf", "--file", "other.pdf"], "one PDF at a time, the newest print last"),
+        (["--file", "new.pdf", "--scan", "old.jpg"], "give either --file or --scan"),
+    ):
+        code, _, err = ready([*command, *more])
+        assert (code, why in " ".join(err.split())) == (2, True)
+    assert ready(["check", PACKET, "--no-ask", *DAY])[0] == 0
+
+
+def test_a_return_withdrawn_after_a_new_print_asks_the_ink(ready: Run, isolated: Path) -> None:
+    """The mailing before is worked on again; but the newest print is the one given after it."""
+    log(ready, "mailed", PACKET, "--on", "2027-01-11", "--today", "2027-01-11")
+    back = ["--on", "2027-02-01", "--today", "2027-02-01", "--reason", "address"]
+    log(ready, "returned", PACKET, *back)
+    draw(isolated / "new.pdf", text1=ADDRESS)
+    look(ready, "new.pdf", "--on", "2027-02-02")
+    number = len(ready(["export", "--log"])[1].split("\n  - ")) - 1
+    log(ready, "withdraw", str(number), "--today", "2027-02-02")
+    log(ready, "withdraw", str(number - 1), "--today", "2027-02-02")
+
+    code, _, err = ready(["log", "mailed", PACKET, "--on", "2027-02-02", "--today", "2027-02-02"])
+    assert code == 3
+    assert "nobody has said how it stands" in " ".join(err.split())
+    code, out, _ = ready(["check", PACKET, "--no-ask", "--on", "2027-02-02"])
+    assert code == 3
+    assert (
+        f"`{TITLE}`: a later mailing, which the log has no more, had another print or text. All"
+        " of this paper is asked again." in " ".join(out.split())
+    )
+    again = ready(["check", PACKET, "--no-ask", "--on", "2027-02-02"])[1]
+    assert "had another print" not in again
+
+
+def test_a_return_withdrawn_with_nothing_printed_since_stays_ready(ready: Run) -> None:
+    """It was logged by mistake; the papers are those that were signed."""
+    log(ready, "mailed", PACKET, "--on", "2027-01-11", "--today", "2027-01-11")
+    back = ["--on", "2027-02-01", "--today", "2027-02-01", "--reason", "address"]
+    log(ready, "returned", PACKET, *back)
+    look(ready, "form.pdf", "--on", "2027-02-02")
+    number = len(ready(["export", "--log"])[1].split("\n  - ")) - 1
+    log(ready, "withdraw", str(number), "--today", "2027-02-02")
+    log(ready, "withdraw", str(number - 1), "--today", "2027-02-02")
+
+    assert ready(["check", PACKET, "--no-ask", *DAY])[0] == 0
+
+
+def test_a_renewal_takes_no_ink_from_the_papers_that_were_granted(ready: Run) -> None:
+    """Those are at the office; the papers of the renewal are new ones (common practice)."""
+    log(ready, "mailed", PACKET, "--on", "2027-01-11", "--today", "2027-01-11")
+    days = ["--issued", "2027-02-01", "--valid-through", "2027-06-30"]
+    log(ready, "granted", PACKET, *days, "--on", "2027-02-01", "--today", "2027-02-01")
+
+    code, out, _ = ready(["check", PACKET, "--no-ask", "--on", "2027-03-01"])
+
+    assert code == 3
+    assert "READY TO MAIL" not in out
+    assert "nobody has said whether it is in the envelope" in " ".join(out.split())
+
+
+def test_new_facts_after_the_verdict_stop_the_mailing(ready: Run, isolated: Path) -> None:
+    """The paper says the old name; the verdict is worked out again with the new facts."""
+    facts = ready(["export"])[1].replace("name: Odile Ferrant", "name: Odile Ferrant-Castellow")
+    (isolated / "facts.yaml").write_text(facts, encoding="utf-8")
+    assert ready(["load", "facts.yaml"])[0] == 0
+
+    code, _, err = ready(["log", "mailed", PACKET, "--on", "2027-01-11", "--today", "2027-01-11"])
+
+    assert code == 3
+    assert "are not ready to mail" in err
+
+
+def test_a_refused_run_keeps_none_of_its_answers(ready: Run, isolated: Path) -> None:
+    """A file that is not there refuses the whole command: the verdict stays what it was."""
+    (isolated / "more.yaml").write_text(tell("signature: no"), encoding="utf-8")
+    command = ["check", PACKET, "--document", "application", "--answers", "more.yaml", *DAY]
+
+    for more in (["--file", "gone.pdf"], ["--scan", "gone.jpg"]):
+        code, _, err = ready([*command, *more])
+        assert (code, "gone" in err) == (4, True)
+        assert ready(["check", PACKET, "--no-ask", *DAY])[0] == 0
+    assert ready([*command, "--no-ask"])[0] == 3
+
+
+def test_a_refused_run_tells_nothing_of_its_answers(ready: Run, isolated: Path) -> None:
+    """What would be asked again is told when it is kept, not when the command is refused."""
+    other = tell("exams: general and aerial, both on 6 January 2027")
+    (isolated / "more.yaml").write_text(other, encoding="utf-8")
+    command = ["check", PACKET, "--document", "application", "--answers", "more.yaml", *DAY]
+    (isolated / "no.pdf").write_bytes(b"no PDF")
+
+    code, out, _ = ready([*command, "--file", "no.pdf"])
+
+    assert (code, out) == (3, "")
+    assert "is asked again" in ready([*command, "--no-ask"])[1]
+
+
+def test_a_withdrawn_signature_is_told_from_what_the_check_knows(ready: Run) -> None:
+    """The log may have had a wrong day; who means the ink is told how to say so in the check."""
+    day = ["--on", "2027-01-11", "--today", "2027-01-11"]
+    log(ready, "signed", PACKET, *day)
+    number = len(ready(["export", "--log"])[1].split("\n  - ")) - 1
+
+    out = " ".join(log(ready, "withdraw", str(number), "--today", "2027-01-11").split())
+
+    assert out == (
+        f"entry {number} is withdrawn by entry {number + 1} What `mailby check` was told or shown"
+        f" of signatures and stamps on {PACKET} stays. If a paper is not signed after all, write"
+        f" its answers with mailby check {PACKET} --write-answers answers.yaml, change them"
+        " there, and give that file with --answers."
+    )

@@ -27,7 +27,7 @@ def test_duties_before_the_season(loaded: Run) -> None:
         "Sandbur Flats Aerial LLC: duties around flying, as of Sat 22 May 2027\n\n"
         "DUE THROUGH MON 24 MAY 2027\n"
         "  on Sat 22 May 2027, today: Notice to pilots (NOTAM) filed before the flight\n"
-        "      for a flight of pasture-ne on Mon 24 May 2027\n"
+        "      for a flight of pasture-ne on Mon 24 May 2027; only if it may fly: first\n"
     )
     assert "this day is right whatever hour you start" in text
     assert "COAs of the earlier blanket family; from memory, not read" in text
@@ -122,6 +122,10 @@ def test_duties_of_one_job_as_json(loaded: Run) -> None:
         "pack": None,
         "state": "open",
         "done_on": None,
+        "needed_by_a_job": True,
+        "less_strict": [],
+        "not_before_by": None,
+        "no_moment_suits": [],
     }
     assert found["flights_without_record"] == [
         {
@@ -226,17 +230,20 @@ def test_rule_shown_says_first_what_the_holders_document_says(run: Run, demo_fil
 
     assert (
         "! what counts: 48 hours before the planned start of the flight, by your own document: "
-        "item 7 due (replaced by your own document) 24 hours before the planned start of the "
-        "flight; counts: filed not before (replaced by your own document) 72 hours"
+        "item 7, while that paper is in force, from Wed 10 Mar 2027 through Sat 10 Mar 2029 due "
+        "(replaced by your own document) 24 hours before the planned start of the flight; counts: "
+        "filed not before (replaced by your own document) 72 hours"
     ) in notam
     assert "what (replaced by your own document) Not later than 24" in notam
     assert (
-        "! not asked for, by your own document: no such condition due (replaced by your own "
-        "document) 7 day-of-next-month after"
+        "! not asked for, by your own document: no such condition, while that paper is in force, "
+        "from Wed 10 Mar 2027 through Sat 10 Mar 2029 due (replaced by your own document) 7 "
+        "day-of-next-month after"
     ) in report
     assert (
         "! what counts for odile: 10 days after the day the permanent mailing address changes, by "
-        "your own document: a letter due (replaced for odile by your own document) 30 days after"
+        "your own document: a letter, while that paper is in force, from Mon 9 Feb 2026 through "
+        "Tue 29 Feb 2028 due (replaced for odile by your own document) 30 days after"
     ) in address
     assert "replaced" not in run(["rules", "show", "faa.registration-small.update"])[1]
 

@@ -95,3 +95,34 @@ def test_accidents_of_one_moment_are_ticked_off_one_by_one(loaded: Run) -> None:
     for name in ticks:
         done = ["log", "did", name, "--on", "2027-05-26", "--today", "2027-05-26"]
         assert loaded(done)[0] == 0, name
+
+
+def test_duty_of_several_that_is_not_named_whole_is_refused_with_the_people(loaded: Run) -> None:
+    """Each tick stands beside whose it is and the day of the move; each of them is taken."""
+    tell_of_moves(loaded, ("", "2027-06-15"), ("wren", "2027-06-12"))
+    done = ["--on", "2027-06-17", "--today", "2027-06-17"]
+    ticks = (
+        f"{DUTY}:wren/event-2 (Wren Castellow, Sat 12 Jun 2027)",
+        f"{DUTY}:odile/event-1 (Odile Ferrant, Tue 15 Jun 2027)",
+        f"{DUTY}:wren/event-1 (Wren Castellow, Tue 15 Jun 2027)",
+    )
+
+    assert loaded(["log", "did", DUTY, *done]) == (
+        3,
+        "",
+        (
+            f"{DUTY} is open 3 times\n  hint: name one of {', '.join(ticks)}; --and-before ticks "
+            "the earlier ones too\n"
+        ),
+    )
+    assert loaded(["log", "did", f"{DUTY}:wren", *done]) == (
+        3,
+        "",
+        (
+            f"{DUTY}:wren is open 2 times\n  hint: name one of {ticks[0]}, {ticks[2]}; "
+            "--and-before ticks the earlier ones too\n"
+        ),
+    )
+    for tick in ticks:
+        assert loaded(["log", "did", tick.partition(" ")[0], *done])[0] == 0
+    assert list_moves(loaded) == []

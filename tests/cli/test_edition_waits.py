@@ -4,6 +4,7 @@ The days of the mail are 39 CFR part 121 as the table has it (5 postal days; no 
 is counted by hand. What a packet is judged by is held against a rule that never changed.
 """
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from tests.kit_packs import TOWNSHIP
 
 Run = Callable[[list[str]], tuple[int, str, str]]
 CHANGE = "2027-04-01"
+ON = ["--on", "2027-01-11"]
 PACK = TOWNSHIP.replace("    documents:", "    steps:\nSTEPS\n    documents:")
 STEP = """\
       - {name: review, title: Review, kind: wait, days: {fast: FAST, usual: USUAL, slow: SLOW},
@@ -119,3 +121,53 @@ def test_reasons_of_a_packet_on_its_way_have_no_last_day_to_send_it(
     )
     assert "safe" not in wait
     assert "What sets" not in sent
+
+
+def test_plan_and_reasons_tell_one_story_until_and_after_the_usual_days(
+    loaded: Run, tmp_path: Path
+) -> None:
+    """There on 27 March, 12 days by the edition of 1 April: over on 8 April, home on the 14th.
+
+    Ten days, by the edition of March, would have been over on 6 April; both in the mail and at the
+    office the packet counts with the same edition, and so it does when its usual days are over.
+    """
+    show_packet(loaded, SEVERAL, "2027-03-22", "2027-03-22", tmp_path)
+    step = (
+        "Review: must be over by Tue 18 May 2027; at usual pace over on Thu 8 Apr 2027. What sets "
+        "the last day (usual times, no spare return): 1. Review: must be over by Tue 18 May 2027; "
+        "it takes 12 calendar days ["
+    )
+
+    for day in ("03-22", "03-26", "03-28", "04-02", "04-07", "04-09", "04-12", "04-14", "04-15"):
+        plan = loaded(["plan", "--on", f"2027-{day}"])[1]
+        block = plan.partition("\n  Township spraying permit\n")[2].partition("\n\n")[0]
+        said = " ".join(loaded(["why", "bc.permit/review", "--on", f"2027-{day}"])[1].split())
+
+        assert said.startswith(step), day
+        late = "OVERDUE      since Wed 14 Apr 2027" in block
+        assert ("ready        Wed 14 Apr 2027" in block, late) == (day != "04-15", day == "04-15")
+        assert "more cautious of the two is planned with" in " ".join(block.split())
+
+
+def test_offices_say_that_the_rule_changed_in_the_times_seen(loaded: Run, tmp_path: Path) -> None:
+    """One line, and none before the first change comes or where the rule never changed."""
+    show_packet(loaded, SEVERAL, "2027-03-22", "2027-03-22", tmp_path)
+
+    def say(day: str) -> str:
+        code, out, _ = loaded(["offices", "--on", day])
+        assert (code, "bc.permit.review: Review" in out) == (0, True)
+        return " ".join(out.split())
+
+    assert "changed packets" not in say("2027-03-30")
+    assert (
+        "the rule usually 12 calendar days; fast 6, slow 24 changed packets seen came under earlier"
+        " editions of the rule too (usually 10 calendar days through Wed 31 Mar 2027); what is "
+        "believed starts from today's seen 0 decided"
+    ) in say("2027-04-03")
+    told = json.loads(loaded(["offices", "--on", "2027-04-12", "--format", "json"])[1])
+    assert told["offices"][-1]["kinds"][0]["earlier_editions"] == [
+        {"applies_from": None, "applies_until": "2027-03-31", "usual": 10},
+        {"applies_from": "2027-04-01", "applies_until": "2027-04-10", "usual": 12},
+    ]
+    code, out, _ = loaded(["offices", "--all", *ON])
+    assert (code, "changed packets" in " ".join(out.split())) == (0, False)

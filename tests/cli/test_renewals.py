@@ -217,6 +217,87 @@ def test_renewal_has_one_last_day_and_is_late_only_after_it(
     assert "by Fri 1 Oct 2027, in 11 days: Petition to extend the exemption filed" in duties
 
 
+def find_end(run: Run, day: str, packet: str) -> dict[str, object]:
+    """Give the end of a packet's paper in hand, from JSON that follows its schema."""
+    code, out, _ = run(["renewals", "--on", day, "--format", "json"])
+    document = json.loads(out)
+    assert code == 0
+    Draft(SCHEMA, format_checker=Draft.FORMAT_CHECKER).validate(document)
+    found: dict[str, object] = next(
+        one for one in document["ends"] if (one["packet"], one["term"]) == (packet, 0)
+    )
+    return found
+
+
+@pytest.mark.usefixtures("two_papers")
+def test_day_to_rely_on_duty_and_gap_are_in_the_json(run: Run) -> None:
+    """The days are those of the two tests beside this one; the gap begins the day after the end."""
+    for day, missed in (("2027-09-20", None), ("2027-10-02", "2027-10-01")):
+        exemption = find_end(run, day, "faa.exemption")
+        assert [exemption[name] for name in ("renew_by", "file_by", "renew_by_missed")] == [
+            "2027-10-03",
+            "2027-10-01",
+            missed,
+        ]
+        assert exemption["lapse_if_sent"] is None
+    coa = find_end(run, "2027-09-20", "faa.airspace-authorization")
+
+    assert (coa["renew_by"], coa["file_by"]) == (None, None)
+    assert coa["lapse_if_sent"] == {"from": "2028-02-01", "through": coa["send_by_last"]}
+    assert coa["duties_to_file"] == [
+        {
+            "duty": "faa.airspace-authorization.renew",
+            "title": "Renewal of the authorization filed",
+            "by": "2027-11-23",
+            "own_document": "",
+            "citation": "public COAs",
+            "confidence": "memory",
+        }
+    ]
+
+
+def read_entry(path: str, words: str) -> dict[str, str]:
+    """Give the lines of the one entry whose title begins with some words."""
+    text = Path(path).read_bytes().decode().replace("\r\n ", "")
+    (block,) = [one for one in text.split("BEGIN:VEVENT")[1:] if f"\nSUMMARY:{words}" in one]
+    own = block.partition("BEGIN:VALARM")[0]
+    return dict(line.split(":", 1) for line in own.splitlines() if ":" in line)
+
+
+@pytest.mark.usefixtures("two_papers")
+def test_last_day_to_renew_stands_on_the_day_to_rely_on(run: Run) -> None:
+    """Friday 1 October; once that is past the same entry moves to the rule's Sunday (RFC 5546)."""
+    name = "Exemption for spraying with unmanned aircraft"
+    moved = f"File the renewal by today (the rule says Sun 3 Oct 2027): {name}"
+    for day in ("2027-09-20", "2027-10-02"):
+        assert run(["calendar", "--on", day, "-o", f"{day}.ics", "--years", "2"])[0] == 0
+    before = read_entry("2027-09-20.ics", moved)
+    after = read_entry("2027-10-02.ics", f"Rule's last day to renew: {name}")
+
+    assert before["DTSTART;VALUE=DATE"] == "20271001"
+    assert "the rule wants it by Sun 3 Oct 2027" in before["DESCRIPTION"]
+    assert "so file by Fri 1 Oct 2027" in before["DESCRIPTION"]
+    assert after["DTSTART;VALUE=DATE"] == "20271003"
+    assert "so file at once and ask" in after["DESCRIPTION"]
+    assert before["UID"] == after["UID"]
+    assert (before["SEQUENCE"], after["SEQUENCE"]) == ("0", "1")
+
+
+@pytest.mark.usefixtures("two_papers")
+def test_last_day_to_renew_is_taken_back_once_the_renewal_is_filed(run: Run) -> None:
+    """Filed on Monday 20 September, well before 1 October: nothing is left to file."""
+    words = "File the renewal by today (the rule says Sun 3 Oct 2027)"
+    assert run(["calendar", "--on", "2027-09-20", "-o", "one.ics", "--years", "2"])[0] == 0
+    filed = ["log", "mailed", "faa.exemption", "--on", "2027-09-20", "--today", "2027-09-21"]
+    assert run([*filed, "--anyway", "told"])[0] == 0
+    assert run(["calendar", "--on", "2027-09-21", "-o", "two.ics", "--years", "2"])[0] == 0
+
+    before = read_entry("one.ics", words)
+    after = read_entry("two.ics", f"{CANCELLED_PREFIX}{words}")
+
+    assert before["UID"] == after["UID"]
+
+
 def test_renewal_names_the_duty_and_the_gap(
     two_papers: Callable[[str], tuple[str, str]],
 ) -> None:

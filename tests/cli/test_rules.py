@@ -86,6 +86,45 @@ def test_rules_set_nonsense_keeps_nothing(run: Run, value: str) -> None:
     assert run(["rules", "show", "faa.registration-n"]) == before
 
 
+@pytest.mark.parametrize(
+    ("arguments", "value"),
+    [
+        (["-5", "--because", "b"], "-5"),
+        (["--because", "b", "-5"], "-5"),
+        (["--because=b", "--", "-5"], "-5"),
+        (["-x", "--because", "b"], "-x"),
+        (["--because", "b", "-five"], "-five"),
+    ],
+)
+def test_rules_set_value_with_a_dash_is_refused_in_our_words(
+    run: Run, arguments: list[str], value: str
+) -> None:
+    """And not as an option that does not exist."""
+    assert run(["rules", "set", "faa.exemption.review", "days.usual", *arguments]) == (
+        3,
+        "",
+        (
+            f"your own rule values:1:1: R63 `days.usual` of `faa.exemption.review` is {value!r}, "
+            "no number of days\n  hint: write a whole number from 0 to 900\n"
+            "1 problem; nothing was changed\n"
+        ),
+    )
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        (["12", "--becuase", "b"], "No such option: --becuase"),
+    ],
+)
+def test_rules_set_still_knows_its_options(run: Run, arguments: list[str], message: str) -> None:
+    """What has two dashes is an option still."""
+    code, out, err = run(["rules", "set", "faa.exemption.review", "days.usual", *arguments])
+
+    assert (code, out) == (2, "")
+    assert message in err
+
+
 def test_rules_unset_without_a_value(run: Run) -> None:
     assert run(["rules", "unset", "faa.registration-n", "fee.amount_usd"]) == (
         4,

@@ -35,6 +35,27 @@ records:
     edition: "2027"
     confidence: second-hand
 """
+# The same three years, but only heard of: nobody has read the state's own rule then.
+HEARD = (
+    LONGER.replace("keep_months: 60", "keep_months: 36").replace("second-hand", "memory")
+    + """\
+duties:
+  - id: sd.commercial-applicator.record-keep
+    title: Keep the record of a job for hire
+    replaces: sd.commercial-applicator.record-keep
+    because: the adviser called
+    event: flight
+    kind: keep-record
+    trigger: the day of the application
+    direction: after
+    count: 36
+    unit: months
+    when: [{job.state: SD}, {job.for_hire: yes}, {job.material: pesticide}]
+    cite: a call
+    edition: "2027"
+    confidence: memory
+"""
+)
 
 
 @pytest.fixture
@@ -78,7 +99,8 @@ def test_lost_duty_and_lost_length_leave_what_others_ask(kept: Run) -> None:
 
     assert list_days(kept, name).endswith(
         "-> no longer asked records of pasture-sd record 1 of Tue 15 Jun 2027, kept through: Sat "
-        "15 Jun 2030 -> Sun 17 Jun 2029"
+        "15 Jun 2030 -> Sun 17 Jun 2029 record 1 of Tue 15 Jun 2027, may go without asking "
+        "after: Sat 15 Jun 2030 -> only after asking the agency"
     )
     dates = json.loads(
         kept(["rules", "diff", "--shipped", name, "--format", "json", *NOW])[1],
@@ -96,7 +118,34 @@ def test_lost_duty_and_lost_length_leave_what_others_ask(kept: Run) -> None:
             "old": "2030-06-15",
             "new": "2029-06-17",
         },
+        {
+            "about": "record 1",
+            "what": "record 1 of Tue 15 Jun 2027, may go without asking after",
+            "old": "2030-06-15",
+            "new": None,
+        },
     ]
+
+
+def test_disposal_that_comes_to_need_asking_is_what_then_happens(kept: Run) -> None:
+    """The day stays; the comparison is held against the pack really added and dropped again."""
+    Path("heard.yaml").write_text(HEARD, encoding="utf-8")
+    gone = ["records", "dispose", "1", "--on", "2030-06-16"]
+
+    assert list_days(kept, "heard.yaml").endswith(
+        " records of pasture-sd record 1 of Tue 15 Jun 2027, may go without asking after: Sat 15 "
+        "Jun 2030 -> only after asking the agency"
+    )
+    assert kept(["rules", "add", "heard.yaml", *NOW])[0] == 0
+    code, _, error = kept(gone)
+    assert (code, "ask" in error) == (3, True)
+    Path("heard.yaml").write_text(HEARD.replace("memory", "second-hand"), encoding="utf-8")
+    assert list_days(kept, "heard.yaml") == (
+        "records of pasture-sd record 1 of Tue 15 Jun 2027, may go without asking after: only "
+        "after asking the agency -> Sat 15 Jun 2030"
+    )
+    assert kept(["rules", "drop", "heard"])[0] == 0
+    assert kept(gone)[0] == 0
 
 
 def test_changed_length_of_a_duty_moves_its_day(kept: Run) -> None:

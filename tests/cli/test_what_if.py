@@ -62,6 +62,82 @@ def test_no_day_left_says_what_chance_is_left(logged: Run) -> None:
     assert max(map(len, out.splitlines())) <= 80
 
 
+def test_day_for_a_chance_may_be_sooner_than_the_trip(logged: Run) -> None:
+    """A first spray in July moves the trip into March; the day for nine in ten is in February."""
+    change = ["--first-spray", "2027-07-19"]
+    out = logged(["what-if", *ON, *change, "--keep"])[1]
+    plan = " ".join(logged(["plan", *ON])[1].split())
+    odile = plan[plan.index("CHANCES") :].partition("South Dakota commercial applicator")[2]
+
+    name, label = "sd.commercial-applicator:odile", "mail by, 90 % if back once"
+    assert row(out, label, name) == ["Thu 21 Jan 2027", "Wed 24 Feb 2027 *"]
+    assert "\n  With a star: sooner than the trip to town lets it go; go sooner for that\n" in out
+    assert odile.startswith(
+        " license, Odile Ferrant for 90 %: mail by Sat 17 Apr 2027 for 90 % even if it comes back "
+        "once: mail by Wed 24 Feb 2027; that is sooner than its trip to town, Sat 6 Mar 2027 (88 "
+        "%), so go sooner for this chance mailed on the safe day"
+    )
+
+
+def test_return_tried_counts_beside_one_more(logged: Run) -> None:
+    """The row of one return is that of the plan; with the return tried it is of one more."""
+    name = "ne.commercial-applicator:wren"
+    out = logged(["what-if", *ON, "--returned", name])[1]
+
+    assert row(out, "mail by, 90 % if back once", name) == ["no day (87 %)", "-"]
+    assert row(out, "mail by, 90 %", name) == ["Tue 23 Feb 2027", "no day (84 %)"]
+    assert row(out, "mail by, 90 % if back again", name) == ["-", "no day (63 %)"]
+
+
+def test_what_waits_for_an_overdue_paper_has_no_firm_day_on_either_side(logged: Run) -> None:
+    """The exemption is overdue since 6 February; when it comes back, its day is reckoned anew."""
+    both = logged(["what-if", "--on", "2027-05-20", "--mail", "all=express"])[1]
+    back = logged(["what-if", "--on", "2027-03-20", "--returned", "faa.exemption"])[1]
+    limit = (
+        "can go only once this is here, which is overdue: Exemption for spraying with unmanned "
+        "aircraft"
+    )
+
+    for name, label in (
+        ("faa.ag-operator", "ready at usual pace"),
+        ("ne.aerial-business", "ready at usual pace"),
+        ("pasture-ne", "first lawful day"),
+        ("own-quarter", "first lawful day"),
+    ):
+        assert row(both, label, name) == ["not known", "not known"]
+        assert "" not in row(both, "if what is overdue came today", name)
+        assert row(back, label, name)[0] == "not known"
+        assert row(back, "if what is overdue came today", name)[1] == "-"
+    assert row(back, "overdue since", "faa.exemption") == ["Sat 6 Feb 2027", "-"]
+    assert row(back, "ready at usual pace", "faa.exemption") == ["not known", "Sat 14 Aug 2027"]
+    assert f"faa.ag-operator, Agricultural aircraft operator certificate (Part 137) {limit}" in (
+        " ".join(both.split())
+    )
+    assert f"(Part 137) as it is: {limit} needed by" in " ".join(back.split())
+    assert "as it is: lawful only once this is here, which is overdue: " in " ".join(back.split())
+    assert "as if that came today.\n" in both
+    assert max(map(len, (*both.splitlines(), *back.splitlines()))) <= 80
+
+
+def test_json_of_what_if_marks_what_waits_for_an_overdue_paper(logged: Run) -> None:
+    """Jobs, packets, steps and chances of both plans carry the mark of the plan's own JSON."""
+    out = logged(
+        ["what-if", "--on", "2027-03-20", "--returned", "faa.exemption", "--format", "json"]
+    )[1]
+    found = json.loads(out)
+
+    for side, mark in (("as_it_is", ["faa.exemption"]), ("what_if", [])):
+        plan = found[side]
+        marks = {one["packet"]: one["only_if_overdue_come"] for one in plan["papers"]}
+        drawn = {one["packet"]: one["only_if_overdue_come"] for one in plan["chances"]["packets"]}
+        assert marks["ne.aerial-business"] == drawn["ne.aerial-business"] == mark
+        assert all(marks[name] == one for name, one in drawn.items())
+        assert [job["only_if_overdue_come"] for job in plan["jobs"]] == [mark] * 4
+        steps = [step for paper in plan["papers"] for step in paper["steps"]]
+        assert any(step["trip_to_town"] for step in steps)
+        assert not [step for step in steps if step["only_if_overdue_come"] and step["trip_to_town"]]
+
+
 def test_quicker_mail_never_lowers_a_chance(logged: Run) -> None:
     """The same draws are used for both plans."""
     out = logged(["what-if", *ON, "--mail", "all=express"])[1]

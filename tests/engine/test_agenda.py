@@ -170,7 +170,8 @@ def test_packet_at_the_office_is_asked_about(
     assert item.key == ("ask", "own.license:wren", "2027", "~1")
 
 
-def test_second_mailing_has_keys_of_its_own(make_plan: MakePlan) -> None:
+def test_second_mailing_keeps_the_keys_of_the_first(make_plan: MakePlan) -> None:
+    """So that a return moves the entries on a calendar."""
     log = """\
   - {kind: mailed, paper: own.license, holder: wren, on: 2026-11-30}
   - {kind: returned, paper: own.license, holder: wren, on: 2027-01-06, reason: no date}
@@ -180,9 +181,9 @@ def test_second_mailing_has_keys_of_its_own(make_plan: MakePlan) -> None:
         make_plan(log + "  - {kind: mailed, paper: own.license, holder: wren, on: 2027-01-08}")
     )
 
-    assert [item.key[-1] for item in to_mend] == ["mend~2", "mail~2", "mail~2", "2027"]
+    assert [item.key[-1] for item in to_mend] == ["mend~1", "mail~1", "mail~1", "2027"]
     assert [item.key for item in mailed if item.kind is ItemKind.EXPECT] == [
-        ("expect", "own.license:wren", "2027", "~2")
+        ("expect", "own.license:wren", "2027", "~1")
     ]
 
 
@@ -301,8 +302,8 @@ def test_act_on_a_trip_has_one_day_and_its_limit(make_plan: MakePlan) -> None:
     step = next(one for paper in plan.papers for one in paper.steps if one.row.name == "mail")
     assert step.safe is not None
     on, by = date(2027, 1, 20), step.safe - timedelta(days=1)
-    with_trip = replace(plan, trip_days={step.id: TripDay(on=on, by=by, is_safe=True)})
-    tight = replace(plan, trip_days={step.id: TripDay(on=on, by=by, is_safe=False)})
+    with_trip = replace(plan, trip_days={step.id: TripDay(first=on, on=on, by=by, is_safe=True)})
+    tight = replace(plan, trip_days={step.id: TripDay(first=on, on=on, by=by, is_safe=False)})
 
     def days(one: Plan) -> list[tuple[date, date, date | None]]:
         items = [item for item in compute_agenda(one) if item.kind is ItemKind.DO and item.step]

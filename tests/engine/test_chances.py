@@ -13,7 +13,7 @@ import numpy.typing as npt
 import pytest
 
 from compliance.base.holidays import federal_closures
-from compliance.engine.chance_model import Chances
+from compliance.engine.chance_model import Chances, Tweaks
 from compliance.engine.chance_network import draw_season
 from compliance.engine.chances import compute_chances, read_chances
 from compliance.engine.network import NetworkBuilder
@@ -147,7 +147,7 @@ def test_a_day_later_never_raises_the_chance(make: Make) -> None:
 def test_a_quicker_service_never_lowers_a_chance(make: Make) -> None:
     made = make()
     usual = chances_of(made)
-    quick = chances_of(made, by_packet={"own.license": MailService.EXPRESS})
+    quick = chances_of(made, tweaks=Tweaks(by_packet={"own.license": MailService.EXPRESS}))
 
     assert quick.jobs[0].on_first_day >= usual.jobs[0].on_first_day
     by = dict(usual.packets[0].by_mail_day)
@@ -320,7 +320,8 @@ def simulate_lead(
     """How many days before a deadline to mail, by a plain simulation with ``busday_offset``."""
     stream = np.random.default_rng(5)
     size, sigma = 60_000, log(44 / 28) / 1.2815515655446
-    returns = np.ones(size, dtype=int) if once else stream.geometric(0.75, size) - 1
+    returns = stream.geometric(0.75, size) - 1
+    returns = np.maximum(returns, 1) if once else returns
     offices = [
         rounded(28 * np.exp(sigma * stream.standard_normal(size))).astype(int) for _ in range(9)
     ]
@@ -341,8 +342,9 @@ def simulate_lead(
 def test_days_before_the_deadline_of_a_packet_that_may_come_back(make: Make, more: int) -> None:
     """Post 3 days, office 28 (nine in ten 44), a quarter back (3, mend 4 office days, 3), 2 more.
 
-    Nine in ten need 88 days or a few more, by the day of the week, and 98 or a few more when it
-    comes back once. Nine in ten of one office time without a return would be 52 days.
+    Nine in ten need 88 days or a few more, by the day of the week, and 104 or a few more when it
+    comes back once, or as often as it would. Nine in ten of one office time without a return would
+    be 52 days.
     """
     first = days_in(date(2027, 8, 2), more)
     job = f"- {{id: pasture, first_day: {first}, last_day: {days_in(first, 9)}, @job}}"
@@ -366,4 +368,4 @@ def test_days_before_the_deadline_of_a_packet_that_may_come_back(make: Make, mor
         <= 1
     )
     assert 87 <= simulate_lead(first, np.rint, once=False) <= 91
-    assert 97 <= simulate_lead(first, np.rint, once=True) <= 101
+    assert 103 <= simulate_lead(first, np.rint, once=True) <= 107

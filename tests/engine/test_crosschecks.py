@@ -463,6 +463,26 @@ CASES = (
     Case("addresses", put("application", "telephone"), ""),
     Case("addresses", put("application", "telephone", "402-555-0199"), "open", "the facts say"),
     Case("addresses", put("application", "telephone", "402-555-014"), "open", "the facts say"),
+    Case(
+        "addresses",
+        put("petition", "contact", "Odile Ferrant, (402) 555-0143, Office@sandburflats.example"),
+        "",
+        packet="faa.exemption",
+    ),
+    Case(
+        "addresses",
+        put("petition", "contact", "Odile Ferrant, 402-555-0199"),
+        "open",
+        "says `402-555-0199`, the facts say `402-555-0143`",
+        packet="faa.exemption",
+    ),
+    Case(
+        "addresses",
+        put("petition", "contact", "Odile Ferrant, 402 555 0143, office@sandburflat.example"),
+        "open",
+        "says `office@sandburflat.example`",
+        packet="faa.exemption",
+    ),
     # Street address. Source: 14 CFR 47.45.
     Case("street-address", same, ""),
     Case("street-address", put("application", "physical-address", **STRUCK), "stop", "P.O. box"),

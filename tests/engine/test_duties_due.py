@@ -519,7 +519,13 @@ def test_what_nobody_told_yet_waits_undated(demo_operation: Operation, table: Ru
 
 
 def test_operation_without_jobs_has_no_duties(demo_operation: Operation, table: RulesTable) -> None:
-    assert book(replace(demo_operation, jobs=()), table, on=date(2027, 1, 11)) == DutyBook()
+    """What it holds still asks for changes to be told, marked as needed by no job."""
+    alone = replace(demo_operation, jobs=())
+
+    assert book(replace(alone, papers=()), table, on=date(2027, 1, 11)) == DutyBook()
+    held = book(alone, table, on=date(2027, 1, 11))
+    assert {one.needed for one in held.undated} == {False}
+    assert {one.needed for one in held.due} <= {False}
 
 
 def test_yearly_summary_of_north_dakota_is_due_on_the_first_of_december(

@@ -835,6 +835,9 @@ def test_paper_that_waits_for_an_overdue_one_names_it(make_plan: MakePlan) -> No
         "hold only if it comes today"
     )
     assert lines[-1].day is None
+    assert lines[0].text.endswith(", if the overdue paper came today")
+    heading = "When it can be in hand is not known; if the overdue paper came today"
+    assert heading in [title for title, _ in explain_paper(plan, second).sections]
     assert explain_step(plan, second.steps[1]).answer.endswith(
         "; earliest Mon 11 Jan 2027, only if First, which is overdue, comes today."
     )

@@ -4,13 +4,14 @@
 ``datetime``. That online filings of a weekend are not relied on is common practice, no source.
 """
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import holidays
 import numpy as np
 import pytest
 
-from compliance.engine.filing_day import move_off_closed
+from compliance.engine.filing_day import find_file_by_of, move_off_closed
 from compliance.engine.in_force import find_missed_renewal
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Holder, HolderKind
@@ -77,3 +78,15 @@ def test_late_only_after_the_day_to_rely_on(
 
     assert date(2027, 10, 3) == LIMIT
     assert find_missed_renewal(paper, office, log, THROUGH, on, table.steps) == missed
+
+
+@pytest.mark.parametrize(
+    ("through", "day"),
+    [(THROUGH, date(2027, 10, 1)), (date(2028, 2, 1), date(2027, 10, 4))],
+)
+def test_day_of_a_paper_that_no_packet_renews(through: date, day: date, table: RulesTable) -> None:
+    """120 days before 1 February 2028 is a Monday and stays."""
+    (paper,) = [one for one in table.papers if one.id == "faa.exemption"]
+
+    assert find_file_by_of(paper, through, table) == day
+    assert find_file_by_of(replace(paper, renewal=None), through, table) is None

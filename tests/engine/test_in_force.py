@@ -370,3 +370,27 @@ def test_renewal_that_was_not_filed_in_time_is_told(
     whole = stand(operation, rules(make_table, carries="no"), on, log)
 
     assert (whole.answer, whole.papers[0].renewal_missed) == (Answer.GO_FOR_NOW, missed)
+
+
+@pytest.mark.parametrize(
+    ("day", "standing", "begins"),
+    [
+        ("2027-06-01", Standing.ENDS_IN_JOB, date(2027, 6, 3)),
+        ("2027-06-02", Standing.LAPSED, date(2027, 6, 3)),
+        ("2027-06-03", Standing.IN_FORCE, None),
+    ],
+)
+def test_next_paper_held_is_told_and_no_renewal_is_late(
+    make_table: MakeTable,
+    make_operation: MakeOperation,
+    day: str,
+    standing: Standing,
+    begins: date | None,
+) -> None:
+    """The first ends on 1 June, its last day to renew is past; 2 June alone has no paper."""
+    lines = ("issued_on: 2026-06-01", "issued_on: 2027-06-03")
+    operation = make_operation(more=held(*(f"holder: operation, {one}" for one in lines)))
+
+    (one,) = stand(operation, rules(make_table, carries="no"), date.fromisoformat(day)).papers
+
+    assert (one.standing, one.next_from, one.renewal_missed) == (standing, begins, None)

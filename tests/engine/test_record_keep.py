@@ -147,6 +147,37 @@ def test_own_document_lengthens_and_never_shortens(
     assert found == {60: date(2033, 3, 12), 1: date(2031, 3, 12)}
 
 
+@pytest.mark.parametrize(
+    ("day", "through"),
+    [
+        (date(2028, 3, 9), date(2031, 3, 9)),
+        (date(2028, 3, 10), date(2033, 3, 10)),
+        (date(2028, 3, 12), date(2033, 3, 12)),
+        (date(2028, 3, 13), date(2031, 3, 13)),
+    ],
+)
+def test_longer_time_counts_for_work_on_the_days_of_its_paper(
+    day: date, through: date, table: RulesTable, demo_operation: Operation
+) -> None:
+    """60 months of a letter in force from 10 to 12 March; else the three years of the rule."""
+    operation = move(demo_operation, "SD")
+    term = OwnTerm(
+        duty="sd.commercial-applicator.record-keep",
+        document="invented letter",
+        count=60,
+        unit="months",
+    )
+    paper = replace(
+        operation.papers[0],
+        issued_on=date(2028, 3, 10),
+        valid_through=date(2028, 3, 12),
+        own_terms=(term,),
+    )
+    own = replace(operation, papers=(paper,))
+
+    assert keep(table, own, write(operation, day)).through == through
+
+
 def test_flight_of_other_work_changes_nothing(table: RulesTable, demo_operation: Operation) -> None:
     """A flight of another day, job or machine is no flight of the record."""
     operation = move(demo_operation, "SD")

@@ -8,6 +8,7 @@ import pytest
 from compliance.engine.plan import compute_plan, move_first_spray
 from compliance.engine.plan_model import Plan, Remedy
 from compliance.engine.remedies import add_remedies
+from compliance.engine.what_if import Wish, apply_wish
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Operation
 from compliance.facts.places import PlaceKind
@@ -299,3 +300,87 @@ def test_later_first_spray_is_a_plan_of_its_own(
     again = compute_plan(moved, table, (), as_of)
     assert [job.late_by_days for job in again.jobs] == [0]
     assert add_remedies(again, table, ()).remedies == ()
+
+
+NO_TIME = """\
+closures:
+  - {who: field, first_day: 2027-05-10, last_day: 2027-05-19, why: planting}
+"""
+
+
+@pytest.mark.parametrize(
+    ("is_filed", "before", "after", "words"),
+    [
+        # Filed on the 20th: federal 21, 24-28 May, 1-4 June; on the 12th: 13, 14, 17-21, 24-26.
+        (
+            True,
+            date(2027, 6, 4),
+            date(2027, 5, 26),
+            (
+                "somebody leaves other work on Wed 12 May 2027 after all, for what is done at home "
+                "or online"
+            ),
+        ),
+        # Mailed on the 20th: postal 21, 22, 24; federal 25-28 May, 1-4, 7, 8 June.
+        # On the 12th: postal 13-15; federal 17-21, 24-28 May.
+        (
+            False,
+            date(2027, 6, 8),
+            date(2027, 5, 28),
+            "somebody goes to town on Wed 12 May 2027 after all, to the post office",
+        ),
+    ],
+)
+def test_leaving_other_work_really_done_gives_the_day_promised(
+    make_table: MakeTable,
+    make_operation: MakeOperation,
+    is_filed: bool,
+    before: date,
+    after: date,
+    words: str,
+) -> None:
+    """What is done at home asks for a day without planting; so does the drive of the same day."""
+    papers = LICENSE.replace("calendar: notary, done_at: notary", "calendar: field, done_at: farm")
+    if is_filed:
+        papers = papers.replace(
+            "calendar: post-office, done_at: post office", "done_at: online"
+        ).replace("mail: out, event: received", "days: 0")
+    table, operation, day = make_table(papers), make_operation(more=NO_TIME), date(2027, 5, 12)
+    plan = add_remedies(compute_plan(operation, table, (), day), table, ())
+
+    (remedy,) = [one for one in plan.remedies if one.trips and "Express" not in one.what]
+    changed = apply_wish(plan, table, (), Wish(trips=remedy.trips))
+    done = compute_plan(changed.operation, table, (), day)
+
+    assert plan.jobs[0].first_lawful_day == before
+    assert (remedy.what, remedy.first_lawful_day) == (
+        (
+            "leave other work on Wed 12 May 2027 after all (planting, Mon 10 May 2027 to Wed 19 "
+            "May 2027)"
+        ),
+        after,
+    )
+    assert changed.words == (words,)
+    assert done.jobs[0].first_lawful_day == after
+
+
+def test_drive_to_a_place_open_every_day_is_in_the_way_of_a_shut_vehicle(
+    make_table: MakeTable, make_operation: MakeOperation
+) -> None:
+    """An act in town that counts every day waits for the vehicle; before, its closure was kept.
+
+    Notice from the 20th: postal 21, 22, 24; federal 25-28 May, 1-4, 7, 8 June.
+    """
+    papers = LICENSE.replace("calendar: notary, done_at: notary", "done_at: town hall").replace(
+        "calendar: post-office, done_at: post office", "done_at: bank"
+    )
+    table, day = make_table(papers), date(2027, 5, 12)
+    operation = make_operation(more=NO_TIME.replace("field", "vehicle"))
+    plan = add_remedies(compute_plan(operation, table, (), day), table, ())
+
+    assert plan.jobs[0].first_lawful_day == date(2027, 6, 8)
+    (remedy,) = [one for one in plan.remedies if one.trips and "Express" not in one.what]
+    assert (remedy.what, remedy.first_lawful_day) == (
+        "go to town on Wed 12 May 2027 after all (planting, Mon 10 May 2027 to Wed 19 May 2027)",
+        date(2027, 5, 28),
+    )

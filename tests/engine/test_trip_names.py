@@ -8,8 +8,8 @@ import pytest
 from compliance.app.planning import Planned
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import Plan
-from compliance.engine.trip_model import Trip, act_key
-from compliance.engine.trip_names import keep_names, list_over, name_trips
+from compliance.engine.trip_model import HomeAct, Trip, act_key
+from compliance.engine.trip_names import keep_names, list_over, list_without_day, name_trips
 from compliance.engine.trip_plan import compute_trip_plan
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Holder, HolderKind
@@ -123,3 +123,19 @@ def test_old_trips_are_forgotten_after_400_days(demo_plan: Plan) -> None:
     recent = NamedTrip(number=2, planned_on=demo_plan.as_of - timedelta(days=400), errands=())
 
     assert keep_names((), (old, recent), demo_plan) == (recent,)
+
+
+def test_trip_whose_errands_wait_is_neither_over_nor_planned(
+    trips: tuple[Trip, ...], demo_plan: Plan
+) -> None:
+    """Its day is past, but nothing on it was done; a trip with something done is over."""
+    known = tuple(name for name, _ in name_trips(trips, ()))
+    late = replace(demo_plan, as_of=known[-1].planned_on + timedelta(days=1))
+    waiting = tuple(HomeAct(paper=act.paper, step=act.step) for act in trips[-1].acts)
+
+    without_day = list_without_day((), known, waiting, late)
+
+    assert without_day == (known[-1],)
+    assert list_over((), known, late, without_day) == known[:-1]
+    assert list_over((), known, late) == known
+    assert list_without_day((), known, (), late) == ()

@@ -97,7 +97,7 @@ def test_compute_entries_done_act_keeps_its_key(demo_planned: Planned) -> None:
     )
     log = (*demo_planned.log, entry)
     plan = compute_plan(demo_planned.plan.operation, demo_planned.table, log, date(2027, 1, 12))
-    key = ("do", "sandbur-flats", "faa.registration-n:tg46", "2027", "notarize~2")
+    key = ("do", "sandbur-flats", "faa.registration-n:tg46", "2027", "notarize~1")
     before, after = by_key(demo_planned.plan)[key], by_key(plan)[key]
 
     assert (before.state, after.state) == (EntryState.LIVE, EntryState.DONE)
@@ -138,7 +138,7 @@ def test_compute_entries_second_round_begins_with_mending(demo_plan: Plan) -> No
         and entry.state is EntryState.LIVE
     ]
 
-    assert sorted(titles) == [("mail~2", "Mail"), ("mend~2", "Mend"), ("notarize~2", "Notary")]
+    assert sorted(titles) == [("mail~1", "Mail"), ("mend~1", "Mend"), ("notarize~1", "Notary")]
 
 
 def test_compute_entries_filed_packets_say_file(demo_plan: Plan) -> None:

@@ -6,7 +6,7 @@ from datetime import date
 import pytest
 
 from compliance.engine.chance_model import Chances, JobChance, PacketChance, StepWeight
-from compliance.engine.plan_model import Plan
+from compliance.engine.plan_model import Plan, TripDay
 from compliance.outputs.chances_text import (
     WHY_THEY_DIFFER,
     list_chances,
@@ -159,6 +159,33 @@ def test_packet_lines_say_which_day_counts(
 ) -> None:
     """One day to send it off, one that leaves room to come back, and what the safe day is worth."""
     assert said_of(demo_plan, chance) == said
+
+
+def test_day_sooner_than_the_trip_says_so(demo_plan: Plan) -> None:
+    """The trip waits for other errands while that is safe; the chance may ask to go sooner."""
+    on = date(2027, 3, 6)
+    trip = TripDay(first=date(2027, 1, 12), on=on, by=LATE, is_safe=True)
+    trips = replace(demo_plan, trip_days={f"{PACKET}/mail": trip})
+    chance = replace(
+        packet(LATE, EARLY, "return"),
+        by_mail_day=((date(2027, 1, 12), 0.97), (on, 0.93)),
+        by_mail_day_with_return=((date(2027, 1, 12), 0.92), (on, 0.884)),
+    )
+    none = replace(chance, mail_by=None, mail_by_with_return=None)
+
+    assert said_of(trips, chance, asked=False) == [
+        "for 90 %: mail by Tue 16 Mar 2027",
+        (
+            "for 90 % even if it comes back once: mail by Wed 27 Jan 2027; that is sooner than its "
+            "trip to town, Sat 6 Mar 2027 (88 %), so go sooner for this chance"
+        ),
+    ]
+    assert said_of(trips, none) == [
+        (
+            "for 90 %: no day left; mailed Tue 12 Jan 2027, the first day it could go, sooner than "
+            "its trip to town, Sat 6 Mar 2027: 97 %, and 92 % if it comes back once"
+        )
+    ]
 
 
 def test_no_day_counts_unless_a_chance_was_asked_for(demo_plan: Plan) -> None:

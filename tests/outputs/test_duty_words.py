@@ -7,7 +7,13 @@ import pytest
 
 from compliance.engine.duties_model import DueDuty, DutyState, duty_id
 from compliance.facts.model import Holder, HolderKind
-from compliance.outputs.duty_words import group_duties, say_rule, say_start, say_ticking
+from compliance.outputs.duty_words import (
+    group_duties,
+    say_beside,
+    say_rule,
+    say_start,
+    say_ticking,
+)
 from compliance.rules.model import DueUnit, DutyEvent, DutyRow, RulesTable
 
 
@@ -85,3 +91,31 @@ def test_what_was_told_by_itself_is_said_by_itself(row: DutyRow) -> None:
         f"when it is done: mailby log did {row.id}/event-4",
         f"when it is done: mailby log did {row.id}/event-5",
     ]
+
+
+@pytest.mark.parametrize(
+    ("not_before", "beside", "apart", "said"),
+    [
+        ("", (), (), ""),
+        ("", ("S, item 2",), (), "less strict: S, item 2"),
+        ("S, item 2", (), (), "not sooner than S, item 2 allows, so that it suits both"),
+        (
+            "",
+            (),
+            ("S, item 2",),
+            "no one moment suits both this and S, item 2, so ask the agency which counts",
+        ),
+        (
+            "the rule itself",
+            ("T",),
+            (),
+            "not sooner than the rule itself allows, so that it suits both; less strict: T",
+        ),
+    ],
+)
+def test_several_papers_in_force_are_named(
+    not_before: str, beside: tuple[str, ...], apart: tuple[str, ...], said: str, row: DutyRow
+) -> None:
+    due = replace(make_due(row, "june"), not_before=not_before, beside=beside, apart=apart)
+
+    assert say_beside(due) == (f", the stricter of what is in force; {said}" if said else "")

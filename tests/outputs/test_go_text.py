@@ -313,6 +313,29 @@ def test_renewal_window_that_closed_is_told(demo_operation: Operation, paper: Pa
 
 
 @pytest.mark.parametrize(
+    ("next_from", "days"),
+    [
+        (date(2027, 6, 3), "Tue 1 Jun 2027 to Wed 2 Jun 2027 have none"),
+        (date(2027, 6, 2), "Tue 1 Jun 2027 has none"),
+    ],
+)
+def test_next_paper_held_is_named_with_the_days_between(
+    next_from: date, days: str, demo_operation: Operation, paper: PaperRow
+) -> None:
+    last = date(2027, 5, 31)
+    begins = f"The next one begins on {next_from:%a} {next_from.day} Jun 2027; {days}"
+    ends = replace(stand(paper, Standing.ENDS_IN_JOB, last), next_from=next_from)
+    gone = replace(stand(paper, Standing.LAPSED, last), next_from=next_from)
+
+    assert f"{begins}, so this pilot stays on the ground then; {TAIL}" in say(
+        demo_operation, job_of(demo_operation, ends, last)
+    )
+    assert f"{begins}. Wait for that day; {TAIL}" in say(
+        demo_operation, job_of(demo_operation, gone)
+    )
+
+
+@pytest.mark.parametrize(
     ("kind", "line"),
     [
         (ValidityKind.FROM_DOCUMENT, "issued_on: DATE, valid_through: DATE}"),

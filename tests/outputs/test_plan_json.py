@@ -6,7 +6,7 @@ The shape is checked by the package jsonschema against ``tests/data/plan.schema.
 import json
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from enum import StrEnum
 from pathlib import Path
 
@@ -199,3 +199,33 @@ def test_compute_plan_document_without_trips_has_no_day_of_one(demo_planned: Pla
 
     assert {step["trip_to_town"] for step in steps} == {None}
     assert any(paper["act_on"] for paper in document["papers"])
+
+
+@pytest.mark.parametrize(("later", "in_time"), [(0, True), (1, False)])
+def test_last_of_a_done_step_is_the_last_day_it_could_have_been_done(
+    demo_planned: Planned, *, later: int, in_time: bool
+) -> None:
+    """The exemption of the demo, filed on its ``last`` or on the next weekday, seen on that day.
+
+    Before that day the rest of the plan has it in time at usual pace, and after it not.
+    """
+    paper = demo_planned.plan.find_paper("faa.exemption")
+    step = paper.find_step("file") if paper is not None else None
+    assert step is not None
+    assert step.last is not None
+    assert step.done_on == date(2026, 9, 14)
+    day = step.last
+    for _ in range(later):
+        day += timedelta(days=1 if day.weekday() < 4 else 7 - day.weekday())
+    log = tuple(
+        replace(entry, happened_on=day) if entry.paper == "faa.exemption" else entry
+        for entry in demo_planned.log
+        if entry.paper == "faa.exemption" or entry.happened_on <= day
+    )
+
+    plan = compute_plan(demo_planned.plan.operation, demo_planned.table, log, day)
+
+    found = plan.find_paper("faa.exemption")
+    assert found is not None
+    assert found.slack_days is not None
+    assert (found.slack_days >= 0) == in_time

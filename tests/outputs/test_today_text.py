@@ -11,10 +11,8 @@ from compliance.engine.agenda import ItemKind, compute_agenda
 from compliance.engine.plan import compute_plan, move_first_spray
 from compliance.engine.plan_model import Plan
 from compliance.engine.remedies import add_remedies
-from compliance.engine.trip_plan import compute_trip_plan
 from compliance.outputs.plan_text import render_plan_text
 from compliance.outputs.today_text import DAYS_AHEAD, render_today_text
-from compliance.outputs.trip_pages import compute_trip_pages
 from compliance.outputs.words import CAUTION
 
 
@@ -125,17 +123,6 @@ def test_render_today_text_gives_no_reason_for_a_day_to_ask_that_is_past(demo_sh
         "Exemption for spraying with unmanned aircraft "
     ) in text
     assert "the paper is needed then" not in text
-
-
-def test_render_today_text_leaves_out_a_trip_that_only_hopes(demo_planned: Planned) -> None:
-    """A trip on which nothing can be done before an overdue paper comes is no drive to plan."""
-    plan = demo_planned.plan
-    trips = compute_trip_plan(plan, demo_planned.table)
-    pages = compute_trip_pages(plan, trips, demo_planned.table)
-    hoped = tuple(replace(page, is_hoped=True) for page in pages)
-
-    assert "TRIP TO TOWN" in render_today_text(plan, pages)
-    assert "TRIP TO TOWN" not in render_today_text(plan, hoped)
 
 
 def test_render_today_text_names_help_once_and_only_where_there_is_some(

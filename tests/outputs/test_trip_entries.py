@@ -55,7 +55,9 @@ def test_trip_that_is_over_is_done_on_its_day(demo_planned: Planned) -> None:
 def test_act_keeps_its_day_and_names_its_trip(demo_planned: Planned, with_trips: bool) -> None:
     plan = demo_planned.plan
     mail = "ne.commercial-applicator:wren/mail"
-    trip = TripDay(on=date(2027, 1, 15), by=date(2027, 1, 22), is_safe=True)
+    trip = TripDay(
+        first=date(2027, 1, 15), on=date(2027, 1, 15), by=date(2027, 1, 22), is_safe=True
+    )
     days = {mail: trip} if with_trips else {}
     key = ("do", "sandbur-flats", "ne.commercial-applicator:wren", "2027", "mail~1")
 
@@ -72,8 +74,10 @@ def test_act_keeps_its_day_and_names_its_trip(demo_planned: Planned, with_trips:
 def test_act_without_a_safe_day_stands_on_its_trip(demo_planned: Planned) -> None:
     """One act, one day: with no safe day left there is nothing to keep beside the trip."""
     mail = "faa.registration-n:tg46/mail~2"
-    trip = TripDay(on=date(2027, 1, 15), by=date(2027, 3, 30), is_safe=False)
-    key = ("do", "sandbur-flats", "faa.registration-n:tg46", "2027", "mail~2")
+    trip = TripDay(
+        first=date(2027, 1, 15), on=date(2027, 1, 15), by=date(2027, 3, 30), is_safe=False
+    )
+    key = ("do", "sandbur-flats", "faa.registration-n:tg46", "2027", "mail~1")
 
     entry = next(one for one in compute_entries(demo_planned.plan, {mail: trip}) if one.key == key)
 

@@ -225,9 +225,9 @@ def test_first_day_that_hangs_on_an_overdue_paper_says_so(demo_planned: Planned)
     trips = compute_trip_plan(planned.plan, planned.table)
     tree = json.loads(render_trips_json(planned.plan, trips, planned.table))
 
-    waits = {one["step"]: one["only_if_overdue_comes"] for one in tree["no_day"]}
-    assert waits["ne.aerial-business/mail"] == "faa.exemption"
-    assert waits["faa.registration-n:tg46/notarize~2"] is None
+    waits = {one["step"]: one["only_if_overdue_come"] for one in tree["no_day"]}
+    assert waits["ne.aerial-business/mail"] == ["faa.exemption"]
+    assert waits["faa.registration-n:tg46/notarize~2"] == []
     assert "on, if the overdue paper came today, and must be done by Wed 21 Apr 2027" in text
     start = text.index("Nebraska aerial pesticide business license: no day in time; it can be done")
     assert text.index("on, if the overdue paper came today, and must") > start
@@ -338,3 +338,31 @@ def test_short_lines_count_what_is_in_an_envelope(demo_planned: Planned, trips: 
         "1 copy: Copy of the agricultural aircraft operator certificate"
         in (list_trip_lines(page)[-2])
     )
+
+
+def test_what_waits_for_an_overdue_paper_is_on_no_trip(demo_planned: Planned) -> None:
+    """On 20 May Part 137 and with it the business license wait for the exemption, too late both."""
+    log, table = demo_planned.log, demo_planned.table
+    plan = compute_plan(demo_planned.plan.operation, table, log, date(2027, 5, 20))
+    trips = compute_trip_plan(plan, table)
+    text = " ".join(render_trips_text(plan, trips, table).split())
+    tree = json.loads(render_trips_json(plan, trips, table))
+
+    assert (
+        "NO DAY YET, and so on no trip - once this is here, which is overdue: Exemption for "
+        "spraying with unmanned aircraft - Mail the packet at the counter and keep the proof - "
+        "Nebraska aerial pesticide business license A planning aid"
+    ) in text
+    assert tree["waiting"] == [
+        {
+            "step": "ne.aerial-business/mail",
+            "last": "2027-04-21",
+            "only_if_overdue_come": ["faa.exemption"],
+        }
+    ]
+    planned = {
+        act["step"] for trip in tree["trips"] for stop in trip["stops"] for act in stop["acts"]
+    }
+    assert len(planned) == 8
+    assert "ne.aerial-business/mail" not in planned
+    assert [one["only_if_overdue_come"] for one in tree["no_day"]].count(["faa.exemption"]) == 1

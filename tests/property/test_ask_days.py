@@ -4,7 +4,6 @@ Days on which federal offices are closed are worked out by hand from 5 U.S.C. 61
 holidays on weekends of Executive Order 11582.
 """
 
-from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -28,9 +27,6 @@ from compliance.facts.model import Closure, Operation
 from compliance.outputs.plan_text import render_plan_text
 from compliance.outputs.words import say_waiting
 from compliance.rules.model import RulesTable
-from compliance.store.records import append_log
-from compliance.store.repository import save_operation
-from compliance.store.session import open_session
 
 EXEMPTION = "faa.exemption"
 CLOSED = {
@@ -59,14 +55,6 @@ WHYS = {
 }
 DRAWS, SEED = 20_000, 7
 NEAR = 0.01  # draws, whole days and spreads on a grid
-
-
-@pytest.fixture(scope="module")
-def session(demo_operation: Operation, demo_log: tuple[LogEntry, ...]) -> Iterator[Session]:
-    with open_session(":memory:") as opened:
-        save_operation(opened, demo_operation, namespace="n")
-        append_log(opened, demo_operation.id, demo_log)
-        yield opened
 
 
 def sent_again(log: tuple[LogEntry, ...], day: date) -> tuple[LogEntry, ...]:

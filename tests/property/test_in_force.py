@@ -123,6 +123,25 @@ def logs(draw: st.DrawFn, operation: Operation) -> tuple[LogEntry, ...]:
 
 
 @st.composite
+def ready_farms(draw: st.DrawFn) -> tuple[Operation, tuple[LogEntry, ...]]:
+    """Draw a farm with every paper of its job, most of them for long, and a log beside."""
+    operation = replace(demo_operation(), jobs=(draw(jobs()),), papers=())
+    lasts = st.sampled_from((900,) * 30 + (60, 30, 0))
+    papers = tuple(
+        HeldPaper(
+            paper=verdict.paper.id,
+            holder=verdict.holder,
+            issued_on=ON - timedelta(days=400),
+            valid_through=ON + timedelta(days=draw(lasts)),
+        )
+        for verdict in compute_verdicts(operation, shipped_table())
+        if verdict.applies
+    )
+    held = replace(operation, papers=papers)
+    return held, draw(logs(held)) if draw(st.booleans()) else ()
+
+
+@st.composite
 def farms_with_log(draw: st.DrawFn) -> tuple[Operation, tuple[LogEntry, ...]]:
     operation = draw(farms().filter(lambda one: bool(one.papers)))
     return operation, draw(logs(operation))
@@ -147,7 +166,7 @@ def test_one_more_held_paper_never_makes_an_answer_worse(
 
 
 @SETTINGS
-@given(farm=farms_with_log(), on=days(spread=60))
+@given(farm=farms_with_log() | ready_farms(), on=days(spread=60))
 def test_go_means_that_no_day_through_the_jobs_end_is_a_no(
     farm: tuple[Operation, tuple[LogEntry, ...]], on: date
 ) -> None:

@@ -250,6 +250,14 @@ def ask_duty_opens(table: RulesTable, _case: Given, given: Given) -> Answer:
     return str(opens)
 
 
+def ask_duty_window(table: RulesTable, _case: Given, given: Given) -> Answer:
+    """Tell the first and the last minute of a duty that counts clock hours."""
+    ((opens, due),) = {(one.opens_at, one.due_at) for one in find_due(table, given)}
+    assert opens is not None
+    assert due is not None
+    return f"{opens:%Y-%m-%d %H:%M} to {due:%Y-%m-%d %H:%M}"
+
+
 def find_due(table: RulesTable, given: Given) -> list[DueDuty]:
     """Give a duty for each thing that happened, under the first facts it applies to."""
     (duty,) = (row for row in table.duties if row.id == given["duty"])
@@ -348,6 +356,7 @@ ASKS = {
     "duty": ask_duty,
     "duty-state": ask_duty_state,
     "duty-opens": ask_duty_opens,
+    "duty-window": ask_duty_window,
 }
 
 
