@@ -179,9 +179,10 @@ def _find_last(record: Application, row: DutyRow, flights: tuple[JobEvent, ...])
 def _find_re_entry(record: Application, flights: tuple[JobEvent, ...]) -> date:
     """Give the day the restricted-entry interval ends, the latest that is known."""
     hours = record.find("re-entry")
-    clock = record.end or "23:59"
-    ended = datetime.combine(record.on, time.fromisoformat(clock))
-    days = [(ended + timedelta(hours=int(hours))).date() if hours else record.on]
+    days = [record.on]
+    if hours:
+        ended = datetime.combine(record.on, time.fromisoformat(record.end or "23:59"))
+        days.append((ended + timedelta(hours=int(hours))).date())
     days.extend(
         add_hours(one.end, one.re_entry_hours).date()
         for one in flights

@@ -204,6 +204,6 @@ def look_at(rules: RecordRules, versions: tuple[Application, ...]) -> RecordPage
         rules=rows,
         lacking=find_lacking(record, rows),
         late=find_late(record, rows, versions[0].written_on) if versions[0].written_known else (),
-        kept=replace(longest, state_known=kept[-1].state_known),
+        kept=longest if longest is kept[-1] else replace(longest, state_known=kept[-1].state_known),
         gaps=rules.find_gaps(record),
     )

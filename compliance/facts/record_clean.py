@@ -106,7 +106,7 @@ def _is_fit(record: Application) -> bool:
     for product in record.products:
         said += product.said
     return (
-        is_zone(record.zone)
+        (not record.zone or is_zone(record.zone))
         and all(names)
         and all(line == clean_line(line) for line in (*lines, *names))
         and all(text == _read_element(name, text) for name, text in said)

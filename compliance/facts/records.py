@@ -12,6 +12,14 @@ Said = tuple[tuple[str, str], ...]
 _EITHERS = tuple((one.name, one.either) for one in ELEMENTS.values() if one.either)
 
 
+def _find_text(said: Said, name: str) -> str:
+    # Quicker than a dictionary made anew for each question.
+    for key, text in said:
+        if key == name:
+            return text
+    return ""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UsedProduct:
     """One product of an application; ``said`` are its elements, name of the element -> text."""
@@ -23,7 +31,7 @@ class UsedProduct:
 
     def find(self, name: str) -> str:
         """Give the text of an element of the product, empty without one."""
-        return self.name if name == "product" else dict(self.said).get(name, "")
+        return self.name if name == "product" else _find_text(self.said, name)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +87,12 @@ class Application:
             return "; ".join(filter(None, (product.find(name) for product in self.products)))
         if name in {"start", "end"}:
             return self.start if name == "start" else self.end
-        return self.on.isoformat() if name == "day" else dict(self.said).get(name, "")
+        return self.on.isoformat() if name == "day" else _find_text(self.said, name)
+
+    def list_texts(self) -> dict[str, str]:
+        """Give the texts of the elements that stand once in a record, by name; no empty ones."""
+        clock = {"day": self.on.isoformat(), "start": self.start, "end": self.end}
+        return {name: text for name, text in (*self.said, *clock.items()) if text}
 
     def list_held(self) -> frozenset[str]:
         """Give the names of the elements that are there; one of a product is there for each."""

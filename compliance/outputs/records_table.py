@@ -29,7 +29,8 @@ def list_whole_rows(pages: Sequence[RecordPage]) -> Iterator[Row]:
             record.aircraft,
             record.pilot,
         )
-        own = tuple(record.find(element.name) for element in RECORD_KEYS.values())
+        texts = record.list_texts()
+        own = tuple(texts.get(element.name, "") for element in RECORD_KEYS.values())
         for product in record.products or (None,):
             yield (*head, *own, *_list_product(product), record.anyway)
 
