@@ -1,5 +1,6 @@
 """What the tests of several folders share: the command run in a place of its own, and the demo."""
 
+import os
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
@@ -26,6 +27,10 @@ from compliance.store.repository import save_operation
 from compliance.store.session import open_session
 
 Run = Callable[[Sequence[str]], tuple[int, str, str]]
+
+# Side by side (`-n auto`) tests have a processor each, and products of matrices that take more
+# threads than that take several times as long. Workers and child processes inherit this.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 # Where a test does not say how many examples it wants; the suite has to end in minutes.
 settings.register_profile("mailby", max_examples=40)
