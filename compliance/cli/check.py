@@ -163,6 +163,7 @@ def _open(
     """
     from compliance.app import checking
     from compliance.app.changed_files import drop_changed
+    from compliance.app.overruled import say_overruled
     from compliance.app.planning import make_plan
     from compliance.app.retold import leave_older_ink
 
@@ -171,7 +172,9 @@ def _open(
     state, changed = drop_changed(state)
     other: tuple[str, ...] = ()
     if answers is not None:
+        before = state
         state, other = leave_older_ink(state, checking.take_answers(state, answers))
+        other = (*other, *say_overruled(before, state))
     return state, (*state.dropped, *changed, *other)
 
 

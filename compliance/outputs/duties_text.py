@@ -249,7 +249,8 @@ def _rank(plan: Plan, live: Sequence[DueDuty], most: int) -> tuple[tuple[DutyGro
     others = [one for one in live if not _decides(one, plan.as_of)]
     first = group_duties(flights)
     more = fold_months(sorted(others, key=lambda one: one.state is DutyState.OPEN))
-    room = max(most - len(first), _ROOM)
+    overdue = sum(group.first.state is not DutyState.OPEN for group in more)
+    room = max(most - len(first), _ROOM, overdue)
     return (*first, *more[:room]), len(more[room:])
 
 

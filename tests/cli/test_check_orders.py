@@ -256,3 +256,15 @@ def test_a_withdrawn_signature_is_told_from_what_the_check_knows(ready: Run) -> 
         f" its answers with mailby check {PACKET} --write-answers answers.yaml, change them"
         " there, and give that file with --answers."
     )
+
+
+def test_answers_against_what_a_pdf_showed_are_named(ready: Run, isolated: Path) -> None:
+    """An older file of answers given again counts, but not in silence."""
+    draw(isolated / "form.pdf", text1="")
+    look(ready, "form.pdf")
+
+    _, out = answer(ready, isolated, tell(f'home-address: "{ADDRESS}"'))
+
+    said = "a PDF showed `Home address` empty, the answers given now say that it is filled in"
+    assert said in out
+    assert "the answers given now" not in answer(ready, isolated, tell("signature: yes"))[1]

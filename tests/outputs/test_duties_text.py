@@ -6,6 +6,7 @@ from datetime import date
 import pytest
 
 from compliance.engine.duties_due import compute_duty_book
+from compliance.engine.duties_model import DutyState
 from compliance.engine.plan_model import Plan
 from compliance.outputs.duties_text import (
     list_plan_lines,
@@ -69,3 +70,22 @@ def test_notice_of_a_flight_that_is_not_lawful_stays_and_says_so(
         assert PLAIN in text
         assert (DOUBT in text) is bool(said)
         assert f"{DOUBT}{said}" in text or not said
+
+
+def test_overdue_duties_are_never_cut_off(demo_plan: Plan, table: RulesTable) -> None:
+    """However many are overdue, each of them stands in `plan`; only others are cut."""
+    duties = compute_duty_book(demo_plan.operation, table, demo_plan.verdicts, (), (), as_of=ON)
+    late = [one for one in duties.due if one.is_live][-1:] * 12
+    due = tuple(
+        replace(
+            one,
+            row=replace(one.row, id=f"x.{at}", title=f"late {at};", before=False),
+            state=DutyState.OVERDUE,
+        )
+        for at, one in enumerate(late)
+    )
+    made = replace(demo_plan, as_of=ON, duties=replace(duties, due=(*duties.due, *due)))
+
+    text = " ".join(" ".join(list_plan_lines(made)).split())
+    assert [at for at in range(len(due)) if f"late {at};" not in text] == []
+    assert len(due) == 12
