@@ -9,11 +9,11 @@ from compliance.app.asking import WIDTH, ask_questions
 from compliance.app.checking import Checking
 from compliance.app.demo import DEMO_DAY
 from compliance.engine.check import compute_check
-from compliance.engine.check_model import CheckContext
 from compliance.engine.plan_model import Plan
 from compliance.engine.questions import compute_questions
-from compliance.facts.answers import EnvelopeAnswers, Status
+from compliance.facts.answers import Status
 from compliance.forms.model import FormTemplate
+from tests.kit_checking import make_checking
 
 PACKET = "sd.commercial-applicator:odile"
 # What a person reads off the two papers and the envelope, in the order of the questions.
@@ -59,23 +59,7 @@ class Desk:
 @pytest.fixture(scope="module")
 def blank_check(demo_plan: Plan, templates: Mapping[str, FormTemplate]) -> Checking:
     """A check in which nobody has said anything yet."""
-    return make_checking(demo_plan, templates, PACKET)
-
-
-def make_checking(plan: Plan, templates: Mapping[str, FormTemplate], packet: str) -> Checking:
-    paper = plan.find_paper(packet)
-    assert paper is not None
-    context = CheckContext(
-        operation=plan.operation,
-        paper=paper,
-        templates=templates,
-        answers=(),
-        envelope=EnvelopeAnswers(),
-        as_of=DEMO_DAY,
-        mail_on=DEMO_DAY,
-        others=plan.papers,
-    )
-    return Checking(operation_id=plan.operation.id, turn=1, context=context, files=())
+    return make_checking(demo_plan, templates, PACKET, DEMO_DAY)
 
 
 def sit(checking: Checking, *lines: str) -> tuple[Checking, Desk]:
@@ -161,7 +145,7 @@ def test_ask_questions_parts_of_a_block_are_asked_in_the_same_sitting(
     demo_plan: Plan, templates: Mapping[str, FormTemplate]
 ) -> None:
     """After a no to all parts of the notary's certificate each of them is asked, the first too."""
-    checking = make_checking(demo_plan, templates, "faa.registration-n:tg46")
+    checking = make_checking(demo_plan, templates, "faa.registration-n:tg46", DEMO_DAY)
     questions = compute_questions(checking.context)
     at = next(at for at, one in enumerate(questions) if one.also)
     _, desk = sit(checking, *["later"] * at, "no", *["later"] * 3, "stop")
@@ -243,7 +227,7 @@ def test_ask_questions_bad_reply_says_why_and_asks_again(
 def test_ask_questions_reason_of_a_return_comes_first(
     demo_plan: Plan, templates: Mapping[str, FormTemplate]
 ) -> None:
-    checking = make_checking(demo_plan, templates, "faa.registration-n:tg46")
+    checking = make_checking(demo_plan, templates, "faa.registration-n:tg46", DEMO_DAY)
     mended, desk = sit(checking, "yes", "stop")
 
     assert desk.said[1:3] == [
@@ -261,7 +245,7 @@ def test_ask_questions_reason_of_a_return_comes_first(
 def test_ask_questions_not_mended_is_not_asked_twice_in_one_sitting(
     demo_plan: Plan, templates: Mapping[str, FormTemplate]
 ) -> None:
-    checking = make_checking(demo_plan, templates, "faa.registration-n:tg46")
+    checking = make_checking(demo_plan, templates, "faa.registration-n:tg46", DEMO_DAY)
     left, desk = sit(checking, "no", "stop")
     _, again = sit(left, "stop")
 
@@ -273,7 +257,7 @@ def test_ask_questions_lines_fit_the_screen(
     demo_plan: Plan, templates: Mapping[str, FormTemplate]
 ) -> None:
     for paper in demo_plan.papers:
-        checking = make_checking(demo_plan, templates, paper.id)
+        checking = make_checking(demo_plan, templates, paper.id, DEMO_DAY)
         _, desk = sit(checking, *["later"] * 200)
         lines = [line for text in desk.said for line in text.splitlines()]
         # A title stands on a line of its own, whatever its length.

@@ -47,6 +47,9 @@ def run_on(event: str, days: int, office: DayCalendar = FEDERAL) -> str:
         ("2025-11-24", 30, "2025-12-24"),
         # Source: 89 FR 80767: published 4 October 2024, effective 60 days later.
         ("2024-10-04", 60, "2024-12-03"),
+        # Source: 86 FR 50932 (14 CFR 11.89): published 13 September 2021, 20 days to comment end on
+        # Sunday 3 October; the notice prints Monday 4 October.
+        ("2021-09-13", 20, "2021-10-04"),
         # Source: 85 FR 68760: published 30 October 2020, effective 60 days later.
         ("2020-10-30", 60, "2020-12-29"),
         # Computed from Fed. R. Civ. P. 6(a)(1): New Year 2028 is a Saturday.
@@ -148,3 +151,8 @@ def test_closed_start_differs_from_numpy() -> None:
 
     assert str(theirs) == "2026-03-10"
     assert iso(FEDERAL.forward(ordinal("2026-03-07"), 1)) == "2026-03-09"
+
+
+def test_application_of_a_foreign_civil_aircraft_fifteen_days_before() -> None:
+    """14 CFR 375.43(c), text of 2003: 15 days before 3 May 2027; day computed by hand."""
+    assert iso(EVERY.backward(ordinal("2027-05-03"), 15)) == "2027-04-18"
