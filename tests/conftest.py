@@ -1,7 +1,7 @@
 """What the tests of several folders share: the command run in a place of its own, and the demo."""
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 import pytest
@@ -25,6 +25,7 @@ from compliance.rules.model import RulesTable
 from compliance.store.records import append_log
 from compliance.store.repository import save_operation
 from compliance.store.session import open_session
+from tests.kit_reading import ReadOnce
 
 Run = Callable[[Sequence[str]], tuple[int, str, str]]
 
@@ -32,9 +33,30 @@ Run = Callable[[Sequence[str]], tuple[int, str, str]]
 # threads than that take several times as long. Workers and child processes inherit this.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-# Where a test does not say how many examples it wants; the suite has to end in minutes.
-settings.register_profile("mailby", max_examples=40)
+# Where a test does not say otherwise: the same examples on every run, and few, because the suite
+# has to end in minutes. `pytest --hypothesis-profile=hunt` looks further, elsewhere on every run.
+# No deadline: a machine with other work on it would fail tests for nothing.
+settings.register_profile("mailby", max_examples=40, derandomize=True, database=None, deadline=None)
+settings.register_profile(
+    "hunt", max_examples=400, derandomize=False, print_blob=True, deadline=None
+)
 settings.load_profile("mailby")
+
+
+@pytest.fixture(scope="session")
+def read_once() -> ReadOnce:
+    """The answers of the reader of PDFs."""
+    return ReadOnce()
+
+
+@pytest.fixture(scope="module", autouse=True)
+def pdfs_are_read_once(request: pytest.FixtureRequest, read_once: ReadOnce) -> Iterator[None]:
+    """A page that many tests look at is drawn once, but where the reading itself is tested."""
+    path: Path = request.path
+    with pytest.MonkeyPatch.context() as patch:
+        if path.parent.name != "scan" and "hostile" not in path.name:
+            patch.setattr("compliance.scan.sandbox.subprocess", read_once)
+        yield
 
 
 @pytest.fixture

@@ -7,9 +7,12 @@ from dataclasses import replace
 from compliance.app.checking import Checking
 from compliance.app.retold import leave_older_ink
 from compliance.base.problems import Problem
+from compliance.engine.again import find_again
+from compliance.engine.check_model import Key
 from compliance.engine.question_model import Question, QuestionKind
 from compliance.engine.questions import compute_questions
 from compliance.engine.replies import apply_reply
+from compliance.facts.answers import EnvelopeAnswers
 from compliance.facts.reply_words import Meaning, read_meaning
 
 WIDTH = 78
@@ -26,16 +29,20 @@ def ask_questions(
 ) -> Checking:
     """Ask what is open until nothing is, or the person stops.
 
+    What was answered before this run and would bring the packet back is asked again, each with what
+    was said last time; nothing typed leaves it so.
+
     ``stop`` or the end of input ends it with what was answered; ``later`` or ``skip`` passes over a
     question; ``?`` or ``help`` shows its help. A question that a reply leaves open is not asked
     twice in one sitting, nor one after five replies that cannot be taken.
     """
+    again = find_again(checking.context) - _list_given(checking)
     passed: set[_Key] = set()
     refused: dict[_Key, int] = {}
     about = ""
     first = True
     while True:
-        questions = compute_questions(checking.context)
+        questions = compute_questions(replace(checking.context, again=again))
         left = [one for one in questions if _key(one) not in passed]
         if not left:
             return checking
@@ -51,7 +58,7 @@ def ask_questions(
         if reply is None:
             return checking
         passed.add(_key(question))
-        if reply == _LATER:
+        if reply == _LATER or (question.before and not reply):
             continue
         changed = apply_reply(checking.context, question, reply)
         if isinstance(changed, Problem):
@@ -62,11 +69,25 @@ def ask_questions(
             else:
                 tell("  passed over for now; it stays open")
             continue
+        again -= {(*question.key[:2], blank) for blank in (question.blank, *question.also)}
         checking, lines = leave_older_ink(checking, replace(checking, context=changed))
         for line in lines:
             tell(textwrap.fill(line, WIDTH, initial_indent="  ", subsequent_indent="  "))
         passed -= {_key(one) for one in compute_questions(checking.context)} if lines else set()
         keep(checking)
+
+
+def _list_given(checking: Checking) -> frozenset[Key]:
+    """Give what the answers taken in this run speak of: that is not asked again at once."""
+    given = checking.given
+    if given is None:
+        return frozenset()
+    envelope = {
+        ("", 1, name)
+        for name in EnvelopeAnswers.__slots__
+        if getattr(given.envelope, name) not in (None, "", ())
+    }
+    return frozenset(envelope | {(one.document, one.sheet, one.blank) for one in given.answers})
 
 
 def _key(question: Question) -> _Key:
@@ -79,7 +100,8 @@ def _ask_one(
 ) -> str | None:
     """Ask one question; None when the person stops."""
     while True:
-        tell(textwrap.fill(question.text, WIDTH, initial_indent="- ", subsequent_indent="  "))
+        text = " ".join(filter(None, (question.text, question.before)))
+        tell(textwrap.fill(text, WIDTH, initial_indent="- ", subsequent_indent="  "))
         line = read_line(f"  {_prompt(question)}: ")
         words = (line or "").strip()
         meaning = read_meaning(words)
@@ -101,4 +123,5 @@ def _prompt(question: Question) -> str:
         QuestionKind.TEXT: "what stands there",
     }
     default = f" [{question.default}]" if question.default else ""
+    default = " [as before]" if question.before else default
     return f"{kinds[question.kind]}{default}"

@@ -156,7 +156,7 @@ def gather(
         left_out=len(attached) - len(chosen),
         sent=_list_sent(session, operation),
         lapsed=_list_lapsed(operation, table, known, events, wish),
-        records=load_kept_records(session, operation, wish.job, _bounds(wish), wish.as_of),
+        records=load_kept_records(session, operation, table, wish.job, _bounds(wish), wish.as_of),
         plan=plan,
         no_plan=no_plan,
         reviews=find_plan_reviews(operation, table, wish.as_of),

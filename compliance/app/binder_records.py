@@ -1,22 +1,49 @@
 """Application records as a binder shows them."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import date
 
 from sqlmodel import Session
 
+from compliance.app.flight_records import group_versions
 from compliance.base.dates import say_date
+from compliance.engine.record_time import list_write_by
+from compliance.engine.records import RecordRules
 from compliance.facts.model import Operation
 from compliance.facts.record_elements import ELEMENTS
 from compliance.facts.records import Application, Said
 from compliance.outputs.binder_ground import KeptRecord
-from compliance.outputs.records_words import say_against_label, say_flights
+from compliance.outputs.records_words import (
+    say_against_label,
+    say_days_written,
+    say_flights,
+    say_write_by,
+)
+from compliance.rules.model import RulesTable
 from compliance.store.applications import load_records
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Shown:
+    """A record as a binder shows it: its versions through the one that is shown, oldest first.
+
+    ``later`` says what was done to it after the day of the binder, empty when nothing was.
+    """
+
+    versions: tuple[Application, ...]
+    later: str = ""
+
+    @property
+    def record(self) -> Application:
+        """Give the version that is shown."""
+        return self.versions[-1]
 
 
 def load_kept_records(
     session: Session,
     operation: Operation,
+    table: RulesTable,
     job: str,
     bounds: tuple[date, date],
     as_of: date = date.max,
@@ -25,31 +52,34 @@ def load_kept_records(
 
     Only the version that stood on *as_of* is shown, and said to be corrected later where it was; of
     a record first written after that day the first version, said to be written later. The version
-    is chosen before the days are looked at, because a correction may have moved the day.
+    is chosen before the days are looked at, because a correction may have moved the day. The time
+    that *table* gives to write it is held against the day of the first version.
     """
-    versions: dict[int, list[Application]] = {}
-    for one in load_records(session, operation.id):
-        versions.setdefault(one.number, []).append(one)
+    rules = RecordRules(table=table, operation=operation)
+    found = group_versions(load_records(session, operation.id))
+    shown = [_choose_version(versions, as_of) for versions in found]
     first, last = bounds
-    pairs = [_choose_version(found, as_of) for found in versions.values()]
-    wanted = [one for one in pairs if first <= one[0].on <= last and job in {"", one[0].job}]
-    wanted.sort(key=lambda one: (one[0].on, one[0].start, one[0].number))
-    return tuple(_show(record, operation, later) for record, later in wanted)
+    wanted = [
+        one for one in shown if first <= one.record.on <= last and job in {"", one.record.job}
+    ]
+    wanted.sort(key=lambda one: (one.record.on, one.record.start, one.record.number))
+    return tuple(_show(one, operation, rules) for one in wanted)
 
 
-def _choose_version(found: list[Application], as_of: date) -> tuple[Application, str]:
+def _choose_version(found: tuple[Application, ...], as_of: date) -> _Shown:
     """Choose the version of a record that stood on a day, and say what was done after it."""
-    found = sorted(found, key=lambda one: one.version)
-    known = [one for one in found if one.written_on <= as_of]
+    known = tuple(one for one in found if one.written_on <= as_of)
     if not known:
         first = found[0]
         word = "written" if first.written_known else "read in"
-        return first, f"{word} later, on {say_date(first.written_on)}"
+        return _Shown(versions=found[:1], later=f"{word} later, on {say_date(first.written_on)}")
     after = [one for one in found if one.written_on > as_of]
-    return known[-1], f"corrected later, on {say_date(after[0].written_on)}" if after else ""
+    later = f"corrected later, on {say_date(after[0].written_on)}" if after else ""
+    return _Shown(versions=known, later=later)
 
 
-def _show(record: Application, operation: Operation, later: str) -> KeptRecord:
+def _show(shown: _Shown, operation: Operation, rules: RecordRules) -> KeptRecord:
+    record = shown.record
     products = tuple(
         (
             (ELEMENTS["product"].words, product.name),
@@ -58,20 +88,27 @@ def _show(record: Application, operation: Operation, later: str) -> KeptRecord:
         )
         for product in record.products
     )
-    mark = f" ({later})" if later else ""
+    mark = f" ({shown.later})" if shown.later else ""
     return KeptRecord(
         title=f"Record {record.number}: {say_date(record.on)}, {record.job}, {record.state}{mark}",
-        groups=(tuple(_list_lines(record, operation)), *products),
+        groups=(tuple(_list_lines(shown, operation, rules)), *products),
     )
 
 
-def _list_lines(record: Application, operation: Operation) -> Iterator[tuple[str, str]]:
+def _list_lines(
+    shown: _Shown, operation: Operation, rules: RecordRules
+) -> Iterator[tuple[str, str]]:
+    record = shown.record
     zone = f" ({record.zone})" if record.zone else ""
-    day = say_date(record.written_on)
-    yield "written on", day if record.written_known else f"not known, read in {day}"
+    yield "written", say_days_written(shown.versions)
     if record.version > 1:
-        why = f": {record.why}" if record.why else ""
-        yield "corrected", f"version {record.version}{why}; the earlier ones are kept"
+        why = "; ".join(
+            f"version {one.version}, {say_date(one.written_on)}{f': {one.why}' if one.why else ''}"
+            for one in shown.versions[1:]
+        )
+        yield "corrected", f"{why}; the earlier ones are kept"
+    for one in list_write_by(rules, shown.versions):
+        yield "time to write it", say_write_by(one)
     if record.start:
         yield ELEMENTS["start"].words, f"{record.start}{zone}"
     if record.end:

@@ -28,7 +28,7 @@ from compliance.engine.open_lines import list_open_lines
 from compliance.engine.plan_model import PaperPlan
 from compliance.engine.questions import compute_asked
 from compliance.engine.returned import find_office_returns
-from compliance.facts.answers import Answer, EnvelopeAnswers, Source, Status
+from compliance.facts.answers import Answer, EnvelopeAnswers, Source, Status, put_against
 from compliance.facts.answers_mended import Reasons
 from compliance.facts.answers_parse import PacketAnswers, find_day, parse_answers
 from compliance.facts.answers_write import render_answers
@@ -204,7 +204,9 @@ def merge_answers(old: tuple[Answer, ...], new: tuple[Answer, ...]) -> tuple[Ans
         before = kept.get(key)
         is_read = before is not None and _is_read(before) and _agrees(before, answer)
         if answer.source is Source.PERSON or not is_read or answer.status is not Status.FILLED:
-            kept[key] = answer
+            kept[key] = put_against(before, answer)
+        elif before is not None:
+            kept[key] = replace(before, against_photo=False)
     return tuple(kept.values())
 
 
@@ -256,7 +258,9 @@ def write_answers(checking: Checking, path: str) -> Path:
         OutputError: The file cannot be written.
     """
     context = checking.context
-    said = PacketAnswers(packet=checking.packet, answers=context.answers, envelope=context.envelope)
+    # Whoever gives the file again says so anew; what a picture showed is no answer of theirs.
+    answers = tuple(replace(one, against_photo=False) for one in context.answers)
+    said = PacketAnswers(packet=checking.packet, answers=answers, envelope=context.envelope)
     asked = compute_asked(context.paper, context.templates)
     text = render_answers(said, asked, list_open_lines(context))
     return write_file(Path(path), f"{_HOW_TO_ANSWER}{text}".encode())

@@ -4,6 +4,7 @@ from datetime import date
 
 from sqlmodel import Session
 
+from compliance.app.mail_services import hold_mailings
 from compliance.app.own_terms import check_own_terms
 from compliance.app.resources import read_user_text
 from compliance.base.ids import is_dotted_id
@@ -32,6 +33,7 @@ def load_file(
     """
     operation = parse_facts(read_user_text(path), path, table)
     old = load_operation(session, operation.id)
+    hold_mailings(session, old, operation, table)
     save_operation(session, operation, namespace=namespace, told_on=today)
     return operation, compare_operations(old, operation)
 

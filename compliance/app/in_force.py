@@ -11,6 +11,7 @@ from compliance.base.reading import suggest
 from compliance.engine.applies import compute_verdicts
 from compliance.engine.duties_due import compute_duty_book
 from compliance.engine.duties_model import DueDuty, DutyBook
+from compliance.engine.duty_order import sort_duties
 from compliance.engine.in_force import JobStanding, compute_job_standing
 from compliance.facts.events import JobEvent
 from compliance.facts.log import LogEntry
@@ -125,7 +126,7 @@ def _answer(asked: _Asked, job: Job, of_papers: tuple[DueDuty, ...]) -> JobMorni
     own = [one for one in due if one.is_live and one.job in {"", job.id} and one.needed]
     known = {one.id for one in own}
     duties = [*own, *(one for one in of_papers if one.id not in known)]
-    return JobMorning(standing=standing, duties=tuple(sorted(duties, key=lambda one: one.due_on)))
+    return JobMorning(standing=standing, duties=sort_duties(asked.operation, duties))
 
 
 def _list_of_papers(asked: _Asked) -> tuple[DueDuty, ...]:

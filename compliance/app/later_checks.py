@@ -57,29 +57,39 @@ def leave_later(
         said, _ = read_kept_answers(check.answers, paper, templates)
         files = parse_kept(SeenFile, check.files)
         known = {(one.document, one.sheet, one.sha256) for one in kept.pictures}
+        pictures = parse_kept(SeenPicture, check.pictures)
         fresh = tuple(
             replace(one, is_earlier=True, prints=())
-            for one in parse_kept(SeenPicture, check.pictures)
+            for one in pictures
             if (one.document, one.sheet, one.sha256) not in known
         )
         kept = replace(kept, pictures=(*kept.pictures, *fresh))
+        marked = {(one.document, one.sheet) for one in pictures if not one.sha256}
         for row in paper.packet.documents:
             form = templates.get(row.template)
             if form is not None:
-                for sheet in _list_other(kept, said, files, name_of(row)):
-                    kept = _ask_again(kept, sheet, form)
+                for sheet in _list_other(kept, said, files, marked, name_of(row)):
+                    kept = _note_other(_ask_again(kept, sheet, form), sheet)
     return kept
+
+
+def _note_other(kept: Kept, sheet: _Sheet) -> Kept:
+    """Note that a later mailing had another print: the one before this may be taken up too."""
+    mark = SeenPicture(sha256="", document=sheet[0], sheet=sheet[1], seen_on="", is_earlier=True)
+    return kept if mark in kept.pictures else replace(kept, pictures=(*kept.pictures, mark))
 
 
 def _list_other(
     kept: Kept,
     said: PacketAnswers,
     files: tuple[SeenFile, ...],
+    marked: set[_Sheet],
     document: str,
 ) -> Iterator[_Sheet]:
     """Give the sheets of a document of which the later check has another print, or a text told.
 
-    A text that was told last is not all that was told: there may have been another one between.
+    *marked* are those of which a check later still had another print. A text that was told last is
+    not all that was told: there may have been another one between.
     """
     mine = {mark for one in kept.files if one.document == document for mark in one.prints}
     printed = {
@@ -90,7 +100,8 @@ def _list_other(
         for one in said.answers
         if one.document == document and one.says and one.source is Source.PERSON
     }
-    yield from ((document, number) for number in sorted(printed | told))
+    noted = {number for name, number in marked if name == document}
+    yield from ((document, number) for number in sorted(printed | told | noted))
 
 
 def _ask_again(kept: Kept, sheet: _Sheet, form: FormTemplate) -> Kept:

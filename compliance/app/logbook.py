@@ -6,6 +6,7 @@ from datetime import date
 from sqlmodel import Session
 
 from compliance.app.event_file import import_events
+from compliance.app.mail_services import parse_service
 from compliance.app.operations import load_with_log
 from compliance.app.planning import find_paper, make_plan
 from compliance.app.resources import read_user_text
@@ -51,19 +52,28 @@ class Happened:
     blanks: tuple[str, ...] = ()
     still_good: tuple[str, ...] = ()
     expects: date | None = None
+    by: str = ""
 
 
-def add_entry(
-    session: Session, wanted: str | None, happened: Happened, as_of: date
-) -> tuple[LogEntry, Plan]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Added:
+    """A new entry and the plan that follows; ``doubts`` say of a mailing what is worth a look."""
+
+    entry: LogEntry
+    plan: Plan
+    doubts: tuple[str, ...] = ()
+
+
+def add_entry(session: Session, wanted: str | None, happened: Happened, as_of: date) -> Added:
     """Add an entry and give it with the plan that follows from it.
 
     A mailing is refused while the packet's papers are not ready, unless ``anyway`` says why; the
     reason stays in the log.
 
     Raises:
-        NotFoundError: No such packet is needed.
-        RefusedError: A text holds what cannot be kept, or the papers are not ready to mail.
+        NotFoundError: No such packet is needed, or there is no such mail service.
+        RefusedError: A text holds what cannot be kept, the papers are not ready to mail, or a mail
+            service is named for what is filed.
         DataProblemsError: It cannot have happened so; nothing was kept.
     """
     before = make_plan(session, wanted, as_of)
@@ -85,17 +95,19 @@ def add_entry(
         blanks=happened.blanks,
         still_good=happened.still_good,
         expects=happened.expects,
+        service=parse_service(packet, happened.by),
     )
     problems = check_log_entry(packet, before.log, entry, as_of, TYPED)
     if problems:
         raise DataProblemsError(problems)
+    doubts: tuple[str, ...] = ()
     if happened.kind is EventKind.MAILED and not anyway:
-        refuse_unready(session, before, happened.packet, happened.on)
+        doubts = refuse_unready(session, before, happened.packet, happened.on)
     append_log(session, operation_id, (entry,))
     after = make_plan(session, wanted, as_of).plan
     if happened.kind is EventKind.HEARD:
         after = _compare_ask_days(before.plan, after)
-    return entry, after
+    return Added(entry=entry, plan=after, doubts=doubts)
 
 
 def _compare_ask_days(before: Plan, after: Plan) -> Plan:
@@ -172,8 +184,11 @@ def import_file(session: Session, wanted: str | None, path: str, today: date) ->
     entries, problems = parse_log(text, path, operation)
     if problems:
         raise DataProblemsError(problems)
-    known = tuple(replace(entry, number=at) for at, entry in enumerate(log, 1))
-    if entries[: len(known)] != known:
+    known = tuple(
+        replace(one, number=at, service=one.service if told.service else None)
+        for at, (one, told) in enumerate(zip(log, entries, strict=False), 1)
+    )
+    if len(known) < len(log) or entries[: len(known)] != known:
         raise RefusedError(
             f"the log of {operation.id} holds entries that {path} does not begin with",
             hint="a log file is read into an empty log, or goes on where the log ends",

@@ -31,6 +31,8 @@ def list_mailed(
         since = returns[max(0, check.turn - first) :]
         faulty = {blank.partition("/")[0] for entry in since for blank in entry.blanks}
         for one in parse_kept(SeenPicture, check.pictures):
+            if not one.sha256:
+                continue
             spoiled = one.document in faulty or (one.is_earlier and not one.prints)
             spoiled = spoiled or check.turn < first
             prints = () if spoiled else one.prints

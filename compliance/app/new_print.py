@@ -66,6 +66,25 @@ def _mark_other(field: Field) -> str:
     return "" if field.shown is Shown.AS_HELD else f"\0{field.shown}\0{field.shown_text}"
 
 
+def leave_prints(checking: Checking, sheet: _Sheet, text: str) -> Checking:
+    """Part the files of a sheet from the paper in hand, which says *text* in place of theirs.
+
+    A photo taken from now on shows no print of those files; it goes with them all the same when one
+    of them changes.
+    """
+    files = tuple(
+        replace(one, prints=tuple(_mark_told(mark, text) for mark in one.prints))
+        if _sheet_of(one) == sheet
+        else one
+        for one in checking.files
+    )
+    return replace(checking, files=files)
+
+
+def _mark_told(mark: str, text: str) -> str:
+    return hashlib.sha256(f"{mark}\0{text}".encode()).hexdigest()
+
+
 def list_prints(files: tuple[SeenFile, ...], sheet: _Sheet) -> tuple[str, ...]:
     """Give the marks of the prints that a photo of a sheet may show, none before the first PDF."""
     marks = (mark for one in files if _sheet_of(one) == sheet for mark in one.prints)

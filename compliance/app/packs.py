@@ -18,7 +18,7 @@ from compliance.facts.packs import KeptPack
 from compliance.rules.checks import check_table
 from compliance.rules.model import DutyRow, PaperRow, Row, RulesTable
 from compliance.rules.overrides import apply_overrides
-from compliance.rules.packs import LeftOut, find_left_out, merge_pack, name_part
+from compliance.rules.packs import LeftOut, find_left_out, merge_pack, name_part, say_in_place
 from compliance.rules.parse import parse_table
 from compliance.rules.parse_parts import FAMILY
 from compliance.store.packs import delete_pack, load_packs, save_pack
@@ -136,18 +136,33 @@ def check_pack(
     if problems:
         return pack.rows, table, (), problems
     merged, problems = merge_pack(table, pack, name)
-    # A row of the pack alone stands twice in it; `replaces` would not help.
-    known = {row.id for row in merged.rows if row.pack != name}
     if not problems:
         found = check_table(merged, frozenset(load_templates()))
-        problems = tuple(
-            replace(problem, hint=_SAME_ID)
-            if problem.code == _TWICE and problem.sentence.split("`")[1] in known
-            else problem
-            for problem in found
-            if problem.code != _UNUSED_FORM
-        )
+        wanted = [problem for problem in found if problem.code != _UNUSED_FORM]
+        problems = tuple(_say_clashes(wanted, merged, name))
     return pack.rows, merged, find_left_out(table, pack), problems
+
+
+def _say_clashes(found: list[Problem], merged: RulesTable, name: str) -> Iterator[Problem]:
+    """Say of each row that stands in the table or in another pack already what can be done.
+
+    A row of the pack alone stands twice in it; nothing outside of it would help.
+    """
+    owners: dict[str, str] = {}
+    for row in merged.rows:
+        if row.pack != name:
+            owners.setdefault(row.id, row.pack)
+    ids = {problem: problem.sentence.split("`")[1] for problem in found if problem.code == _TWICE}
+    packs = sorted({owners[one] for one in ids.values() if owners.get(one)})
+    for problem in found:
+        pack = owners.get(ids.get(problem, ""))
+        if pack is None:
+            yield problem
+        elif pack:
+            hint = f"{say_in_place(*packs)}; if both are to stand, give the row here another id"
+            yield replace(problem, hint=hint)
+        else:
+            yield replace(problem, hint=_SAME_ID)
 
 
 def list_packs(session: Session) -> tuple[PackStand, ...]:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from compliance.app.checking import Checking
 from compliance.app.earlier_pictures import mark_sheet
-from compliance.app.new_print import forget_answers, put_envelope
+from compliance.app.new_print import forget_answers, leave_prints, put_envelope
 from compliance.app.print_texts import list_retold
 from compliance.engine.check_sheets import name_of
 from compliance.facts.answers import Answer
@@ -31,7 +31,8 @@ def leave_older_ink(before: Checking, after: Checking) -> tuple[Checking, tuple[
         pairs = list_retold(before.context.answers, after.context.answers, form, (document, sheet))
         if not pairs:
             continue
-        after = mark_sheet(after, (document, sheet))
+        blank, old, new = pairs[0]
+        after = leave_prints(mark_sheet(after, (document, sheet)), (document, sheet), new.says)
         ink = {blank.id for blank in form.blanks if blank.kind in _INK}
         lost = tuple(
             one
@@ -42,7 +43,6 @@ def leave_older_ink(before: Checking, after: Checking) -> tuple[Checking, tuple[
         )
         after = put_envelope(forget_answers(after, lost))
         if lost:
-            blank, old, new = pairs[0]
             names = {one.blank for one in lost}
             labels = ", ".join(f"`{one.label}`" for one in form.blanks if one.id in names)
             which = f"`{form.title}`" + (f", sheet {sheet}" if sheet > 1 else "")

@@ -77,7 +77,7 @@ def log_return(
         *find_twins(packet, templates, blanks, still_good),
     )
     ready = replace(happened, blanks=blanks, still_good=still_good)
-    entry, _ = add_entry(session, wanted, ready, as_of)
+    entry = add_entry(session, wanted, ready, as_of).entry
     # With its trips, so that the days are those that the plan shows.
     after = add_trip_days(make_plan(session, wanted, as_of)).plan
     return Returned(entry=entry, before=before, after=after, doubts=doubts)

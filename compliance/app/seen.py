@@ -29,6 +29,9 @@ class SeenFile:
 class SeenPicture:
     """A picture that was looked at, whether anything rests on it still or not.
 
+    Without ``sha256`` it is none: a later mailing, which the log has no more, had another print of
+    the sheet.
+
     ``prints`` are the marks of the filled PDFs its sheet had then; ``is_earlier`` says that another
     print has taken their place. ``seen_on`` is an ISO date, ``turn`` the mailing it was looked at
     for, counted from 1.

@@ -18,6 +18,7 @@ from compliance.app.interview_known import make_answers, make_settled
 from compliance.app.interview_parts import FILE, Option
 from compliance.app.interview_script import ask_facts
 from compliance.app.interview_words import INTRODUCTION, PARTS
+from compliance.app.mail_services import hold_mailings
 from compliance.app.operations import choose_operation
 from compliance.app.tables import load_table
 from compliance.app.unasked import take_over_unasked
@@ -196,6 +197,7 @@ def keep_operation(
 ) -> tuple[Change, ...]:
     """Keep the operation as told *today*, forget the answers, and tell what changed."""
     old = load_operation(session, operation.id)
+    hold_mailings(session, old, operation, setup.table)
     save_operation(session, operation, namespace=namespace, told_on=today)
     save_answers(session, setup.interview, {})
     return compare_operations(old, operation)

@@ -10,6 +10,7 @@ from compliance.base.dates import say_date
 from compliance.base.problems import RefusedError
 from compliance.engine.ledger import Entry
 from compliance.engine.plan_model import TripDay
+from compliance.engine.sooner import Sooner, list_sooner
 from compliance.engine.trip_days import apply_trip_days
 from compliance.engine.trip_model import TripPlan
 from compliance.engine.trip_names import keep_names, list_over, list_without_day, name_trips
@@ -17,6 +18,7 @@ from compliance.engine.trip_plan import compute_trip_plan
 from compliance.facts.model import MailService
 from compliance.outputs.trip_entries import compute_trip_entries
 from compliance.outputs.trip_pages import TripPage, compute_trip_pages
+from compliance.store.reading import Readable
 from compliance.store.trips import load_trips, save_trips
 
 if TYPE_CHECKING:
@@ -92,6 +94,15 @@ def _list_days(trips: TripPlan) -> dict[str, TripDay]:
         for trip in trips.trips
         for act in trip.acts
     }
+
+
+def find_sooner(session: Readable, planned: Planned, trips: TripPlan) -> tuple[Sooner, ...]:
+    """Find what should go sooner than these trips for nine chances in ten, as the plan says it."""
+    from compliance.app.chances import add_chances  # noqa: PLC0415 - numpy takes a while to load
+
+    plan = planned.before_trips or planned.plan
+    plan = apply_trip_days(plan, planned.table, _list_days(trips))
+    return list_sooner(add_chances(session, plan, planned.table))
 
 
 def make_trip_entries(session: "Session", planned: Planned) -> TripEntries:

@@ -16,6 +16,7 @@ from compliance.base.dates import say_date
 from compliance.base.problems import RefusedError
 from compliance.engine.check import compute_check
 from compliance.engine.check_model import CheckResult, Severity
+from compliance.engine.crosschecks_documents import PICTURES
 from compliance.engine.edition_choice import sent_on
 from compliance.facts.log import EventKind
 from compliance.store.checks import load_check
@@ -43,8 +44,12 @@ def load_results(
     return found
 
 
-def refuse_unready(session: Session, planned: Planned, name: str, mailed_on: date) -> None:
+def refuse_unready(
+    session: Session, planned: Planned, name: str, mailed_on: date
+) -> tuple[str, ...]:
     """Refuse to log a mailing of a packet whose papers are not ready.
+
+    Shape: where a word stands against what the last picture showed, a sentence each.
 
     A packet under way without a step to check is let pass. The verdict is worked out again from
     what was kept, with the day of mailing, and every file is looked at for a change.
@@ -63,7 +68,7 @@ def refuse_unready(session: Session, planned: Planned, name: str, mailed_on: dat
             hint='log it with --anyway "why" if you mailed it all the same',
         )
     if not any(step.row.event is EventKind.CHECKED for step in paper.steps):
-        return
+        return ()
     how = f'mailby check {paper.id}; or log it with --anyway "why"'
     turn = find_turn(planned.log, paper)
     stored = load_check(session, planned.plan.operation.id, paper.id, turn)
@@ -86,3 +91,5 @@ def refuse_unready(session: Session, planned: Planned, name: str, mailed_on: dat
         raise RefusedError(
             f"the papers of {paper.id} are not ready to mail: {first.sentence}{rest}", hint=how
         )
+    doubts = (one for one in result.findings if one.check == PICTURES.id)
+    return tuple(f"{one.sentence} {one.todo}" for one in doubts)

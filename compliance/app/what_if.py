@@ -6,6 +6,7 @@ from datetime import date
 from sqlmodel import Session
 
 from compliance.app.chances import add_chances
+from compliance.app.mail_services import hold_mailings
 from compliance.app.offices import find_follow_ups, load_seen
 from compliance.app.planning import Planned, make_plan, replace_ask_days
 from compliance.app.trips import add_trip_days
@@ -15,7 +16,8 @@ from compliance.engine.chances import compute_chances
 from compliance.engine.later_trips import list_later_trips
 from compliance.engine.plan_model import Plan
 from compliance.engine.trip_days import apply_trip_days
-from compliance.engine.what_if import Changed, Wish, apply_wish, plan_days_with
+from compliance.engine.what_if import Changed, apply_wish, plan_days_with
+from compliance.engine.wish import Wish
 from compliance.store.repository import load_told_on, save_operation
 
 
@@ -81,6 +83,7 @@ def try_changes(
     later = list_later_trips(_sides(before), _sides(after))
     rises = _say_rises(tried) if wish == Wish(returned=wish.returned) else ()
     if keep_as is not None:
+        hold_mailings(session, plan.operation, changed.operation, table)
         save_operation(session, changed.operation, namespace=keep_as)
     return replace(tried, remarks=(*rises, *later))
 

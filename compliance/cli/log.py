@@ -42,8 +42,8 @@ def _add(
         **{name: value for name, value in details.items() if value},  # type: ignore[arg-type]
     )
     with session_of(db) as session:
-        entry, plan = logbook.add_entry(session, operation, happened, now)
-    say(render_logged(entry, plan))
+        added = logbook.add_entry(session, operation, happened, now)
+    say(render_logged(added.entry, added.plan, added.doubts))
 
 
 def _simple(kind: str, words: str) -> None:
@@ -74,6 +74,15 @@ def mailed(
     tracking: Annotated[
         str, typer.Option("--tracking", metavar="NUMBER", help="Number on the mailing receipt.")
     ] = "",
+    by: Annotated[
+        str,
+        typer.Option(
+            "--by",
+            metavar="SERVICE",
+            help="How it went, if not by the mail service of your facts: first-class, priority, "
+            "express, courier.",
+        ),
+    ] = "",
     anyway: Annotated[
         str, typer.Option("--anyway", metavar="WHY", help="Log it though it is not ready; why.")
     ] = "",
@@ -82,7 +91,7 @@ def mailed(
     db: Db = None,
 ) -> None:
     """The packet was mailed or filed; refused while `mailby check` has not found it ready."""
-    _add("mailed", packet, on, today, operation, db, tracking=tracking, anyway=anyway)
+    _add("mailed", packet, on, today, operation, db, tracking=tracking, by=by, anyway=anyway)
 
 
 _simple("received", "The office has the packet.")

@@ -33,17 +33,18 @@ def trips(
     db: Db = None,
 ) -> None:
     """Show the fewest drives to town: when, where, in which order, what to bring, who comes."""
-    from compliance.app.planning import find_helped, make_plan
-    from compliance.app.trips import make_trips
+    from compliance.app.planning import make_plan
+    from compliance.app.trips import find_sooner, make_trips
 
     with session_of(db) as session:
-        planned = find_helped(make_plan(session, operation, as_of(on)))
-    found = make_trips(planned, until=until, blocked=no_trip or ())
+        planned = make_plan(session, operation, as_of(on), with_remedies=True)
+        found = make_trips(planned, until=until, blocked=no_trip or ())
+        sooner = find_sooner(session, planned, found)
     if output is Format.JSON:
         from compliance.outputs.trips_json import render_trips_json
 
-        say(render_trips_json(planned.plan, found, planned.table, until))
+        say(render_trips_json(planned.plan, found, planned.table, until, sooner=sooner))
     else:
         from compliance.outputs.trips_text import render_trips_text
 
-        say(render_trips_text(planned.plan, found, planned.table, until))
+        say(render_trips_text(planned.plan, found, planned.table, until, sooner=sooner))

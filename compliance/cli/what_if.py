@@ -100,7 +100,7 @@ def what_if(
     """Show the plan beside the plan with a change; several at once are tried together."""
     from compliance.app.chances import parse_chance
     from compliance.app.what_if import try_changes
-    from compliance.engine.what_if import Wish
+    from compliance.engine.wish import Wish
 
     wish = Wish(
         first_spray=first_spray,

@@ -11,15 +11,19 @@ from compliance.facts.log import LogEntry
 from compliance.facts.model import Operation
 from compliance.forms.model import Blank, FormTemplate
 
+Key = tuple[str, int, str]
+"""What an answer is about: document, sheet, blank; of the envelope no document and sheet 1."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CheckContext:
     """Everything the check looks at.
 
-    ``answers`` are about the documents, a later one about the same blank replacing an earlier one
-    and a person's word replacing a picture's. ``mail_on`` is the planned day of mailing. ``others``
-    are the plan's papers, so that a number granted in the log is known; it may be left empty.
-    ``office_returns`` are what else came back from the same office, oldest first.
+    ``answers`` are about the documents, a later one about the same blank replacing an earlier one.
+    ``mail_on`` is the planned day of mailing. ``others`` are the plan's papers, so that a number
+    granted in the log is known; it may be left empty. ``office_returns`` are what else came back
+    from the same office, oldest first. ``again`` are answers that are asked for once more though
+    they are known.
     """
 
     operation: Operation
@@ -31,6 +35,7 @@ class CheckContext:
     mail_on: date
     others: tuple[PaperPlan, ...] = ()
     office_returns: tuple[LogEntry, ...] = ()
+    again: frozenset[Key] = frozenset()
 
 
 class Severity(StrEnum):

@@ -6,7 +6,7 @@ from datetime import date
 
 from compliance.engine.check_model import CheckContext, CheckFinding, Place, Severity
 from compliance.engine.declaration import DECLARATION, OFFICE_SAID, goes_along
-from compliance.facts.answers import ENCLOSED, Answer, Source, Status
+from compliance.facts.answers import ENCLOSED, Answer, Status
 from compliance.facts.basis import WORDS_OF_CONFIDENCE, Confidence
 from compliance.forms.model import Blank, BlankKind, FilledBy, FormTemplate
 from compliance.rules.model import DocumentRow, NotaryAct
@@ -21,6 +21,8 @@ _PLACES = {
     FilledBy.REGISTRY: Place.OFFICE,
     FilledBy.OFFICE: Place.OFFICE,
 }
+REGISTRY_HALF = "official-signature"
+"""The blank by which a paper with two halves is known, of which only one is filled in."""
 SIGNING_DAYS = ("signed-on", "owner-signed-on")
 _AGAIN = "It is notarized already: fill in a fresh one and have the notary do it again."
 
@@ -231,10 +233,9 @@ def open_case(context: CheckContext) -> Case:
     """Lay out the documents of a packet, each with as many sheets as are needed or answered."""
     by_document: dict[str, dict[int, dict[str, Answer]]] = {}
     for answer in context.answers:
-        sheet = by_document.setdefault(answer.document, {}).setdefault(answer.sheet, {})
-        before = sheet.get(answer.blank)
-        if before is None or before.source is not Source.PERSON or answer.source is Source.PERSON:
-            sheet[answer.blank] = answer
+        by_document.setdefault(answer.document, {}).setdefault(answer.sheet, {})[answer.blank] = (
+            answer
+        )
     return Case(
         context=context,
         enclosures=tuple(

@@ -13,7 +13,7 @@ from compliance.engine.check_sheets import (
     find_envelope,
     name_of,
 )
-from compliance.facts.answers import COPY, ENCLOSED, ORIGINAL, Source, Status
+from compliance.facts.answers import COPY, ENCLOSED, ORIGINAL, Status
 from compliance.facts.basis import Confidence
 from compliance.facts.log import LogEntry
 from compliance.forms.model import Blank, BlankKind
@@ -160,22 +160,14 @@ def _dislikes_corrections(sheet: Sheet) -> bool:
 
 
 def check_pictures(case: Case) -> Iterator[CheckFinding]:
-    """Point out where a person's word and a picture or a filled form disagree."""
-    filled = {
-        (one.document, one.sheet, one.blank)
-        for one in case.context.answers
-        if one.source is Source.PERSON and one.status is Status.FILLED
-    }
-    empty = {
-        (one.document, one.sheet, one.blank)
-        for one in case.context.answers
-        if one.source is not Source.PERSON and one.status is Status.EMPTY
-    }
+    """Point out where a person calls filled in what the last picture showed empty."""
     for sheet in case.sheets:
         for blank in sheet.template.blanks:
-            if (sheet.document, sheet.number, blank.id) in filled & empty:
+            answer = sheet.answers.get(blank.id)
+            if answer is not None and answer.against_photo:
                 sentence = f"`{blank.label}` is filled, you say; the picture showed nothing there."
-                yield sheet.note(blank, sentence, "Look at the paper once more.")
+                todo = "Look at the paper once more, or take a new picture of it."
+                yield sheet.note(blank, sentence, todo)
 
 
 EARLIER_RETURN = Crosscheck(

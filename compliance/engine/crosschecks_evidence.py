@@ -6,6 +6,7 @@ from compliance.base.dates import say_date
 from compliance.engine.check_facts import is_registry, list_people
 from compliance.engine.check_model import CheckFinding, Place, Severity
 from compliance.engine.check_sheets import (
+    REGISTRY_HALF,
     Case,
     Crosscheck,
     Sheet,
@@ -106,7 +107,7 @@ def _compare_days(before: Sheet | None, sheet: Sheet) -> Iterator[CheckFinding]:
 def check_foreign(case: Case) -> Iterator[CheckFinding]:
     """Ask for one whole half of the proof on foreign registers, and the other half struck."""
     for sheet in case.sheets:
-        if sheet.template.find_blank("official-signature") is None:
+        if sheet.template.find_blank(REGISTRY_HALF) is None:
             continue
         optional = [blank for blank in sheet.template.blanks if not blank.must]
         own = [blank for blank in optional if blank.id.startswith(("owner-", "notary-"))]

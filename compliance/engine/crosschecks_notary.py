@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from compliance.base.dates import say_date
 from compliance.engine.check_model import CheckFinding
-from compliance.engine.check_sheets import Case, Crosscheck, Sheet
+from compliance.engine.check_sheets import REGISTRY_HALF, Case, Crosscheck, Sheet
 from compliance.engine.check_words import is_placeholder, say_difference, split_words
 from compliance.engine.crosschecks_blanks import find_missing, is_printed_name
 from compliance.engine.declaration import ASK_FIRST, CITATION
@@ -73,7 +73,7 @@ def check_certificate(case: Case) -> Iterator[CheckFinding]:
 
 def _check_unused(sheet: Sheet) -> Iterator[CheckFinding]:
     """Ask about a block the form may not print; halves of a paper are asked elsewhere."""
-    if sheet.template.find_blank("official-signature") is not None:
+    if sheet.template.find_blank(REGISTRY_HALF) is not None:
         return
     states = {sheet.status(blank.id) for blank in sheet.block}
     first = sheet.block[0]

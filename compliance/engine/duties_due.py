@@ -28,6 +28,7 @@ from compliance.engine.duty_flights import (
 )
 from compliance.engine.duty_ground import Ground, make_ground
 from compliance.engine.duty_occasions import MONTHS_BACK, Occasion, list_occasions
+from compliance.engine.duty_order import sort_duties
 from compliance.engine.duty_terms import Counted, choose_term
 from compliance.facts.events import JobEvent, JobEventKind
 from compliance.facts.log import LogEntry
@@ -63,8 +64,9 @@ def compute_duty_book(
 ) -> DutyBook:
     """Compute every duty of an operation as of one day.
 
-    Shape: due ones by day, then in table order; done ones included. Duties before a flight or job
-    that has passed are left out, and so is what was to be kept through a day that has passed.
+    Shape: due ones by their last moment, then in table order; done ones included. Duties before a
+    flight or job that has passed are left out, and so is what was to be kept through a day that has
+    passed.
     Undated ones are those that wait for something to happen. Duties of papers that are held while
     no job needs them are included and marked. Own terms count on the days on which their paper is
     in force, the strictest of several. An edition of a row counts when it is
@@ -87,7 +89,7 @@ def compute_duty_book(
             due.extend(found)
             if not found and row.in_force_on(as_of) and _waits(row):
                 undated.extend(clock.list_undated(row, holder, needed=needed))
-    shown = sorted((one for one in due if not _is_gone(one, as_of)), key=lambda one: one.due_on)
+    shown = sort_duties(operation, (one for one in due if not _is_gone(one, as_of)))
     return DutyBook(
         due=tuple(one for one in shown if not _is_old(one, as_of)),
         older=tuple(one for one in shown if _is_old(one, as_of)),

@@ -113,10 +113,11 @@ class UnwrittenFlight:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DutyBook:
-    """All duties of an operation as of one day, due ones by day and then by table order.
+    """All duties of an operation as of one day.
 
-    ``older`` are the monthly reports of more than a year ago, left out of ``due``. ``unwritten``
-    are the flights without a record, as they were flown.
+    ``due`` are in the order of their last moments, then in table order. ``older`` are the monthly
+    reports of more than a year ago, left out of ``due``. ``unwritten`` are the flights without a
+    record, in the order in which they began.
     """
 
     due: tuple[DueDuty, ...] = ()

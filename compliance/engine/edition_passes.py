@@ -56,7 +56,10 @@ def list_varied(builder: NetworkBuilder, packet: Packet) -> Iterator[str]:
     editions, rows = packet.editions, list_candidates(packet)
     for name in dict.fromkeys(row.name for row in rows):
         same = [row for row in rows if row.name == name]
-        is_carried = any(len(builder.carriers(packet, row)) > 1 for row in same)
+        rounds = range(1, packet.progress.round + 2)
+        is_carried = any(
+            len(builder.carriers(packet, row, turn)) > 1 for row in same for turn in rounds
+        )
         is_part = editions is not None and is_partial(same[0], editions.opens, editions.ends)
         if is_carried or is_part or len(same) > 1:
             yield name
@@ -127,10 +130,10 @@ class Chooser:
                         found[key] = option
         return found
 
-    def _options(self, packet: Packet, name: str) -> Iterator[Option]:
+    def _options(self, packet: Packet, name: str, turn: int) -> Iterator[Option]:
         for row in list_candidates(packet):
             if row.name == name:
-                carriers = self.builder.carriers(packet, row)
+                carriers = self.builder.carriers(packet, row, turn)
                 for carrier in carriers if len(carriers) > 1 else (None,):
                     yield Option(row=row, service=carrier)
 
@@ -139,26 +142,28 @@ class Chooser:
         day = packet.progress.done.get((name, turn))
         if day is None:
             return None
-        option = self._on(packet, name, day, always=True)
+        option = self._on(packet, name, turn, day, always=True)
         if option is not None:
             self.over[packet.id, name, turn] = option
         return option
 
-    def _on(self, packet: Packet, name: str, day: date, *, always: bool) -> Option | None:
+    def _on(
+        self, packet: Packet, name: str, turn: int, day: date, *, always: bool
+    ) -> Option | None:
         """Give the edition in force on a day; *always* the nearest when there is none."""
         rows = [row for row in list_candidates(packet) if row.name == name]
         at = packet.editions.within(day) if packet.editions is not None else day
         row = nearest(rows, at) if always else find_on(rows, at)
         if row is None:
             return None
-        carriers = self.builder.carriers(packet, row)
+        carriers = self.builder.carriers(packet, row, turn)
         carrier = nearest(carriers, day) if len(carriers) > 1 else None
         return Option(row=row, service=carrier)
 
     def _pick(self, choice: Choice, packet: Packet, key: StepKey, placer: Placer) -> Option | None:
         """Pick the edition of an undone step; None when no edition has it in this round."""
         links: list[tuple[Option, Link]] = []
-        for option in self._options(packet, key[1]):
+        for option in self._options(packet, *key[1:]):
             link = self._link(choice, packet, key, option)
             if link is not None:
                 links.append((option, link))
@@ -180,7 +185,7 @@ class Chooser:
         A wait that is only taken as over counts as it did while it went on, lest its days move.
         """
         if any(link.step.row.kind is StepKind.ACT for _, link in links):
-            found = self._on(packet, key[1], date.fromordinal(day), always=False)
+            found = self._on(packet, *key[1:], date.fromordinal(day), always=False)
             return found or Option(row=None)
         option, is_open = Season.of(packet, links).pick(day) or (Option(row=None), False)
         logged = {step_id(packet.id, *one) for one in packet.progress.done}
@@ -195,7 +200,7 @@ class Chooser:
         fitting = [one for one in placed if one.fits]
         pool = fitting or [one for one in placed if one.near]
         if not pool:
-            return self._find_in_hole(packet, links[0][1].step.row, placed[0].first)
+            return self._find_in_hole(packet, links[0][1].step, placed[0].first)
         best = min(pool, key=lambda one: one.first if placer.is_backward else -one.last)
         if not fitting or len({(one.first, one.last) for one in pool}) > 1:
             self._note(packet, links[0][1].step.row)
@@ -210,7 +215,8 @@ class Chooser:
         first, last = placer.span(link, same=any(option.is_like(now) for option, _ in links))
         found = season.pick_last(last) if placer.is_backward else season.pick(first)
         if found is None:
-            return self._find_in_hole(packet, row, last if placer.is_backward else first)
+            day = last if placer.is_backward else first
+            return self._find_in_hole(packet, links[0][1].step, day)
         option, is_open = found
         if is_open:
             self._note(packet, row)
@@ -237,17 +243,18 @@ class Chooser:
             hangs_on=(*needed, *_list_acts_before(name, chain)),
         )
 
-    def _find_in_hole(self, packet: Packet, row: StepRow, day: int) -> Option:
+    def _find_in_hole(self, packet: Packet, step: Step, day: int) -> Option:
         """Give no step, or the nearest edition when the day lies between two editions."""
-        editions = packet.editions
+        editions, row = packet.editions, step.row
         if editions is None:
-            return self._on(packet, row.name, date.fromordinal(day), always=True) or Option(row=row)
+            found = self._on(packet, row.name, step.turn, date.fromordinal(day), always=True)
+            return found or Option(row=row)
         at = editions.within(date.fromordinal(day))
         hole = find_hole([one for one in editions.every if one.name == row.name], at)
         if hole is None:
             return Option(row=None)
         self.notes[packet.id, say_hole(row.title, row.id, hole)] = None
-        return self._on(packet, row.name, at, always=True) or Option(row=None)
+        return self._on(packet, row.name, step.turn, at, always=True) or Option(row=None)
 
     def _note(self, packet: Packet, row: StepRow) -> None:
         said = "its days lie on both sides of a change of its rule; the more cautious of the two is"

@@ -1,5 +1,6 @@
 """Why a paper applies or not, and why a date is what it is; recomputed, never stored."""
 
+from collections.abc import Iterator
 from datetime import date
 
 from compliance.base.dates import WEEKDAYS, say_date
@@ -18,6 +19,7 @@ from compliance.engine.explain_words import (
 )
 from compliance.engine.network import IN_HAND
 from compliance.engine.plan_model import PaperPlan, Plan, StepEdition, StepPlan
+from compliance.facts.log import EventKind
 from compliance.rules.model import CalendarName, StepKind
 
 
@@ -74,24 +76,56 @@ def explain_paper(plan: Plan, paper: PaperPlan) -> Explanation:
 
 
 def _trace_sent(plan: Plan, paper: PaperPlan, key: StepPlan, on: date) -> tuple[Reason, ...]:
-    """Say when a packet was sent off and by when it must be in hand."""
+    """Say when a packet was sent off and by when it must be in hand; of several times, which."""
+    earlier = tuple(_list_returned(paper))
+    word = _say_sending(paper)
+    counts = f", {word} no. {key.turn}, from which its days count" if earlier else ""
     sent = Reason(
-        text=f"{key.row.title}: done on {say_date(on)}",
+        text=f"{key.row.title}: done on {say_date(on)}{counts}",
         source=source_of(plan, key, key.row),
         step_id=key.id,
         day=on,
     )
-    return sent, _in_hand_line(plan, paper)
+    return sent, *earlier, _in_hand_line(plan, paper)
+
+
+def _list_returned(paper: PaperPlan) -> Iterator[Reason]:
+    """Say of each earlier sending that it came back, the newest first."""
+    returns = paper.packet.progress.returns
+    sent = {one.turn: one for one in paper.steps if one.row.event is EventKind.MAILED}
+    for turn, back in sorted(enumerate(returns, 1), reverse=True):
+        one = sent.get(turn)
+        on = f", done on {say_date(one.done_on)}," if one is not None and one.done_on else ""
+        came = f"came back on {say_date(back.happened_on)}, so no day counts from it any more"
+        yield Reason(text=f"{_say_sending(paper)} no. {turn}{on} {came}")
+
+
+def _say_sending(paper: PaperPlan) -> str:
+    return "mailing" if paper.is_mailed else "filing"
+
+
+def _say_which(plan: Plan, step: StepPlan) -> str:
+    """Say to which of several sendings a step belongs, or nothing."""
+    paper = plan.find_paper(step.id.partition("/")[0])
+    if paper is None or len([one for one in paper.steps if one.row.name == step.row.name]) == 1:
+        return ""
+    returns = paper.packet.progress.returns
+    which = f" ({_say_sending(paper)} no. {step.turn}"
+    if step.turn > len(returns):
+        return f"{which})"
+    return f"{which}, which came back on {say_date(returns[step.turn - 1].happened_on)})"
 
 
 def explain_step(plan: Plan, step: StepPlan) -> Explanation:
     """Explain one step: its last day, its safe day, and what binds them."""
     if step.done_on is not None:
         how = "a later log entry shows it" if step.shown else "so the log says"
-        answer = f"{step.row.title}: done on {say_date(step.done_on)}, {how}."
+        which = _say_which(plan, step)
+        answer = f"{step.row.title}{which}: done on {say_date(step.done_on)}, {how}."
     elif is_on_its_way(plan, step) and step.last is not None:
         ready = say_ready(plan, step)
-        answer = f"{step.row.title}: must be over by {say_date(step.last)}; {ready}."
+        which = _say_which(plan, step)
+        answer = f"{step.row.title}{which}: must be over by {say_date(step.last)}; {ready}."
     else:
         safe = f"; safe by {say_date(step.safe)}" if step.safe else ""
         last = say_date(step.last) if step.last else "open"

@@ -110,11 +110,17 @@ def trace_overdue(plan: Plan, paper: PaperPlan, since: date) -> tuple[Reason, ..
 
 
 def _find_before(paper: PaperPlan, step: StepPlan) -> StepPlan | None:
-    """Find what a wait began after: the last of the steps before it; None before the sending."""
+    """Find what a wait began after: the last of the steps before it; None before the sending.
+
+    What is not done again after a return follows the newest round, which is the one that counts.
+    """
     if step.kind is StepKind.ACT or step.row.event is EventKind.MAILED:
         return None
     named = [one for one in paper.steps if one.row.name in step.row.after]
-    round_ = [one for one in named if one.turn == step.turn]
+    turn = step.turn
+    if not any(one.row.name == step.row.name and one.turn > turn for one in paper.steps):
+        turn = max((one.turn for one in named if turn in (1, one.turn)), default=turn)
+    round_ = [one for one in named if one.turn == turn]
     if not round_:
         at = paper.steps.index(step)
         round_ = [one for one in paper.steps[:at] if one.turn == step.turn][-1:]

@@ -25,13 +25,15 @@ _FLIGHT = "flight-"
 class FlightRecord:
     """The record of a flight: its number, the day it was first written, what it lacks by rule.
 
-    A record thrown away when its time was over lacks nothing and has no day; one read from a table
-    that does not say has none either.
+    ``history`` has the day of each version and what that one lacked, oldest first. A record thrown
+    away when its time was over lacks nothing and has no day; one read from a table that does not
+    say has none either.
     """
 
     number: int
     written_on: date | None
     lacking: tuple[Lacking, ...] = ()
+    history: tuple[tuple[date | None, tuple[Lacking, ...]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,10 +97,18 @@ def find_records_of_flights(log: FlightLog) -> dict[int, FlightRecord]:
         numbers = find_flights_of(record, log.flights)
         if not numbers:
             continue
+        history = tuple(
+            (
+                version.written_on if version.written_known else None,
+                find_lacking(version, log.rules.find(version)),
+            )
+            for version in versions
+        )
         one = FlightRecord(
             number=record.number,
-            written_on=versions[0].written_on if versions[0].written_known else None,
-            lacking=find_lacking(record, log.rules.find(record)),
+            written_on=history[0][0],
+            lacking=history[-1][1],
+            history=history,
         )
         for number in numbers:
             known = found.get(number)
@@ -125,19 +135,22 @@ def _settle(duty: DueDuty, records: Mapping[int, FlightRecord]) -> DueDuty:
     found = records.get(number) if number else None
     if found is None or duty.row.kind is not DutyKind.WRITE_RECORD:
         return duty
-    lacks = tuple(
-        dict.fromkeys(
-            name
-            for one in found.lacking
-            if _is_of_duty(duty.row.id, one.row)
-            for name in one.elements
-        )
-    )
+    lacks = _pick_lacks(duty, found.lacking)
     told = replace(duty, record=found.number, lacks=lacks)
     if lacks or duty.state is DutyState.DONE:
         return told
-    return replace(
-        told, state=DutyState.DONE, start_from=None, done_on=found.written_on or duty.due_on
+    # A record that lacked something left the duty open until a correction made it whole.
+    whole = (day for day, lacking in found.history if not _pick_lacks(duty, lacking))
+    done_on = next(whole, found.written_on)
+    return replace(told, state=DutyState.DONE, start_from=None, done_on=done_on or duty.due_on)
+
+
+def _pick_lacks(duty: DueDuty, lacking: tuple[Lacking, ...]) -> tuple[str, ...]:
+    """Give what a record lacks of what a duty's own authority asks for."""
+    return tuple(
+        dict.fromkeys(
+            name for one in lacking if _is_of_duty(duty.row.id, one.row) for name in one.elements
+        )
     )
 
 
@@ -166,18 +179,23 @@ def _list_unwritten(
     for one in due:
         if one.row.kind is DutyKind.WRITE_RECORD and _find_flight(one):
             duties.setdefault(_find_flight(one), []).append(one)
-    for flight in log.flights:
+    for flight in sorted(log.flights, key=_begin):
         own = duties.get(flight.number, [])
         # Ticked off by hand: it is written somewhere else.
         if flight.number in records or (own and not any(one.is_live for one in own)):
             continue
-        live = min((one for one in own if one.is_live), key=lambda one: one.due_on, default=None)
+        # They come in the order of their moments.
+        live = next((one for one in own if one.is_live), None)
         if live is not None:
             yield UnwrittenFlight(flight=flight, due_on=live.due_on, due_at=live.due_at)
             continue
         asked, due_on = _ask_rules(flight, log.rules)
         if asked:
             yield UnwrittenFlight(flight=flight, due_on=due_on)
+
+
+def _begin(flight: JobEvent) -> tuple[date, float]:
+    return flight.on, flight.start.timestamp() if flight.start is not None else 0
 
 
 def _ask_rules(flight: JobEvent, rules: RecordRules) -> tuple[bool, date | None]:

@@ -171,15 +171,20 @@ class NetworkBuilder:
             return Act(calendar=calendar)
         return Wait(calendar=calendar, days=step.days)
 
-    def carriers(self, packet: Packet, row: StepRow) -> tuple[ServiceRow, ...]:
-        """Give every edition of the mail service that carries a step; none when none does."""
+    def carriers(self, packet: Packet, row: StepRow, turn: int) -> tuple[ServiceRow, ...]:
+        """Give every edition of the mail service that carries a step; none when none does.
+
+        A round that was mailed goes as it was sent, whatever the service of those to come.
+        """
         if not row.mail:
             return ()
-        service = self.own.get(packet.id, self.service) if row.mail == "out" else "first-class"
-        return self.services[f"mail.{service}"]
+        if row.mail != "out":
+            return self.services["mail.first-class"]
+        to_come = self.own.get(packet.id, self.service)
+        return self.services[f"mail.{packet.progress.services.get(turn, to_come)}"]
 
     def _lead(self, packet: Packet, row: StepRow, turn: int) -> tuple[LeadDays, CalendarName]:
-        carriers = self.carriers(packet, row)
+        carriers = self.carriers(packet, row, turn)
         if not carriers:
             return row.days or LeadDays(fast=0, usual=0, slow=0), row.calendar
         option = find_option(self.choice, packet.id, row.name, turn)

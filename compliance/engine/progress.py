@@ -1,10 +1,11 @@
 """How far a packet has come, from its log entries."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from compliance.facts.log import EventKind, LogEntry
+from compliance.facts.model import MailService
 from compliance.rules.model import StepRow, StepUse
 
 StepKey = tuple[str, int]
@@ -18,7 +19,8 @@ class Progress:
     return starts the next round. ``returns`` are the returns, oldest first. ``came_back`` tells
     that nothing was done since the last return. ``anyway`` is the reason given when the packet of
     the present round was sent without a ready check. ``heard`` is what the office said of it since
-    it was sent, oldest first.
+    it was sent, oldest first. ``services`` has the mail service of each round that went by a known
+    one.
     """
 
     done: Mapping[StepKey, date]
@@ -27,6 +29,7 @@ class Progress:
     came_back: bool = False
     anyway: str = ""
     heard: tuple[LogEntry, ...] = ()
+    services: Mapping[int, MailService] = field(default_factory=dict)
 
     @property
     def round(self) -> int:
@@ -92,7 +95,19 @@ def compute_progress(
         came_back=came_back,
         anyway=anyway,
         heard=tuple(heard),
+        services=_find_services(entries),
     )
+
+
+def _find_services(entries: tuple[LogEntry, ...]) -> dict[int, MailService]:
+    """Find by which mail service each round went, where its mailing says so."""
+    found: dict[int, MailService] = {}
+    turn = 1
+    for entry in entries:
+        turn += entry.kind is EventKind.RETURNED
+        if entry.service is not None:
+            found[turn] = entry.service
+    return found
 
 
 def round_of(step: StepRow, returnable: StepRow | None, turn: int) -> int:

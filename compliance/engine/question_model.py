@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from compliance.engine.check_model import Key
 from compliance.facts.answers import Status
 
 
@@ -29,7 +30,8 @@ class Question:
     ``expected`` is the text that must stand there, empty when any may. ``default`` is what an empty
     reply means, empty when a reply is needed. ``choices`` belong to a choice. ``no_means`` is what
     a plain no says about the blanks of a question without ``expected``, None when it does not say
-    enough.
+    enough. ``before`` says of a question that is asked again what was answered; whoever
+    types nothing then leaves it so, whatever the default.
     """
 
     text: str
@@ -44,3 +46,9 @@ class Question:
     choices: tuple[str, ...] = ()
     also: tuple[str, ...] = ()
     no_means: Status | None = Status.EMPTY
+    before: str = ""
+
+    @property
+    def key(self) -> Key:
+        """Give what it asks about."""
+        return self.document, self.sheet, self.blank

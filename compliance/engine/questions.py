@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 
 from compliance.base.dates import say_date
+from compliance.engine.again import remind
 from compliance.engine.check_facts import ONLINE, find_fee, is_online
 from compliance.engine.check_model import CheckContext, CheckFinding, Severity
 from compliance.engine.check_sheets import Case, Enclosure, Sheet, name_of, open_case
@@ -56,10 +57,10 @@ def compute_questions(context: CheckContext) -> tuple[Question, ...]:
     there, its blanks, the notary's certificate), then the signing and the envelope. What is
     answered or follows from the facts is left out, unless the answer was unclear. Compute them
     again after each reply: a reply may spare other questions. A reply that changes nothing leaves
-    its question in the list.
+    its question in the list. What stands in ``context.again`` is asked though it is answered.
     """
     case = open_case(context)
-    return (
+    asked = (
         *_ask_returns(case),
         *_faulty_first(
             case, (question for one in case.enclosures for question in _ask_document(case, one))
@@ -68,11 +69,12 @@ def compute_questions(context: CheckContext) -> tuple[Question, ...]:
         *_ask_payment(case),
         *_ask_address(case),
     )
+    return tuple(remind(case, one) for one in asked)
 
 
-def _has_open(findings: Iterator[CheckFinding], name: str) -> bool:
-    """Tell whether a cross-check waits for an envelope answer."""
-    return any(
+def _has_open(case: Case, findings: Iterator[CheckFinding], name: str) -> bool:
+    """Tell whether a cross-check waits for an envelope answer, or it is asked again."""
+    return ("", 1, name) in case.context.again or any(
         finding.severity is Severity.OPEN and not finding.document and finding.blank == name
         for finding in findings
     )
@@ -121,12 +123,14 @@ def _ask_document(case: Case, enclosure: Enclosure) -> Iterator[Question]:
     if enclosure.is_kept or enclosure.template is None:
         return
     if enclosure.template.find_blank("seller-name") and _has_open(
-        check_owners(case), "owners_chain"
+        case, check_owners(case), "owners_chain"
     ):
         yield _ask_owners(case)
     for sheet in enclosure.sheets:
         enclosed = sheet.status(ENCLOSED)
-        if enclosed is None or enclosed is Status.UNCLEAR or _lacks_kind(case, enclosure, sheet):
+        is_open = enclosed is None or enclosed is Status.UNCLEAR
+        is_open = is_open or (sheet.document, sheet.number, ENCLOSED) in case.context.again
+        if is_open or _lacks_kind(case, enclosure, sheet):
             yield _ask_enclosed(case, enclosure, sheet)
         if enclosed not in {Status.EMPTY, Status.STRUCK}:
             yield from ask_sheet(case, sheet)
@@ -174,20 +178,20 @@ def _ask_enclosed(case: Case, enclosure: Enclosure, sheet: Sheet) -> Question:
 def _ask_signing(case: Case) -> Iterator[Question]:
     envelope = case.context.envelope
     notarial = any(not is_waived(sheet) for sheet in notarized(case))
-    if _has_open(check_party(case), "notary_name"):
+    if _has_open(case, check_party(case), "notary_name"):
         yield Question(
             blank="notary_name",
             text="What is the notary's name, as in the stamp?",
             kind=QuestionKind.TEXT,
         )
-    if notarial and not envelope.notary_state:
+    if notarial and (not envelope.notary_state or ("", 1, "notary_state") in case.context.again):
         yield Question(
             blank="notary_state",
             text="From which state is the notary's commission?",
             kind=QuestionKind.TEXT,
             default=case.context.operation.home_state,
         )
-    if _has_open(check_signer_id(case), "id_expires"):
+    if _has_open(case, check_signer_id(case), "id_expires"):
         yield Question(
             blank="id_expires",
             text="Until which day is the identity card good that you show to the notary?",
@@ -197,13 +201,13 @@ def _ask_signing(case: Case) -> Iterator[Question]:
 
 
 def _ask_papers(case: Case) -> Iterator[Question]:
-    if _has_open(check_corrections(case), "no_corrections"):
+    if _has_open(case, check_corrections(case), "no_corrections"):
         yield Question(
             blank="no_corrections",
             text=("Are all papers free of correction fluid, crossed-out and written-over words?"),
             kind=QuestionKind.YES_NO,
         )
-    if _has_open(check_signature_kind(case), "signature_kind"):
+    if _has_open(case, check_signature_kind(case), "signature_kind"):
         yield Question(
             blank="signature_kind",
             text="How were the papers signed?",
@@ -212,7 +216,7 @@ def _ask_papers(case: Case) -> Iterator[Question]:
             choices=SIGNATURE_KINDS,
             default="ink",
         )
-    if _has_open(check_agent(case), "power_enclosed"):
+    if _has_open(case, check_agent(case), "power_enclosed"):
         yield Question(
             blank="power_enclosed",
             text="An agent signed. Is the power of attorney enclosed, and is the owner named?",
@@ -224,7 +228,9 @@ def _ask_payment(case: Case) -> Iterator[Question]:
     fee = find_fee(case.context.paper)
     if fee is None:
         return
-    if find_check(case) is None and _has_open(check_amount(case), "fee_amount_usd"):
+    is_again = ("", 1, "fee_amount_usd") in case.context.again
+    is_elsewhere = find_check(case) is not None and not is_again
+    if not is_elsewhere and _has_open(case, check_amount(case), "fee_amount_usd"):
         yield Question(
             blank="fee_amount_usd",
             text=f"How many dollars are paid? The fee is ${fee.amount_usd:.2f}.",
@@ -232,7 +238,7 @@ def _ask_payment(case: Case) -> Iterator[Question]:
             kind=QuestionKind.TEXT,
             default=f"{fee.amount_usd:.2f}",
         )
-    if _has_open(check_payee(case), "fee_method"):
+    if _has_open(case, check_payee(case), "fee_method"):
         taken = "as the form says" if is_left_to_form(fee.method) else fee.method
         yield Question(
             blank="fee_method",
@@ -244,7 +250,7 @@ def _ask_payment(case: Case) -> Iterator[Question]:
 
 def _ask_address(case: Case) -> Iterator[Question]:
     office = case.context.paper.packet.office
-    if office is None or not _has_open(check_address(case), "address_on_envelope"):
+    if office is None or not _has_open(case, check_address(case), "address_on_envelope"):
         return
     lines = ", ".join(find_lines(case, office))
     hint = f"Reply {ONLINE} if you file it online." if office.online else ""

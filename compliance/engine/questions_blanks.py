@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from compliance.base.dates import list_readings
 from compliance.engine.check_facts import find_fact, find_fee
 from compliance.engine.check_model import CheckContext
-from compliance.engine.check_sheets import Case, Sheet, is_bill_of_sale
+from compliance.engine.check_sheets import REGISTRY_HALF, Case, Sheet, is_bill_of_sale
 from compliance.engine.check_words import is_company_name, parse_amount
 from compliance.engine.crosschecks_amounts import AMOUNT_IN_WORDS
 from compliance.engine.crosschecks_blanks import is_certificate
@@ -71,13 +71,17 @@ def ask_sheet(case: Case, sheet: Sheet) -> Iterator[Question]:
 
 def _is_asked(case: Case, sheet: Sheet, blank: Blank) -> bool:
     """Tell whether a blank is worth a question: it must be filled, or something hangs on it."""
-    if is_at_fault(case, sheet.document, blank.id):
+    if is_at_fault(case, sheet.document, blank.id) or _is_again(case, sheet, blank):
         return True
     if blank.must or sheet.status(blank.id) in {Status.FILLED, Status.UNCLEAR}:
         return True
-    if sheet.template.find_blank("official-signature") is not None:
+    if sheet.template.find_blank(REGISTRY_HALF) is not None:
         return True
     return _hangs_on_owner(case, sheet, blank) or needs_street(case, sheet, blank)
+
+
+def _is_again(case: Case, sheet: Sheet, blank: Blank) -> bool:
+    return (sheet.document, sheet.number, blank.id) in case.context.again
 
 
 def is_at_fault(case: Case, document: str, blank: str) -> bool:
@@ -179,7 +183,7 @@ def _want_payment(context: CheckContext, sheet: Sheet, blank: Blank) -> _Wanted:
 
 def _is_known(case: Case, sheet: Sheet, blank: Blank, wanted: _Wanted) -> bool:
     status = sheet.status(blank.id)
-    if status is None or status is Status.UNCLEAR:
+    if status is None or status is Status.UNCLEAR or _is_again(case, sheet, blank):
         return False
     if status is not Status.FILLED:
         return True

@@ -10,6 +10,7 @@ from compliance.facts.records import Application
 
 _CERTIFICATES = ("applicator", "certification")
 _PILOT_PAPER = "faa.remote-pilot"
+_REGISTRATIONS = ("faa.registration-n", "faa.registration-small")
 _BUSINESS = ("business", "license", "operator")
 
 
@@ -64,7 +65,8 @@ def _find_all(
         "business": operation.legal_name,
         "business-address": ", ".join(address.lines),
         "business-license": _find_number(record, papers, HolderKind.OPERATION, _BUSINESS),
-        "aircraft-number": machine.registration_number if machine is not None else "",
+        "aircraft-number": (machine.registration_number if machine is not None else "")
+        or _find_number(record, papers, HolderKind.AIRCRAFT, _REGISTRATIONS),
         "equipment": f"{machine.maker} {machine.model}" if machine is not None else "",
         "re-entry": _find_interval(record, operation),
     }
@@ -111,7 +113,7 @@ def _find_number(
     record: Application, papers: tuple[_Paper, ...], kind: HolderKind, words: tuple[str, ...]
 ) -> str:
     """Find the number of a paper of the state, or of the one named, in force on the day."""
-    ref = record.pilot if kind is HolderKind.PILOT else ""
+    ref = {HolderKind.PILOT: record.pilot, HolderKind.AIRCRAFT: record.aircraft}.get(kind, "")
     prefix = f"{record.state.lower()}."
     for paper in papers:
         fits = paper.id in words or (

@@ -9,6 +9,7 @@ from compliance.engine.asked_days import do_asked, keep_needed
 from compliance.engine.in_the_way import Asked, find_asked, keep_harmless, say_asked
 from compliance.engine.plan import compute_plan, find_first_days
 from compliance.engine.plan_model import JobPlan, Plan, Remedy
+from compliance.engine.sent_mail import hold_services
 from compliance.engine.trip_days import move_late
 from compliance.engine.trip_no_day import KEEPING_HOME
 from compliance.facts.log import LogEntry
@@ -84,7 +85,9 @@ class _Trials:
     def __init__(
         self, plan: Plan, table: RulesTable, log: tuple[LogEntry, ...], late: list[JobPlan]
     ) -> None:
-        self.plan, self.table, self.log, self.late = plan, table, log, late
+        self.plan, self.table, self.late = plan, table, late
+        # What is in the mail already does not go by express any more.
+        self.log = hold_services(log, plan.operation.mail_service, table)
         self._plans: dict[Operation, Plan] = {plan.operation: plan}
         # The first lawful day that something offered so far leads to.
         self._start = {job.job.id: job.first_lawful_day for job in late}

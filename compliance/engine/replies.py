@@ -18,6 +18,7 @@ from compliance.facts.answers import (
     Answer,
     EnvelopeAnswers,
     Status,
+    put_against,
 )
 from compliance.facts.answers_parse import ENCLOSED_WORDS, find_day
 from compliance.facts.answers_short import STATUS_OF_MEANING
@@ -82,16 +83,12 @@ def _say_what(question: Question) -> str:
 def _put(
     answers: tuple[Answer, ...], question: Question, said: tuple[Status, str, date | None]
 ) -> tuple[Answer, ...]:
-    """Put an answer in place of a person's earlier ones about the same blanks."""
+    """Put an answer in place of the earlier ones about the same blanks."""
     blanks = (question.blank, *question.also)
     status, says, on = said
-    kept = [
-        one
-        for one in answers
-        if (one.document, one.sheet) != (question.document, question.sheet)
-        or one.blank not in blanks
-        or one.seen_in
-    ]
+    sheet = (question.document, question.sheet)
+    old = {one.blank: one for one in answers if (one.document, one.sheet) == sheet}
+    kept = [one for one in answers if (one.document, one.sheet) != sheet or one.blank not in blanks]
     new = [
         Answer(
             document=question.document,
@@ -103,7 +100,7 @@ def _put(
         )
         for blank in blanks
     ]
-    return (*kept, *new)
+    return (*kept, *(put_against(old.get(one.blank), one) for one in new))
 
 
 def _read_blank(

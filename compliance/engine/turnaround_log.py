@@ -12,9 +12,10 @@ from compliance.engine.packets import packet_id
 from compliance.engine.progress import Progress, compute_progress, find_returnable, round_of
 from compliance.engine.turnaround import Observation, Outcome, Sight, Stop, find_offices
 from compliance.facts.log import EventKind, LogEntry, find_standing
-from compliance.facts.model import Holder, Operation
+from compliance.facts.model import Holder, MailService, Operation
 from compliance.rules.model import (
     CalendarName,
+    LeadDays,
     PaperRow,
     RulesTable,
     ServiceRow,
@@ -40,9 +41,7 @@ def find_observations(
     Shape: paper by paper in the order of the log, the rounds of a packet oldest first.
     """
     services = {row.id: row for row in table.services}
-    out = services[f"mail.{operation.mail_service}"]
-    back = services["mail.first-class"]
-    reader = _Reader(operation, table, days, out, back, find_offices(table))
+    reader = _Reader(operation, table, days, services, find_offices(table))
     standing = find_standing(log)
     papers = {row.id: row for row in table.papers}
     found: list[Observation] = []
@@ -59,8 +58,7 @@ class _Reader:
     operation: Operation
     table: RulesTable
     days: OperationDays
-    out: ServiceRow
-    back: ServiceRow
+    services: dict[str, ServiceRow]
     offices: dict[str, str]
 
     def read(
@@ -78,6 +76,11 @@ class _Reader:
                 if row.id in self.offices:
                     yield from run.observe(row, paper, holder)
             use = StepUse.RENEWAL
+
+    def lead(self, row: StepRow, service: MailService) -> tuple[LeadDays, CalendarName]:
+        """Give a step's days and the calendar that counts them, sent off by a mail service."""
+        out, back = self.services[f"mail.{service}"], self.services["mail.first-class"]
+        return lead_of(row, out, back)
 
     def _rows(
         self, paper: PaperRow, holder: Holder, use: StepUse, day: date
@@ -194,7 +197,7 @@ class _Run:
         if logged is not None:
             return logged
         began = self._began(row, turn) if row.kind is StepKind.WAIT else None
-        return None if began is None else self._later(row, began)
+        return None if began is None else self._later(row, turn, began)
 
     def _began(self, row: StepRow, turn: int) -> int | None:
         own = round_of(row, self._returnable, turn)
@@ -282,11 +285,12 @@ class _Run:
 
     def _leads(self, rows: list[StepRow]) -> Iterator[tuple[CalendarName, int]]:
         for row in rows:
-            lead, name = lead_of(row, self.reader.out, self.reader.back)
+            lead, name = self.reader.lead(row, self.reader.operation.mail_service)
             yield name, lead.usual
 
-    def _later(self, row: StepRow, day: int) -> int | None:
-        lead, name = lead_of(row, self.reader.out, self.reader.back)
+    def _later(self, row: StepRow, turn: int, day: int) -> int | None:
+        service = self.progress.services.get(turn, self.reader.operation.mail_service)
+        lead, name = self.reader.lead(row, service)
         try:
             return self.reader.days.calendar(name).forward(day, lead.usual)
         except OutOfRangeError:

@@ -15,33 +15,15 @@ from compliance.engine.packets import PaperState
 from compliance.engine.plan import build_days, compute_plan, move_first_spray
 from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.engine.progress import find_returnable
+from compliance.engine.sent_mail import hold_services
 from compliance.engine.turnaround import find_offices
+from compliance.engine.wish import Wish, refuse_two
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Job, MailService, Operation
 from compliance.rules.model import LeadDays, RulesTable, StepRow
 
 MOST_DAYS = 2_000
 _MOST_NAMES = 20
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wish:
-    """What to try, as it was asked for; pairs are (left of the equals sign, right of it)."""
-
-    first_spray: date | None = None
-    mail: tuple[tuple[str, str], ...] = ()
-    office: tuple[tuple[str, str], ...] = ()
-    returned: tuple[str, ...] = ()
-    drop_aircraft: tuple[str, ...] = ()
-    drop_pilot: tuple[str, ...] = ()
-    swap_aircraft: tuple[tuple[str, str], ...] = ()
-    swap_pilot: tuple[tuple[str, str], ...] = ()
-    trips: tuple[date, ...] = ()
-
-    @property
-    def is_empty(self) -> bool:
-        """Tell whether nothing was asked for."""
-        return self == Wish()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,11 +87,13 @@ def apply_wish(
         NotFoundError: A packet, job, machine, person, office or service is not known.
         RefusedError: A change makes no sense.
     """
+    refuse_two(wish)
     found = Changed(operation=plan.operation, table=table, log=log)
     if wish.first_spray is not None:
         found = _move(found, plan, wish.first_spray)
+    again = {paper.id for name in wish.returned if (paper := plan.find_paper(name)) is not None}
     for name, service in wish.mail:
-        found = _mail(found, plan, name, service)
+        found = _mail(found, plan, name, service, again)
     for name, pace in wish.office:
         found = _slow_down(found, plan, name, pace)
     for job, name in wish.swap_aircraft:
@@ -167,26 +151,44 @@ def _move(found: Changed, plan: Plan, day: date) -> Changed:
     return replace(found, operation=moved).say(f"the first spray is on {say_date(day)}")
 
 
-def _mail(found: Changed, plan: Plan, name: str, service: str) -> Changed:
+def _mail(found: Changed, plan: Plan, name: str, service: str, again: set[str]) -> Changed:
+    """Send packets another way; *again* are those that come back and are sent once more."""
     if service not in set(MailService):
         hint = f"one of: {', '.join(MailService)}"
         raise NotFoundError(f"no mail service is called {service!r}", hint=hint)
     chosen = MailService(service)
     if name == "all":
         operation = replace(found.operation, mail_service=chosen)
-        return replace(found, operation=operation).say(f"every packet goes by {service}")
+        return replace(_hold(found, plan), operation=operation).say(_say_all(plan, service))
     paper = plan.find_paper(name)
     if paper is None or not paper.packet.planned:
         raise _unknown("packet to be sent", name, [*_planned(plan), "all"])
     if not paper.is_mailed:
         raise RefusedError(f"{paper.id} is filed, not mailed; no mail service makes it quicker")
-    if paper.mailed_on is not None:
+    if paper.mailed_on is not None and paper.id not in again:
         raise RefusedError(f"{paper.id} was sent off on {say_date(paper.mailed_on)} already")
     by_packet = dict(found.by_packet) | {paper.id: chosen}
-    changed = replace(found, by_packet=by_packet).say(f"{paper.id} goes by {service}")
+    when = " when it is sent again" if paper.mailed_on is not None else ""
+    held = replace(_hold(found, plan), by_packet=by_packet)
+    changed = held.say(f"{paper.id} goes by {service}{when}")
     return changed.cannot_keep(
         f"the service of one packet ({paper.id}): choose it at the counter, and log the mailing"
     )
+
+
+def _hold(found: Changed, plan: Plan) -> Changed:
+    """Leave what is in the mail already with the service it was sent by."""
+    return replace(found, log=hold_services(found.log, plan.operation.mail_service, found.table))
+
+
+def _say_all(plan: Plan, service: str) -> str:
+    """Say what goes by another service, and what was sent off before."""
+    going = [paper for paper in plan.papers if paper.packet.planned and paper.is_mailed]
+    sent = [paper.id for paper in going if paper.mailed_on is not None]
+    if not sent:
+        return f"every packet goes by {service}"
+    stays = f"sent off already, and so stays as it is: {', '.join(sent)}"
+    return f"every packet still to be sent goes by {service}; {stays}"
 
 
 def _planned(plan: Plan) -> list[str]:

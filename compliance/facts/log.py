@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from compliance.facts.model import Holder
+from compliance.facts.model import Holder, MailService
 
 
 class EventKind(StrEnum):
@@ -33,7 +33,8 @@ class LogEntry:
     ``blanks``, the blanks at fault as ``document/blank``, and ``still_good``, the names of steps
     that need not be done again for the next mailing. ``heard`` says that the office was asked or
     spoke up, in ``reason`` what it said and in ``expects`` the day it named, if any; it does no
-    step.
+    step. ``service`` belongs to ``mailed``: how it went, where that is not by the mail service of
+    the operation.
     """
 
     number: int
@@ -51,6 +52,7 @@ class LogEntry:
     blanks: tuple[str, ...] = ()
     still_good: tuple[str, ...] = ()
     expects: date | None = None
+    service: MailService | None = None
 
 
 def find_standing(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:

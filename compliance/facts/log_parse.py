@@ -1,5 +1,6 @@
 """Log text to entries, or problems."""
 
+from collections.abc import Iterator
 from datetime import date
 
 from compliance.base.ids import NAME_FORM, is_name
@@ -7,7 +8,7 @@ from compliance.base.problems import Problem
 from compliance.base.reading import Reader
 from compliance.base.sources import Node, find_place, parse_yaml
 from compliance.facts.log import EventKind, LogEntry
-from compliance.facts.model import Operation
+from compliance.facts.model import MailService, Operation
 from compliance.facts.parse_parts import (
     Holders,
     find_holders,
@@ -64,6 +65,7 @@ def _parse_entry(node: Node, number: int, holders: Holders, problems: list[Probl
         blanks=_parse_names(reader, "blanks", parts=2),
         still_good=_parse_names(reader, "still_good", parts=1),
         expects=reader.date("expects"),
+        service=_parse_service(reader),
     )
     reader.finish()
     return entry
@@ -75,6 +77,14 @@ def _parse_step(reader: Reader) -> str:
         sentence = f"`step` of {reader.what} is {step!r}"
         reader.note("11", reader.place_of("step"), sentence, f"write {NAME_FORM}")
     return step
+
+
+def _parse_service(reader: Reader) -> MailService | None:
+    """Read the mail service of a mailing, None where it is not named."""
+    if not reader.has("service"):
+        return None
+    first = MailService.FIRST_CLASS
+    return MailService(reader.choice("service", tuple(MailService), default=first))
 
 
 def _parse_names(reader: Reader, key: str, *, parts: int) -> tuple[str, ...]:
@@ -97,7 +107,7 @@ def _parse_withdraws(reader: Reader, *, is_needed: bool) -> int | None:
 
 
 def check_log(entries: tuple[LogEntry, ...], root: Node) -> tuple[Problem, ...]:
-    """Check what entries say together (L14 to L19, L42); *root* gives the faults their places.
+    """Check what entries say together (L14 to L19, L42, L46); *root* gives the faults their places.
 
     Shape: sorted by place; empty when all is well.
     """
@@ -138,13 +148,24 @@ def _check_entry(entry: LogEntry) -> list[_Fault]:
                 sentence = f"`{key}` of {what} belongs to a return, but `kind` is {entry.kind}"
                 hint = "move the line to the entry with `kind: returned`"
                 faults.append(("19", key, sentence, hint))
-    if entry.kind is not EventKind.HEARD and entry.expects is not None:
-        sentence = f"`expects` of {what} belongs to what an office said, but `kind` is {entry.kind}"
-        faults.append(("42", "expects", sentence, "move the line to an entry with `kind: heard`"))
+    faults.extend(_check_whose(entry))
     if entry.kind is EventKind.DONE and not entry.step:
         sentence = f"{what} says that a step is done, but not which"
         faults.append(("16", "kind", sentence, "add a line `step:` with the name of the step"))
     return faults
+
+
+def _check_whose(entry: LogEntry) -> Iterator[_Fault]:
+    """Check that what belongs to one kind of entry stands in no other."""
+    for number, key, value, kind, whose in (
+        ("42", "expects", entry.expects, EventKind.HEARD, "what an office said"),
+        ("46", "service", entry.service, EventKind.MAILED, "a mailing"),
+    ):
+        if entry.kind is not kind and value is not None:
+            sentence = (
+                f"`{key}` of entry {entry.number} belongs to {whose}, but `kind` is {entry.kind}"
+            )
+            yield number, key, sentence, f"move the line to an entry with `kind: {kind}`"
 
 
 def _check_withdrawal(entry: LogEntry, kinds: dict[int, EventKind]) -> list[_Fault]:

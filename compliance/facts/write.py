@@ -212,5 +212,6 @@ def _entry(entry: LogEntry) -> _Section:
             "blanks": entry.blanks or None,
             "still_good": entry.still_good or None,
             "expects": entry.expects,
+            "service": str(entry.service) if entry.service is not None else None,
         }
     )

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from compliance.base.dates import say_date
-from compliance.facts.model import Address, Job, Material
+from compliance.engine.in_force import Standing
+from compliance.facts.model import Address, Aircraft, Job, Material
 from compliance.outputs.binder_ground import Ground
 from compliance.outputs.binder_model import Binder, Block, Entry, Fact, Grid, Section, Words
 from compliance.outputs.binder_papers import (
@@ -15,6 +16,8 @@ from compliance.outputs.binder_papers import (
 from compliance.outputs.binder_proof import tell_copies, tell_mailings, tell_open, tell_records
 from compliance.outputs.words import AVIATION_CAUTION, CAUTION, CHEMICAL_CAUTION
 
+_REGISTRATIONS = frozenset({"faa.registration-n", "faa.registration-small"})
+_NOT_IN_HAND = frozenset({Standing.NOT_HELD, Standing.NOT_YET, Standing.LAPSED})
 _LABEL = (
     "The label is the law: it decides where, when, how and on what a product may be used, and who "
     "must wear what."
@@ -141,13 +144,37 @@ def _job_row(ground: Ground, job: Job) -> tuple[str, ...]:
     return job.id, days, job.state, f"{hire}, {material}{limited}", f"{who}; {with_what}"
 
 
+def _say_registration(ground: Ground, machine: Aircraft) -> str:
+    """Give the number of an aircraft, from its entry or from its registration in hand."""
+    if machine.registration_number:
+        return machine.registration_number
+    held = [
+        one.held
+        for one, _ in ground.list_needed()
+        if one.paper.id in _REGISTRATIONS
+        and one.holder.ref == machine.id
+        and one.standing not in _NOT_IN_HAND
+    ]
+    held += [
+        one.held
+        for one in ground.others
+        if one.paper.id in _REGISTRATIONS
+        and one.holder.ref == machine.id
+        and (one.through is None or one.through >= ground.as_of)
+    ]
+    numbers = [one.number for one in held if one is not None and one.number]
+    if numbers:
+        return numbers[0]
+    return "number not written down" if held else "none yet"
+
+
 def _tell_aircraft(ground: Ground) -> Section:
     named = {ref for job in ground.jobs for ref in job.aircraft}
     entries = tuple(
         Entry(
             title=f"{one.maker} {one.model}, serial {one.serial}",
             blocks=(
-                Fact(label="Registration", lines=(one.registration_number or "none yet",)),
+                Fact(label="Registration", lines=(_say_registration(ground, one),)),
                 Fact(label="Remote ID", lines=_some(one.remote_id_serial)),
                 Fact(label="At take-off", lines=(f"{one.takeoff_weight_lb:f} lb",)),
                 Fact(label="Acquired", lines=(str(one.acquired),)),

@@ -44,8 +44,17 @@ def render_check_text(result: CheckResult) -> str:
         lines.extend(["", "WORTH A LOOK"])
         for finding in notes:
             lines.extend(_say(finding))
+    if blocking:
+        lines.extend(["", wrap(_say_again(result.packet))])
     lines.extend(["", wrap(NEVER_GENUINE), "", wrap(CAUTION)])
     return "\n".join(lines) + "\n"
+
+
+def _say_again(packet: str) -> str:
+    return (
+        f"When something is mended: mailby check {packet} asks again about what stands here; a new"
+        " PDF is given with --file, a new picture with --scan."
+    )
 
 
 def _say_verdict(result: CheckResult) -> str:

@@ -163,6 +163,8 @@ def _running(due: list[DueDuty], *, everything: bool) -> Iterator[str]:
 
 def _done(due: list[DueDuty]) -> Iterator[str]:
     done = [one for one in due if one.state is DutyState.DONE]
+    # Each line begins with the day on which it was done.
+    done.sort(key=lambda one: one.done_on or one.due_on)
     if done:
         yield "DONE"
     for one in done:
@@ -273,7 +275,8 @@ def list_plan_lines(plan: Plan) -> Iterator[str]:
     for group in groups:
         duty = group.first
         yield wrap(f"{say_due(duty, plan.as_of)}: {duty.row.title}", indent=2, hang=4)
-        about = f"{group.about}{_say_doubt(plan, group)}"
+        lacks = f"; {say_lacks(duty)}" if say_lacks(duty) else ""
+        about = f"{group.about}{_say_doubt(plan, group)}{lacks}"
         yield wrap(f"for {about}; {say_short_source(duty)}", indent=6, hang=6)
     if rest:
         yield f"  ... and {rest} more; `mailby duties` lists them"

@@ -55,12 +55,32 @@ def render_plan_text(plan: Plan, *, chance_asked: bool = False) -> str:
 
 def _head(plan: Plan) -> Iterator[str]:
     yield wrap(f"{plan.operation.legal_name}, as of {say_date(plan.as_of)}")
-    ahead = [job.job.first_day for job in plan.jobs if job.job.first_day >= plan.as_of]
+    running = sorted(
+        (one for one in plan.jobs if one.job.first_day < plan.as_of <= one.job.last_day),
+        key=lambda one: one.job.first_day,
+    )
+    if running:
+        yield wrap(f"Now: {'; '.join(_say_running(plan, one) for one in running)}.", hang=2)
+    ahead = [job.job for job in plan.jobs if job.job.first_day >= plan.as_of]
     if ahead:
-        first = min(ahead)
-        yield f"First spray {say_date(first)}, {say_relative(first, plan.as_of)}."
+        first = min(ahead, key=lambda one: one.first_day)
+        when = f"{say_date(first.first_day)}, {say_relative(first.first_day, plan.as_of)}"
+        yield f"Next first spray {when}: {first.id}." if running else f"First spray {when}."
     for warning in plan.warnings:
         yield wrap(f"! {warning}", hang=2)
+
+
+def _say_running(plan: Plan, job: JobPlan) -> str:
+    """Name a job whose days have begun; beside it from when it is lawful, where that is not yet."""
+    text = f"{job.job.id}, since {say_date(job.job.first_day)}"
+    lawful = job.first_lawful_day if job.waits_for else plan.as_of
+    if job.gap is not None and job.gap[0] < plan.as_of < job.gap[1]:
+        lawful = job.gap[1]
+    if lawful <= plan.as_of:
+        return text
+    if lawful > job.job.last_day:
+        return f"{text}, but by this plan no day of it is lawful"
+    return f"{text}, but not lawful before {say_date(lawful)}"
 
 
 def _jobs(plan: Plan) -> Iterator[str]:
@@ -79,7 +99,9 @@ def _job_verdict(plan: Plan, job: JobPlan) -> Iterator[str]:
     overdue = [paper.id for paper in needed if paper.overdue_since is not None]
     missed = [paper.id for paper in needed if paper.renewal_missed is not None]
     if job.late_by_days == 0 and not overdue and not missed:
-        yield "      every paper can be in force on its first day"
+        begun = job.job.first_day < plan.as_of
+        when = "from today on" if begun else "on its first day"
+        yield f"      every paper can be in force {when}"
     elif job.late_by_days == 0:
         yield "      in time ONLY IF:"
     else:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from compliance.base.dates import say_date
 from compliance.engine.record_keep import Kept
+from compliance.engine.record_time import WriteBy
 from compliance.engine.records import Lacking, Late
 from compliance.facts.basis import WORDS_OF_CONFIDENCE, Confidence
 from compliance.facts.products import LABEL_BARS, LABEL_UNREAD, NOT_TO_BE_FLOWN, ByAir
@@ -61,12 +62,10 @@ def say_lacking(lacking: Lacking, *, keys: bool = False) -> str:
 def say_late(late: Late) -> str:
     """Say which time to write the record had passed."""
     row = late.row
-    limit = "on the day of the application"
-    if row.within:
-        limit = f"within {row.within} {row.within_unit}"
     return (
-        f"{say_authority(row)} asks for it {limit}, by {say_date(late.by)}: {say_source(row)}. "
-        "Write down why it is late; do not change the day it was written."
+        f"{say_authority(row)} asks for it {_say_within(row)}, by {say_date(late.by)}: "
+        f"{say_source(row)}. Write down why it is late; do not change the day it was "
+        "written."
     )
 
 
@@ -90,6 +89,46 @@ def say_written(version: Application) -> str:
     if version.written_known:
         return f"written {say_date(version.written_on)}"
     return f"day of writing not known, read in {say_date(version.written_on)}"
+
+
+def say_days_written(versions: Sequence[Application]) -> str:
+    """Say when a record was first written and on which days it was corrected.
+
+    Shape: *versions* oldest first; the first one's day of writing may not be known.
+    """
+    first, *later = versions
+    day = say_date(first.written_on)
+    written = day if first.written_known else f"day not known, read in {day}"
+    days = " and ".join(dict.fromkeys(say_date(one.written_on) for one in later))
+    return f"{written}, corrected {days}" if days else written
+
+
+def say_write_by(one: WriteBy) -> str:
+    """Say by when a rule wants a record written, and whether its first writing was in time."""
+    until = f"by {say_date(one.by)}: {say_source(one.row)}"
+    parts = [f"{say_authority(one.row)} asks for it {_say_within(one.row)}, {until}"]
+    if one.is_late is None:
+        parts.append("whether it was written in time is not known")
+    elif one.is_late == one.was_late:
+        parts.append("first written LATE" if one.is_late else "first written in time")
+    else:
+        words = {True: "LATE", False: "in time"}
+        parts.append(
+            f"first written {words[bool(one.is_late)]} for the day of work as corrected, but "
+            f"{words[bool(one.was_late)]} for the one it was first written with, by "
+            f"{say_date(one.by_first)}"
+        )
+    if one.lacks:
+        parts.append(f"it still lacks {say_elements(one.lacks)}")
+    elif one.first is not None and one.whole_on is not None and one.whole_on > one.by >= one.first:
+        parts.append(f"what it lacked then was added {say_date(one.whole_on)}, after that day")
+    return "; ".join(parts)
+
+
+def _say_within(row: RecordRow) -> str:
+    if not row.within:
+        return "on the day of the application"
+    return f"within {row.within} {row.within_unit}"
 
 
 def say_flights(record: Application) -> str:

@@ -198,6 +198,7 @@ def _say_entry(operation: Operation, entry: LogEntry) -> str:
         text
         for text in (
             entry.step,
+            f"by {entry.service}" if entry.service is not None else "",
             f"tracking {entry.tracking}" if entry.tracking else "",
             f"number {entry.paper_number}" if entry.paper_number else "",
             f"issued {say_date(entry.issued_on)}" if entry.issued_on else "",
@@ -213,9 +214,10 @@ def _say_entry(operation: Operation, entry: LogEntry) -> str:
     return f"{day}: {entry.kind} {entry.paper}, {who}{tail}"
 
 
-def render_logged(entry: LogEntry, plan: Plan) -> str:
-    """Render a new log entry and what follows for its packet."""
+def render_logged(entry: LogEntry, plan: Plan, doubts: tuple[str, ...] = ()) -> str:
+    """Render a new log entry, what is worth a look in it, and what follows for its packet."""
     lines = [wrap(f"logged as entry {entry.number}: {_say_entry(plan.operation, entry)}", hang=2)]
+    lines.extend(wrap(f"- {doubt}", indent=2, hang=4) for doubt in doubts)
     for paper in plan.papers:
         packet = paper.packet
         if (packet.paper.id, packet.holder) != (entry.paper, entry.holder):

@@ -45,12 +45,13 @@ def _tell(chapter: Chapter) -> Iterator[str]:
 
 def _tell_sending(chapter: Chapter) -> Iterator[str]:
     entry, waited = chapter.entry, chapter.waited
+    how = f" by {entry.service}" if entry.service is not None else ""
     if chapter.turn is Turn.SENT:
-        yield f"sent off{_with(entry.tracking)}"
+        yield f"sent off{how}{_with(entry.tracking)}"
     else:
         lost = f"; {say_days(chapter.lost)} lost" if chapter.lost is not None else ""
         home = f", {say_days(waited)} after it came back" if waited is not None else ""
-        yield f"sent again{_with(entry.tracking)}{home}{lost}"
+        yield f"sent again{how}{_with(entry.tracking)}{home}{lost}"
     if entry.reason:
         yield f"without a ready check: {entry.reason}"
 

@@ -199,10 +199,28 @@ def say_no_day(plan: Plan, no_day: NoDay) -> tuple[str, str]:
 
 
 def say_plan_help(plan: Plan, trips: TripPlan) -> str:
-    """Say for which jobs that hang on an act without a day the plan has help; empty for none."""
+    """Say for which late jobs the plan has help that bears on trips; empty for none.
+
+    Those are jobs that hang on an act without a day, and those that a drive after all would help.
+    """
     hang = {job for one in trips.no_day for job in one.act.paper.packet.verdict.jobs}
-    helped = [job for job in plan.helped if job in hang]
-    return f"`mailby plan` says what would help {', '.join(helped)}" if helped else ""
+    drives = list_drives(plan)
+    jobs = [job for job in plan.helped if job in hang or any(job in own for own in drives.values())]
+    if not jobs:
+        return ""
+    days = ", ".join(say_date(day) for day in drives)
+    what = "a day" if len(drives) == 1 else "days"
+    names = f", and names {what} to go to town after all: {days}" if drives else ""
+    return f"`mailby plan` says what would help {', '.join(jobs)}{names}"
+
+
+def list_drives(plan: Plan) -> dict[date, tuple[str, ...]]:
+    """Give the days on which a drive after all would help late jobs, as the plan has it."""
+    days = sorted({day for one in plan.remedies for day in one.trips})
+    return {
+        day: tuple(dict.fromkeys(one.job for one in plan.remedies if day in one.trips))
+        for day in days
+    }
 
 
 def list_waiting_acts(plan: Plan, trips: TripPlan) -> tuple[Group, ...]:

@@ -5,19 +5,27 @@ from datetime import date
 
 from compliance.engine.awaited import list_holding
 from compliance.engine.plan_model import Plan
+from compliance.engine.sooner import Sooner
 from compliance.engine.trip_model import HomeAct, NoDay, Stop, TownAct, Trip, TripPlan
 from compliance.facts.places import Place
 from compliance.outputs.trip_bring import list_along, list_bring
+from compliance.outputs.trip_pages import list_drives
 from compliance.outputs.words import CAUTION
 from compliance.rules.model import RulesTable
 
 
 def render_trips_json(
-    plan: Plan, trips: TripPlan, table: RulesTable, until: date | None = None
+    plan: Plan,
+    trips: TripPlan,
+    table: RulesTable,
+    until: date | None = None,
+    *,
+    sooner: tuple[Sooner, ...] = (),
 ) -> str:
     """Render the trips as JSON text; days as ISO dates, steps by their ids.
 
-    Trips after *until* are left out and counted in ``later``.
+    Trips after *until* are left out and counted in ``later``. *sooner* is what should go before its
+    trip for a chance.
     """
     now = [trip for trip in trips.trips if until is None or trip.on <= until]
     tree = {
@@ -33,6 +41,10 @@ def render_trips_json(
         "waiting": [_waiting(plan, one) for one in trips.waiting],
         "later": len(trips.trips) - len(now),
         "online_too": [home.step.id for home in trips.online],
+        "go_sooner": [_sooner(one) for one in sooner],
+        "drives_that_help": [
+            {"on": day.isoformat(), "jobs": list(jobs)} for day, jobs in list_drives(plan).items()
+        ],
         "caution": CAUTION,
     }
     return json.dumps(tree, indent=2, ensure_ascii=False) + "\n"
@@ -99,6 +111,17 @@ def _no_day(plan: Plan, no_day: NoDay) -> dict[str, object]:
         "by": no_day.by.isoformat(),
         "only_if_overdue_come": _list_holding(plan, no_day.act),
         "in_its_way": {day.on.isoformat(): day.reason for day in no_day.shut},
+    }
+
+
+def _sooner(one: Sooner) -> dict[str, object]:
+    return {
+        "packet": one.paper.id,
+        "chance": one.wanted,
+        "if_it_comes_back_once": one.if_back,
+        "by": one.by.isoformat(),
+        "planned_on": one.planned_on.isoformat(),
+        "chance_then": round(one.left, 2),
     }
 
 

@@ -4,8 +4,11 @@ from collections.abc import Iterator
 from datetime import date
 
 from compliance.base.dates import say_date
+from compliance.engine.agenda import subject_of
 from compliance.engine.plan_model import Plan
+from compliance.engine.sooner import Sooner
 from compliance.engine.trip_model import TripPlan
+from compliance.outputs.chances_text import say_chance
 from compliance.outputs.trip_bring import Group
 from compliance.outputs.trip_pages import (
     TripPage,
@@ -22,16 +25,22 @@ from compliance.rules.model import RulesTable
 
 
 def render_trips_text(
-    plan: Plan, trips: TripPlan, table: RulesTable, until: date | None = None
+    plan: Plan,
+    trips: TripPlan,
+    table: RulesTable,
+    until: date | None = None,
+    *,
+    sooner: tuple[Sooner, ...] = (),
 ) -> str:
     """Render the trips: how few and why, each trip with all it asks for, what is left, caution.
 
-    Trips after *until* are only named.
+    Trips after *until* are only named. *sooner* is what should go before its trip for a chance.
     """
     pages = compute_trip_pages(plan, trips, table)
     now = [page for page in pages if until is None or page.on <= until]
     sections = [
         "\n".join(_head(plan, trips)),
+        "\n".join(_sooner(plan, sooner)),
         *("\n".join(_trip(page, plan)) for page in now),
         "\n".join(_waiting(plan, trips)),
         "\n".join(_rest(plan, trips, pages[len(now) :])),
@@ -57,6 +66,23 @@ def _head(plan: Plan, trips: TripPlan) -> Iterator[str]:
         return
     yield wrap(say_fewest(trips))
     yield wrap(say_room(trips))
+
+
+def _sooner(plan: Plan, sooner: tuple[Sooner, ...]) -> Iterator[str]:
+    if not sooner:
+        return
+    yield "GO SOONER for more certainty, as `mailby plan` says under CHANCES"
+    for one in sooner:
+        verb = "mail" if one.paper.is_mailed else "file"
+        back = " even if it comes back once" if one.if_back else ""
+        trip = "its trip" if one.on_trip else "the trips let it go"
+        yield wrap(
+            f"- {subject_of(plan, one.paper)}, for {say_chance(one.wanted)}{back}: {verb} by "
+            f"{say_date(one.by)}, sooner than {trip}, {say_date(one.planned_on)} "
+            f"({say_chance(one.left)})",
+            indent=2,
+            hang=4,
+        )
 
 
 def _trip(page: TripPage, plan: Plan) -> Iterator[str]:

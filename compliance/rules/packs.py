@@ -201,6 +201,16 @@ def _check_kept(paper: PaperRow, table: RulesTable) -> Iterator[Problem]:
             yield problem_at(paper.place, "96", sentence, hint)
 
 
+def say_in_place(pack: str, *others: str) -> str:
+    """Say how a file takes the place of a whole pack, and of *others* that must go first."""
+    named = " and ".join((f"packs {pack}" if others else f"pack {pack}", *others))
+    dropped = "".join(f"`mailby rules drop {one}`, " for one in others)
+    return (
+        f"if this file is to stand in place of your whole {named}, "
+        f"{dropped}{'then ' if dropped else ''}`mailby rules add FILE --as {pack}`"
+    )
+
+
 def _check(row: Row, known: Mapping[str, str], papers: set[str]) -> Iterator[Problem]:
     of_paper = row.paper if isinstance(row, StepRow | DocumentRow | DutyRow) else ""
     if not row.replaces:
@@ -222,7 +232,8 @@ def _check(row: Row, known: Mapping[str, str], papers: set[str]) -> Iterator[Pro
         yield problem_at(row.place, "91", sentence, hint)
     elif known[row.replaces]:
         sentence = f"`{row.id}` replaces a row of your own pack `{known[row.replaces]}`"
-        yield problem_at(row.place, "91", sentence, "change it in that pack")
+        hint = say_in_place(known[row.replaces])
+        yield problem_at(row.place, "91", sentence, f"{hint}; if not, change the row in that pack")
     if not row.because.strip():
         sentence = f"`{row.id}` replaces a row of the table without saying why"
         hint = "add `because:` with the reason, and who told you"

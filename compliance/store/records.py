@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from compliance.facts.log import EventKind, LogEntry
-from compliance.facts.model import Holder, HolderKind
+from compliance.facts.model import Holder, HolderKind, MailService
 from compliance.facts.overrides import Override
 from compliance.store.questions import Question
 from compliance.store.reading import Readable, read_rows
@@ -26,7 +26,7 @@ _SAME = (
     "withdraws",
     "expects",
 )
-_CHANGED = ("kind", "holder_kind", "holder_ref", "blanks", "still_good")
+_CHANGED = ("kind", "holder_kind", "holder_ref", "blanks", "still_good", "service")
 
 
 @refuse_unreadable("a log")
@@ -48,6 +48,7 @@ def load_log(session: Readable, operation_id: str) -> tuple[LogEntry, ...]:
             holder=Holder(kind=HolderKind(row["holder_kind"]), ref=row["holder_ref"]),
             blanks=_split(row["blanks"]),
             still_good=_split(row["still_good"]),
+            service=MailService(row["service"]) if row["service"] else None,
             **{name: row[name] for name in _SAME},
         )
         for row in read_rows(session, question)
@@ -69,7 +70,7 @@ def next_log_number(session: "Session", operation_id: str) -> int:
 
 
 def append_log(session: "Session", operation_id: str, entries: Iterable[LogEntry]) -> None:
-    """Add entries to an operation's log; nothing in it is ever changed."""
+    """Add entries to an operation's log; nothing that was said in it is ever changed."""
     from compliance.store.tables_log import LogRow
 
     for entry in entries:
@@ -81,10 +82,31 @@ def append_log(session: "Session", operation_id: str, entries: Iterable[LogEntry
                 holder_ref=entry.holder.ref,
                 blanks=",".join(entry.blanks),
                 still_good=",".join(entry.still_good),
+                service=entry.service or "",
                 **{name: getattr(entry, name) for name in _SAME},
             )
         )
         session.flush()
+
+
+def hold_services(
+    session: "Session", operation_id: str, service: MailService, papers: Iterable[str]
+) -> None:
+    """Write how the mailings of some papers went, into entries that do not say it."""
+    from sqlmodel import col, update
+
+    from compliance.store.tables_log import LogRow
+
+    session.exec(
+        update(LogRow)
+        .where(
+            col(LogRow.operation_id) == operation_id,
+            col(LogRow.kind) == EventKind.MAILED,
+            col(LogRow.service) == "",
+            col(LogRow.paper).in_(tuple(papers)),
+        )
+        .values(service=service)
+    )
 
 
 @refuse_unreadable("a value of your own")

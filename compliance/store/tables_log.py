@@ -33,6 +33,7 @@ class LogRow(SQLModel, table=True):
     blanks: str = ""
     still_good: str = ""
     expects: date | None = None
+    service: str = ""
 
 
 class JobEventRow(SQLModel, table=True):

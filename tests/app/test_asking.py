@@ -1,7 +1,7 @@
 """The questions as a person meets them: answered, put off, helped with, stopped."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import pytest
 
@@ -11,11 +11,13 @@ from compliance.app.demo import DEMO_DAY
 from compliance.engine.check import compute_check
 from compliance.engine.plan_model import Plan
 from compliance.engine.questions import compute_questions
-from compliance.facts.answers import Status
+from compliance.facts.answers import EnvelopeAnswers, Source, Status
+from compliance.facts.answers_parse import PacketAnswers
 from compliance.forms.model import FormTemplate
 from tests.kit_checking import make_checking
 
 PACKET = "sd.commercial-applicator:odile"
+SIGNATURE = "Signature"
 # What a person reads off the two papers and the envelope, in the order of the questions.
 REPLIES = (
     "",  # the original is in the envelope
@@ -273,3 +275,107 @@ def test_ask_questions_passes_over_what_it_cannot_take(blank_check: Checking) ->
     assert desk.said.count("  passed over for now; it stays open") == 1
     assert len(desk.prompts) == 7
     assert "application.pilot-name" not in statuses(asked)
+
+
+def test_ask_questions_asks_again_what_would_bring_it_back(blank_check: Checking) -> None:
+    """A no of an earlier day is asked about on every later one, until it is mended."""
+    left, _ = sit(blank_check, "", "yes", "yes", "yes", "yes", "yes", "yes", "not yet", "stop")
+    again, desk = sit(left, "", "stop")
+    mended, _ = sit(left, "yes", "stop")
+    _, third = sit(mended, "stop")
+
+    assert desk.said[2] == f"- Is it signed (`{SIGNATURE}`)? Last time you said: not there."
+    assert desk.prompts[0] == "  yes or no [as before]: "
+    assert again == left
+    assert desk.kept == []
+    assert statuses(left)["application.signature"] is Status.EMPTY
+    assert statuses(mended)["application.signature"] is Status.FILLED
+    assert not any("Last time" in line for line in third.said)
+
+
+def test_ask_questions_a_no_is_not_asked_twice_in_one_sitting(blank_check: Checking) -> None:
+    left, desk = sit(blank_check, "no", *["later"] * 50)
+    _, again = sit(left, "no", *["later"] * 50)
+
+    for one in (desk, again):
+        assert sum("Is it in the envelope?" in line for line in one.said) == 2  # two documents
+    assert again.said[2] == (
+        "- Is it in the envelope? The office asks for the original. Last time you said:\n  no."
+    )
+
+
+def test_ask_questions_a_wrong_text_is_asked_again(blank_check: Checking) -> None:
+    """Another name on the paper is mended by a new print, whose signature is asked anew."""
+    left, _ = sit(blank_check, "", "Odile Ferant", *REPLIES[2:])
+    mended, desk = sit(left, "yes", "yes", "yes", "yes", "yes", "yes", "yes")
+    said = [" ".join(line.split()) for line in desk.said]
+
+    assert said[2].endswith(
+        "does it say exactly `Odile Ferrant`? Last time you said: `Odile Ferant`."
+    )
+    assert sum("another print. What was said or seen of `" in line for line in said) == 1
+    assert compute_check(mended.context).ready
+    assert not compute_check(left.context).ready
+
+
+def test_ask_questions_what_answers_of_this_run_say_is_not_asked_again(
+    blank_check: Checking,
+) -> None:
+    left, _ = sit(blank_check, "", *["yes"] * 6, "not yet", "stop")
+    (signed,) = (one for one in left.context.answers if one.blank == "signature")
+    given = PacketAnswers(packet=PACKET, answers=(signed,), envelope=EnvelopeAnswers())
+    _, desk = sit(replace(left, given=given), *["later"] * 50)
+
+    assert desk.said != []
+    assert not any("Last time" in line for line in desk.said)
+
+
+@pytest.mark.parametrize(
+    ("source", "said"),
+    [
+        (Source.PHOTO, "A picture showed nothing there."),
+        (Source.PDF, "The PDF shows nothing there."),
+    ],
+)
+def test_ask_questions_what_a_file_showed_empty_is_asked(
+    blank_check: Checking, source: Source, said: str
+) -> None:
+    """Who signed after the picture says so; the verdict keeps that the picture showed nothing."""
+    done, _ = sit(blank_check, *REPLIES)
+    answers = tuple(
+        replace(one, status=Status.EMPTY, source=source, seen_in="a1")
+        if one.blank == "signature" and one.document == "application"
+        else one
+        for one in done.context.answers
+    )
+    shown = replace(done, context=replace(done.context, answers=answers))
+    signed, desk = sit(shown, "yes")
+    result = compute_check(signed.context)
+
+    assert " ".join(desk.said[2].split()) == f"- Is it signed (`{SIGNATURE}`)? {said}"
+    assert len(desk.prompts) == 1
+    assert not compute_check(shown.context).ready
+    assert result.ready
+    noted = (
+        "Commercial applicator license application: `Signature` is filled, you say; the"
+        " picture showed nothing there."
+    )
+    assert [one.sentence for one in result.findings if one.check == "pictures"] == (
+        [noted] if source is Source.PHOTO else []
+    )
+
+
+def test_ask_questions_a_text_of_the_pdf_is_mended_in_the_pdf(blank_check: Checking) -> None:
+    """Nobody talks a wrong name out of a file that shows it."""
+    done, _ = sit(blank_check, *REPLIES)
+    answers = tuple(
+        replace(one, says="Odile Ferant", source=Source.PDF, seen_in="a1")
+        if one.blank == "pilot-name"
+        else one
+        for one in done.context.answers
+    )
+    shown = replace(done, context=replace(done.context, answers=answers))
+    _, desk = sit(shown, "yes")
+
+    assert not compute_check(shown.context).ready
+    assert desk.said == []

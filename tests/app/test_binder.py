@@ -20,8 +20,10 @@ from compliance.app.binder import BinderWritten, Wish, gather, render_whole, wri
 from compliance.app.demo import DEMO_DAY
 from compliance.base.problems import RefusedError
 from compliance.facts.log import LogEntry
-from compliance.facts.model import Operation
+from compliance.facts.model import HeldPaper, Holder, HolderKind, Operation
 from compliance.facts.own_terms import OwnTerm
+from compliance.outputs.binder import compute_binder
+from compliance.outputs.binder_model import Fact
 from compliance.outputs.binder_pdf import FOOT
 from compliance.store.attachments import load_attachments
 from compliance.store.records import append_log
@@ -411,3 +413,34 @@ def test_name_without_a_letter_in_the_font_is_refused(
 
     assert re.search("雨, which the printed font does not have$", caught.value.message)
     assert not (tmp_path / "binder.pdf").exists()
+
+
+@pytest.mark.parametrize(
+    ("number", "through", "said"),
+    [
+        ("INVENTED-N", date(2034, 3, 31), "INVENTED-N"),
+        ("INVENTED-N", date(2027, 1, 10), "none yet"),
+        ("", date(2034, 3, 31), "number not written down"),
+    ],
+)
+def test_registration_in_hand_gives_the_number_of_the_aircraft(
+    number: str, through: date, said: str, demo_operation: Operation, tmp_path: Path
+) -> None:
+    """An aircraft is not said to have none while its registration is a paper in force."""
+    held = HeldPaper(
+        paper="faa.registration-n",
+        holder=Holder(kind=HolderKind.AIRCRAFT, ref="tg46"),
+        number=number,
+        issued_on=date(2026, 12, 1),
+        valid_through=through,
+    )
+    operation = replace(demo_operation, papers=(*demo_operation.papers, held))
+    with open_session(":memory:") as session:
+        save_operation(session, operation, namespace="n")
+        ground, _ = gather(session, None, WISH, tmp_path / "kept")
+    aircraft = next(one for one in compute_binder(ground).sections if one.title == "Aircraft")
+
+    assert [one.blocks[0] for one in aircraft.entries] == [
+        Fact(label="Registration", lines=(said,)),
+        Fact(label="Registration", lines=("FA-INVENTED-18",)),
+    ]

@@ -10,7 +10,8 @@ from sqlmodel import Session
 from compliance.app.binder_records import load_kept_records
 from compliance.facts.model import Operation
 from compliance.facts.products import ByAir
-from compliance.facts.records import UsedProduct
+from compliance.facts.records import Application, UsedProduct
+from compliance.rules.model import RulesTable
 from compliance.store.applications import append_records
 from compliance.store.repository import save_operation
 from compliance.store.session import open_session
@@ -35,6 +36,18 @@ CORRECTED = replace(
     FIRST, version=2, on=date(2027, 6, 2), why="wrong day", written_on=date(2027, 6, 3)
 )
 ALWAYS = (date.min, date.max)
+# 25 NAC 2 and 7 CFR 110.3 as the shared table has them: 48 hours from memory, 14 days second-hand.
+NEBRASKA = (
+    "Nebraska asks for it within 48 hours, by {}: 25 NAC 2 (none read; from memory, not read)"
+)
+FEDERAL = (
+    "The federal government asks for it within 14 days, by {}: 7 CFR 110.3; 60 FR 8118 (Extension "
+    "stewardship page, undated; read only in somebody else's summary)"
+)
+NINE_LESS = (
+    "it still lacks total amount of the product, place of the application, area treated in acres, "
+    "crop, commodity or site, applicator's name, applicator's certificate or license number"
+)
 
 
 @pytest.fixture
@@ -47,15 +60,25 @@ def session(demo_operation: Operation) -> Iterator[Session]:
         yield session
 
 
-def test_only_the_version_that_stands_is_shown(session: Session, demo_operation: Operation) -> None:
+def test_only_the_version_that_stands_is_shown(
+    session: Session, demo_operation: Operation, table: RulesTable
+) -> None:
     """Once, on its corrected day, with every element in plain words and each product apart."""
-    (record,) = load_kept_records(session, demo_operation, "", ALWAYS)
+    (record,) = load_kept_records(session, demo_operation, table, "", ALWAYS)
 
     assert record.title == "Record 1: Wed 2 Jun 2027, pasture-ne, NE"
     assert record.groups == (
         (
-            ("written on", "Thu 3 Jun 2027"),
-            ("corrected", "version 2: wrong day; the earlier ones are kept"),
+            ("written", "Tue 25 May 2027, corrected Thu 3 Jun 2027"),
+            (
+                "corrected",
+                "version 2, Thu 3 Jun 2027: wrong day; the earlier ones are kept",
+            ),
+            ("time to write it", f"{NEBRASKA.format('Fri 4 Jun 2027')}; first written in time"),
+            (
+                "time to write it",
+                f"{FEDERAL.format('Wed 16 Jun 2027')}; first written in time; {NINE_LESS}",
+            ),
             ("time it began", "06:10 (America/Chicago)"),
             ("time it ended", "07:45 (America/Chicago)"),
             ("for hire", "yes"),
@@ -83,10 +106,15 @@ def test_only_the_version_that_stands_is_shown(session: Session, demo_operation:
     ],
 )
 def test_records_are_chosen_by_the_day_that_stands(
-    job: str, bounds: tuple[date, date], count: int, session: Session, demo_operation: Operation
+    job: str,
+    bounds: tuple[date, date],
+    count: int,
+    session: Session,
+    demo_operation: Operation,
+    table: RulesTable,
 ) -> None:
     """Both ends of the period count; the day before the correction does not."""
-    assert len(load_kept_records(session, demo_operation, job, bounds)) == count
+    assert len(load_kept_records(session, demo_operation, table, job, bounds)) == count
 
 
 @pytest.mark.parametrize(
@@ -104,9 +132,124 @@ def test_records_are_chosen_by_the_day_that_stands(
     ],
 )
 def test_record_is_shown_as_it_stood_on_the_day(
-    as_of: date, title: str, session: Session, demo_operation: Operation
+    as_of: date, title: str, session: Session, demo_operation: Operation, table: RulesTable
 ) -> None:
     """What was written or corrected after the day of the binder is said with its day."""
-    (record,) = load_kept_records(session, demo_operation, "", ALWAYS, as_of)
+    (record,) = load_kept_records(session, demo_operation, table, "", ALWAYS, as_of)
 
     assert record.title == title
+
+
+def _list_times(
+    operation: Operation,
+    table: RulesTable,
+    versions: tuple[Application, ...],
+    as_of: date = date.max,
+) -> list[str]:
+    """Keep versions of one record in a new database and give the binder's lines of its times."""
+    with open_session(":memory:") as session:
+        save_operation(session, operation, namespace="n")
+        for one in versions:
+            append_records(session, operation.id, (one,))
+        (record,) = load_kept_records(session, operation, table, "", ALWAYS, as_of)
+    return [text for label, text in record.groups[0] if label in {"written", "time to write it"}]
+
+
+WHOLE = replace(
+    FIRST,
+    said=tuple(
+        (name, "said")
+        for name in ("place", "area", "crop", "applicator", "certificate", "wind-speed")
+    ),
+    products=(replace(FIRST.products[0], said=(("registration", "99999-1"), ("amount", "5 gal"))),),
+)
+WITHOUT_PLACE = replace(WHOLE, said=tuple(one for one in WHOLE.said if one[0] != "place"))
+
+
+def test_correction_long_after_makes_no_record_late(
+    demo_operation: Operation, table: RulesTable
+) -> None:
+    """Written on the next day, corrected after 14 days have passed: in time, as it was."""
+    later = replace(WHOLE, version=2, why="wind", written_on=date(2027, 7, 1))
+
+    assert _list_times(demo_operation, table, (WHOLE, later)) == [
+        "Tue 25 May 2027, corrected Thu 1 Jul 2027",
+        f"{NEBRASKA.format('Wed 26 May 2027')}; first written in time",
+        f"{FEDERAL.format('Mon 7 Jun 2027')}; first written in time",
+    ]
+
+
+def test_correction_makes_no_late_record_timely(
+    demo_operation: Operation, table: RulesTable
+) -> None:
+    """Written 15 days after the work is late by either time, corrected or not, on any day."""
+    late = replace(WHOLE, written_on=date(2027, 6, 8))
+    again = replace(late, version=2, why="wind", written_on=date(2027, 6, 9))
+    said = [
+        f"{NEBRASKA.format('Wed 26 May 2027')}; first written LATE",
+        f"{FEDERAL.format('Mon 7 Jun 2027')}; first written LATE",
+    ]
+
+    assert _list_times(demo_operation, table, (late,)) == ["Tue 8 Jun 2027", *said]
+    assert _list_times(demo_operation, table, (late, again)) == [
+        "Tue 8 Jun 2027, corrected Wed 9 Jun 2027",
+        *said,
+    ]
+    assert _list_times(demo_operation, table, (late, again), date(2027, 6, 8)) == [
+        "Tue 8 Jun 2027",
+        *said,
+    ]
+
+
+def test_correction_that_moves_the_day_of_work_leaves_both_answers(
+    demo_operation: Operation, table: RulesTable
+) -> None:
+    """The work's day is moved ten days on, and the late record would be in time by it alone."""
+    late = replace(WHOLE, written_on=date(2027, 6, 8))
+    moved = replace(
+        late, version=2, on=date(2027, 6, 3), why="wrong day", written_on=date(2027, 6, 9)
+    )
+
+    assert _list_times(demo_operation, table, (late, moved)) == [
+        "Tue 8 Jun 2027, corrected Wed 9 Jun 2027",
+        f"{NEBRASKA.format('Sat 5 Jun 2027')}; first written LATE",
+        (
+            f"{FEDERAL.format('Thu 17 Jun 2027')}; first written in time for the day of work as "
+            "corrected, but LATE for the one it was first written with, by Mon 7 Jun 2027"
+        ),
+    ]
+
+
+def test_what_was_added_after_the_time_is_said(
+    demo_operation: Operation, table: RulesTable
+) -> None:
+    """A record made whole after 14 days was written in time, and what came later says so."""
+    whole = replace(WHOLE, version=2, why="place", written_on=date(2027, 6, 8))
+    soon = replace(whole, written_on=date(2027, 6, 7))
+    twice = replace(whole, version=3, why="wind")
+
+    assert _list_times(demo_operation, table, (WITHOUT_PLACE, whole))[2:] == [
+        (
+            f"{FEDERAL.format('Mon 7 Jun 2027')}; first written in time; what it lacked then was "
+            "added Tue 8 Jun 2027, after that day"
+        )
+    ]
+    assert _list_times(demo_operation, table, (WITHOUT_PLACE, soon, twice)) == [
+        "Tue 25 May 2027, corrected Mon 7 Jun 2027 and Tue 8 Jun 2027",
+        f"{NEBRASKA.format('Wed 26 May 2027')}; first written in time",
+        f"{FEDERAL.format('Mon 7 Jun 2027')}; first written in time",
+    ]
+
+
+def test_unknown_day_of_writing_stays_unknown_when_corrected(
+    demo_operation: Operation, table: RulesTable
+) -> None:
+    """Of a record read in nobody knows when it was written; a correction does not tell it."""
+    read = replace(WHOLE, written_known=False)
+    again = replace(WHOLE, version=2, why="wind", written_on=date(2027, 6, 9))
+
+    assert _list_times(demo_operation, table, (read, again)) == [
+        "day not known, read in Tue 25 May 2027, corrected Wed 9 Jun 2027",
+        f"{NEBRASKA.format('Wed 26 May 2027')}; whether it was written in time is not known",
+        f"{FEDERAL.format('Mon 7 Jun 2027')}; whether it was written in time is not known",
+    ]

@@ -45,7 +45,7 @@ def log(session: Session) -> tuple[LogEntry, ...]:
 
 def add(session: Session, kind: EventKind, on: date = DAY, **details: str) -> PaperState:
     happened = Happened(kind=kind, packet=PACKET, on=on, **details)  # type: ignore[arg-type] # only texts
-    plan = add_entry(session, None, happened, DAY)[1]
+    plan = add_entry(session, None, happened, DAY).plan
     paper = plan.find_paper(PACKET)
     assert paper is not None
     return paper.state
@@ -127,7 +127,8 @@ def test_add_entry_paid_needs_no_step(session: Session, packet: str) -> None:
     """A fee may be paid at any time, online or at a desk: common practice, no source."""
     happened = Happened(kind=EventKind.PAID, packet=packet, on=DAY)
 
-    entry, plan = add_entry(session, None, happened, DAY)
+    added = add_entry(session, None, happened, DAY)
+    entry, plan = added.entry, added.plan
 
     assert (entry.number, entry.kind) == (1, EventKind.PAID)
     assert log(session) == (entry,)

@@ -18,7 +18,8 @@ from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import Plan, Remedy
 from compliance.engine.remedies import add_helped, add_remedies
 from compliance.engine.trip_plan import compute_trip_plan
-from compliance.engine.what_if import Wish, apply_wish
+from compliance.engine.what_if import apply_wish
+from compliance.engine.wish import Wish
 from compliance.facts.model import Closure, Operation
 from compliance.facts.places import Place, PlaceKind
 

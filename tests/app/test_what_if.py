@@ -13,6 +13,7 @@ from sqlmodel import Session
 
 from compliance.app.chances import add_chances
 from compliance.app.logbook import Happened, add_entry, import_entries
+from compliance.app.mail_services import hold_mailings
 from compliance.app.planning import make_plan
 from compliance.app.tables import set_override
 from compliance.app.trips import add_trip_days
@@ -20,7 +21,7 @@ from compliance.app.what_if import Tried, try_changes
 from compliance.engine.agenda import list_once
 from compliance.engine.plan import move_first_spray
 from compliance.engine.plan_model import Plan
-from compliance.engine.what_if import Wish
+from compliance.engine.wish import Wish
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import MailService, Operation
 from compliance.facts.overrides import Override
@@ -90,9 +91,17 @@ def spray_later(session: Session) -> None:
     save_operation(session, move_first_spray(operation, date(2027, 6, 14)), namespace="n")
 
 
+def choose_service(session: Session, service: MailService) -> None:
+    """Tell another mail service, as loading a changed file does."""
+    planned = make_plan(session, None, DAY)
+    old = planned.plan.operation
+    changed = replace(old, mail_service=service)
+    hold_mailings(session, old, changed, planned.table)
+    save_operation(session, changed, namespace="n")
+
+
 def mail_quicker(session: Session) -> None:
-    operation = make_plan(session, None, DAY).plan.operation
-    save_operation(session, replace(operation, mail_service=MailService.EXPRESS), namespace="n")
+    choose_service(session, MailService.EXPRESS)
 
 
 def drop_wren(session: Session) -> None:

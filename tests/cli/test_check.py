@@ -432,6 +432,32 @@ def test_check_scan_beside_json_leaves_the_result_whole(loaded: Run, isolated: P
     assert "Home address: missing; " in err
 
 
+def test_check_a_word_against_the_last_picture_is_said_until_it_is_mailed(
+    loaded: Run, isolated: Path, whole: str
+) -> None:
+    """An older file of answers makes it ready; the verdict and the log say what the picture did."""
+    (isolated / "blank.pdf").write_bytes(make_form())
+    learn = ["forms", "learn", "blank.pdf", "--form", "sd-commercial-application"]
+    loaded([*learn, "--on", "2027-01-11"])
+    bare = tuple(blank for blank in LINES if blank != "signature")
+    (isolated / "page.jpg").write_bytes(make_photo(make_form(), *bare))
+    check(loaded, "--answers", whole)
+    shown = check(loaded, "--document", "application", "--scan", "page.jpg")
+    told = check(loaded, "--answers", whole)
+    later = check(loaded, "--no-ask")
+    mailed = log(loaded, "mailed")
+    said = (
+        "Commercial applicator license application: `Signature` is filled, you say; the picture"
+        " showed nothing there."
+    )
+
+    assert (shown[0], told[0], later[0], mailed[0]) == (3, 0, 0, 0)
+    assert said in " ".join(told[1].split())
+    assert said in " ".join(later[1].split())
+    look = f"- {said} Look at the paper once more, or take a new picture of it."
+    assert look in " ".join(mailed[1].split())
+
+
 def test_check_scan_that_has_changed_since_holds_the_mailing_back(
     loaded: Run, isolated: Path, whole: str
 ) -> None:

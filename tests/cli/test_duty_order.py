@@ -148,3 +148,22 @@ def test_end_past_midnight_names_its_clock_once(loaded: Run) -> None:
 def test_advice_stands_on_the_screen(loaded: Run, command: list[str]) -> None:
     """Every output defers to the agency."""
     assert "A planning aid, not legal advice." in one_line(loaded(command)[1])
+
+
+def test_flights_logged_in_another_order_are_listed_as_they_ended(loaded: Run) -> None:
+    """Two machines of one morning: what is due by 06:00 stands before what is due by 07:45."""
+    on = ["--today", "2027-05-24"]
+    for begun, ended, who in (
+        ("06:10", "07:45", ["--aircraft", "tg46", "--pilot", "odile"]),
+        ("04:30", "06:00", ["--aircraft", "tg18", "--pilot", "wren"]),
+    ):
+        times = ["--from", f"2027-05-24 {begun}", "--to", ended]
+        assert loaded(["log", "flew", "pasture-ne", *times, *who, *on])[0] == 0
+
+    out = one_line(loaded(["duties", "--on", "2027-05-24"])[1])
+
+    post = "Tue 25 May 2027 {} CDT, tomorrow: Post the application where workers see it"
+    record = "Wed 26 May 2027 {} CDT, in 2 days: Write the record of a restricted-use job"
+    unwritten = "its record is due by Wed 26 May 2027 {} CDT, in 2 days"
+    for text in (post, record, unwritten):
+        assert -1 < out.find(text.format("06:00")) < out.find(text.format("07:45"))

@@ -28,8 +28,8 @@ def make_step(usual: int, when: str = "") -> str:
     return text.replace("FAST", str(usual // 2)).replace("SLOW", str(usual * 2))
 
 
-def show_packet(run: Run, steps: str, mailed: str, today: str, tmp_path: Path) -> str:
-    """Give what the plan says of the permit, mailed on a day, on one line."""
+def file_packet(run: Run, steps: str, mailed: str, tmp_path: Path) -> None:
+    """Load the farm and the permit's rules, and log that it was mailed on a day."""
     name = tmp_path / "permit.yaml"
     name.write_text(PACK.replace("STEPS", steps), encoding="utf-8")
     assert run(["load", "sandbur_flats.yaml"])[0] == 0
@@ -38,6 +38,11 @@ def show_packet(run: Run, steps: str, mailed: str, today: str, tmp_path: Path) -
         why = ["--anyway", "told"] if step == "mailed" else []
         told = ["log", step, "bc.permit", "--on", mailed, "--today", "2027-06-01", *why]
         assert run(told)[0] == 0
+
+
+def show_packet(run: Run, steps: str, mailed: str, today: str, tmp_path: Path) -> str:
+    """Give what the plan says of the permit, mailed on a day, on one line."""
+    file_packet(run, steps, mailed, tmp_path)
     out = run(["plan", "--on", today])[1]
     block = out.partition("\n  Township spraying permit\n")[2].partition("\n\n")[0]
     # What is said of the change itself comes after the days.
@@ -101,7 +106,7 @@ def test_reasons_of_a_packet_on_its_way_have_no_last_day_to_send_it(
     With the first job on 24 May it would have to come home from 18 May on, which no edition of
     12 days is for; nobody can choose that day any more.
     """
-    show_packet(loaded, SEVERAL, "2027-03-19", "2027-04-02", tmp_path)
+    file_packet(loaded, SEVERAL, "2027-03-19", tmp_path)
 
     whole = " ".join(loaded(["why", "bc.permit", "--on", "2027-04-02"])[1].split())
     wait = " ".join(loaded(["why", "bc.permit/review", "--on", "2027-04-02"])[1].split())
@@ -131,7 +136,7 @@ def test_plan_and_reasons_tell_one_story_until_and_after_the_usual_days(
     Ten days, by the edition of March, would have been over on 6 April; both in the mail and at the
     office the packet counts with the same edition, and so it does when its usual days are over.
     """
-    show_packet(loaded, SEVERAL, "2027-03-22", "2027-03-22", tmp_path)
+    file_packet(loaded, SEVERAL, "2027-03-22", tmp_path)
     step = (
         "Review: must be over by Tue 18 May 2027; at usual pace over on Thu 8 Apr 2027. What sets "
         "the last day (usual times, no spare return): 1. Review: must be over by Tue 18 May 2027; "
@@ -151,7 +156,7 @@ def test_plan_and_reasons_tell_one_story_until_and_after_the_usual_days(
 
 def test_offices_say_that_the_rule_changed_in_the_times_seen(loaded: Run, tmp_path: Path) -> None:
     """One line, and none before the first change comes or where the rule never changed."""
-    show_packet(loaded, SEVERAL, "2027-03-22", "2027-03-22", tmp_path)
+    file_packet(loaded, SEVERAL, "2027-03-22", tmp_path)
 
     def say(day: str) -> str:
         code, out, _ = loaded(["offices", "--on", day])

@@ -71,6 +71,28 @@ def test_flight_asks_for_its_record_and_the_record_settles_it(farm: Run) -> None
     assert f"{'in the log':<36}  flight 1\n" in farm(["records", "show", "1"])[1]
 
 
+def test_duty_is_done_on_the_day_its_record_became_whole(farm: Run) -> None:
+    """7 CFR 110.3 as the table has it: 14 days. A correction of something else changes no day."""
+    farm(shlex.split(FLEW))
+    assert write(farm, NO_WIND)[0] == 0
+    late = ["--on", "2027-07-01"]
+
+    Path("r.yaml").write_text(BARE, encoding="utf-8")
+    correct = ["record", "pasture-sd", "--from", "r.yaml", "--flight", "1", "--correct", "1"]
+    assert farm([*correct, "--because", "wind was missing", *late])[0] == 0
+
+    whole = {"state": "done", "record": 1, "lacks": [], "unwritten": []}
+    assert look(farm, STATE, "2027-07-01") == whole | {"done_on": "2027-07-01"}
+    assert look(farm, FEDERAL, "2027-07-01") == whole | {"done_on": "2027-06-16"}
+    said = " ".join(farm(["duties", "--all", "--job", "pasture-sd", *late])[1].split())
+    flight = "for the flight of Tue 15 Jun 2027 06:10 to 07:45 CDT, pasture-sd; record 1"
+    assert (
+        "DONE Wed 16 Jun 2027: Write the federal record of a restricted-use application, "
+        f"{flight} Thu 1 Jul 2027: Write the record of a job for hire, {flight}, "
+        "due by Tue 15 Jun 2027"
+    ) in said
+
+
 def test_record_that_lacks_something_leaves_the_duty_open_and_says_what(farm: Run) -> None:
     """South Dakota asks for the wind's speed, the federal rules do not."""
     farm(shlex.split(FLEW))

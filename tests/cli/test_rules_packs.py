@@ -145,6 +145,80 @@ def test_bad_pack_is_refused_whole(run: Run, write: Write, name: str) -> None:
     assert run(["rules", "packs"])[1].startswith("no pack of your own was added")
 
 
+SECOND = """\
+authority: Burrell Crossing Township
+reviewed: 2026-12-01
+offices:
+  - {id: bc.second, title: Second clerk, cite: ordinance, edition: "2026", confidence: read}
+"""
+BOTH = TOWNSHIP.replace("offices:\n", SECOND.partition("2026-12-01\n")[2], 1)
+STAND = "; if both are to stand, give the row here another id"
+IN_PLACE = (
+    "  hint: if this file is to stand in place of your whole pack township, `mailby rules add "
+    f"FILE --as township`{STAND}\n"
+)
+AFTER_DROP = (
+    "  hint: if this file is to stand in place of your whole packs second and township, `mailby "
+    f"rules drop township`, then `mailby rules add FILE --as second`{STAND}\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "err"),
+    [
+        pytest.param(
+            TOWNSHIP,
+            "newer.yaml:4:5: R31 the office `bc.clerk` stands twice for the same days; first at "
+            f"township.yaml:4\n{IN_PLACE}"
+            "newer.yaml:6:5: R31 the paper `bc.permit` stands twice for the same days; first at "
+            f"township.yaml:6\n{IN_PLACE}2 problems; nothing was changed\n",
+            id="one pack",
+        ),
+        pytest.param(
+            BOTH,
+            "newer.yaml:4:5: R31 the office `bc.second` stands twice for the same days; first at "
+            f"second.yaml:4\n{AFTER_DROP}"
+            "newer.yaml:5:5: R31 the office `bc.clerk` stands twice for the same days; first at "
+            f"township.yaml:4\n{AFTER_DROP}"
+            "newer.yaml:7:5: R31 the paper `bc.permit` stands twice for the same days; first at "
+            f"township.yaml:6\n{AFTER_DROP}3 problems; nothing was changed\n",
+            id="two packs",
+        ),
+        pytest.param(
+            MOVED,
+            "newer.yaml:4:5: R91 `ne.agriculture` replaces a row of your own pack `moved`\n"
+            "  hint: if this file is to stand in place of your whole pack moved, `mailby rules add "
+            "FILE --as moved`; if not, change the row in that pack\n"
+            "1 problem; nothing was changed\n",
+            id="rows in place of the table's",
+        ),
+    ],
+)
+def test_kept_pack_under_another_file_name_says_how_to_replace_it(
+    run: Run, write: Write, text: str, err: str
+) -> None:
+    """Each way out is told with its command, and nothing is half-written before it is taken."""
+    for name, own in (("township", TOWNSHIP), ("second", SECOND), ("moved", MOVED)):
+        assert run(["rules", "add", write(f"{name}.yaml", own), *DAY])[0] == 0
+    before = run(["rules", "packs"])[1], run(["rules", "list"])[1]
+
+    assert run(["rules", "add", write("newer.yaml", text), *DAY]) == (3, "", err)
+    assert (run(["rules", "packs"])[1], run(["rules", "list"])[1]) == before
+
+
+def test_told_commands_put_the_file_in_place_of_two_packs(run: Run, write: Write) -> None:
+    """Somebody who does what the hint says has one pack that holds the rows of both."""
+    for name, own in (("township", TOWNSHIP), ("second", SECOND)):
+        run(["rules", "add", write(f"{name}.yaml", own), *DAY])
+
+    assert run(["rules", "drop", "township"])[0] == 0
+    assert run(["rules", "add", write("newer.yaml", BOTH), "--as", "second", *DAY])[0] == 0
+
+    listed = run(["rules", "list", "bc."])[1]
+    assert "bc.second  Second clerk (your own rule, pack second)" in listed
+    assert "bc.permit  Township spraying permit (your own rule, pack second)" in listed
+
+
 def test_drop_of_what_an_own_value_rests_on_is_refused(run: Run, write: Write) -> None:
     """Else no plan could be made any more, because the value would fit no row."""
     run(["rules", "add", write("township.yaml", TOWNSHIP), *DAY])

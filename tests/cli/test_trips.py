@@ -43,6 +43,63 @@ def test_days_nobody_can_go_may_stand_several_times(logged: Run) -> None:
     assert "TRIP 1, Mon 18 Jan 2027" in out
 
 
+def test_day_for_a_chance_that_is_sooner_than_the_trip_is_named(logged: Run) -> None:
+    """A first spray in July moves the trip into March; the days are those that the plan says."""
+    assert logged(["what-if", "--first-spray", "2027-07-19", "--keep", *ON])[0] == 0
+    code, out, err = logged(["trips", *ON])
+    tree = json.loads(logged(["trips", *ON, "--format", "json"])[1])
+    plan = " ".join(logged(["plan", *ON])[1].split())
+
+    assert (code, err) == (0, "")
+    assert (
+        """
+GO SOONER for more certainty, as `mailby plan` says under CHANCES
+  - Nebraska commercial applicator license, aerial category, Wren Castellow, for
+    90 % even if it comes back once: mail by Wed 24 Feb 2027, sooner than its
+    trip, Sat 6 Mar 2027 (88 %)
+  - South Dakota commercial applicator license, Odile Ferrant, for 90 % even if
+    it comes back once: mail by Wed 24 Feb 2027, sooner than its trip, Sat 6 Mar
+    2027 (88 %)
+  - South Dakota commercial applicator license, Wren Castellow, for 90 % even if
+    it comes back once: mail by Thu 25 Feb 2027, sooner than its trip, Sat 6 Mar
+    2027 (88 %)
+
+TRIP 1, """
+    ) in out
+    assert [(one["packet"], one["by"]) for one in tree["go_sooner"]] == [
+        ("ne.commercial-applicator:wren", "2027-02-24"),
+        ("sd.commercial-applicator:odile", "2027-02-24"),
+        ("sd.commercial-applicator:wren", "2027-02-25"),
+    ]
+    assert tree["go_sooner"][0] == {
+        "packet": "ne.commercial-applicator:wren",
+        "chance": 0.9,
+        "if_it_comes_back_once": True,
+        "by": "2027-02-24",
+        "planned_on": "2027-03-06",
+        "chance_then": 0.88,
+    }
+    for day in ("Wed 24 Feb 2027", "Thu 25 Feb 2027"):
+        said = f"mail by {day}; that is sooner than its trip to town, Sat 6 Mar 2027 (88 %)"
+        assert said in plan
+
+
+def test_drive_after_all_that_the_plan_names_is_named(logged: Run) -> None:
+    """Nobody can leave from 26 April to 1 May, planting; the exemption is overdue."""
+    day = ["--on", "2027-03-15"]
+    code, out, err = logged(["trips", *day])
+    tree = json.loads(logged(["trips", *day, "--format", "json"])[1])
+    plan = " ".join(logged(["plan", *day])[1].split())
+
+    assert (code, err) == (0, "")
+    assert (
+        "\n`mailby plan` says what would help pasture-ne, and names a day to go to town\n"
+        "after all: Mon 26 Apr 2027\n"
+    ) in out
+    assert tree["drives_that_help"] == [{"on": "2027-04-26", "jobs": ["pasture-ne"]}]
+    assert "- go to town on Mon 26 Apr 2027 after all (planting corn, " in plan
+
+
 def test_until_a_past_day_is_refused(logged: Run) -> None:
     assert logged(["trips", *ON, "--until", "2027-01-01"]) == (
         3,

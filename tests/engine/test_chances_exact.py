@@ -10,6 +10,7 @@ lognormal days of an office are taken from ``scipy.stats``.
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
+from functools import cached_property
 from math import log
 from random import Random
 from typing import Literal
@@ -139,6 +140,7 @@ class Grid:
     days: OperationDays
     size: int
     opens: dict[CalendarName, np.busdaycalendar] = field(default_factory=dict)
+    acts: dict[CalendarName, Matrix] = field(default_factory=dict)
 
     def calendar(self, name: CalendarName) -> np.busdaycalendar:
         found = self.opens.get(name)
@@ -155,7 +157,13 @@ class Grid:
         return found
 
     def act(self, name: CalendarName) -> Matrix:
-        return self._spread({0: 1.0}, name, "forward")
+        if name not in self.acts:
+            self.acts[name] = self._spread({0: 1.0}, name, "forward")
+        return self.acts[name]
+
+    @cached_property
+    def post(self) -> Matrix:
+        return self.wait(mail_chances(2, 3, 4), CalendarName.POSTAL)
 
     def wait(self, chances: Mapping[int, float], name: CalendarName) -> Matrix:
         # The n-th open day after: back to the last open day, then n on.
@@ -171,12 +179,11 @@ class Grid:
             (first + starts)[:, None], counts[None, :], roll=roll, busdaycal=self.calendar(name)
         )
         places = (ends - first).astype(np.int64)
-        kernel = np.zeros((self.size, self.size))
-        rows = np.broadcast_to(starts[:, None], places.shape)
         weights = np.broadcast_to(np.array(list(chances.values()))[None, :], places.shape)
         kept = places < self.size
-        np.add.at(kernel, (rows[kept], places[kept]), weights[kept])
-        return kernel
+        cells = (starts[:, None] * self.size + places)[kept]
+        summed = np.bincount(cells, weights[kept], self.size**2).astype(np.float64)
+        return summed.reshape(self.size, self.size)
 
 
 def mail_chances(fast: int, usual: int, slow: int) -> dict[int, float]:
@@ -206,8 +213,7 @@ class Exact:
 
     def __post_init__(self) -> None:
         paper, grid = self.paper, self.grid
-        post = grid.wait(mail_chances(2, 3, 4), CalendarName.POSTAL)
-        self.post = post
+        self.post = post = grid.post
         self.review = grid.wait(
             office_chances(paper.median * self.factor, paper.sigma), paper.review
         )

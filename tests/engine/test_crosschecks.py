@@ -19,7 +19,7 @@ from compliance.engine.plan_model import Plan
 from compliance.engine.question_model import Question, QuestionKind
 from compliance.engine.questions import compute_questions
 from compliance.engine.replies import apply_reply
-from compliance.facts.answers import ENCLOSED, Answer, EnvelopeAnswers, Source, Status
+from compliance.facts.answers import ENCLOSED, Answer, EnvelopeAnswers, Status
 from compliance.facts.model import (
     Acquired,
     Address,
@@ -86,11 +86,17 @@ def put(
     *,
     status: Status = Status.FILLED,
     on: date | None = None,
-    source: Source = Source.PERSON,
+    against_photo: bool = False,
 ) -> Change:
     """Change the answer about one blank: its text, status or date."""
     new = Answer(
-        document=document, blank=blank, sheet=sheet, status=status, says=says, on=on, source=source
+        document=document,
+        blank=blank,
+        sheet=sheet,
+        status=status,
+        says=says,
+        on=on,
+        against_photo=against_photo,
     )
     return lambda context: replace(context, answers=(*context.answers, new))
 
@@ -292,7 +298,7 @@ CASES = (
     Case("pictures", same, ""),
     Case(
         "pictures",
-        put("affidavit", "notary-stamp", status=Status.EMPTY, source=Source.PHOTO),
+        put("affidavit", "notary-stamp", against_photo=True),
         "note",
         "the picture showed nothing",
     ),

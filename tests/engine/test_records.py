@@ -293,6 +293,34 @@ def test_number_comes_only_from_a_paper_in_force(demo_operation: Operation) -> N
     assert fill_record(later, operation, (granted,))[0].find("certificate") == "NEW"
 
 
+@pytest.mark.parametrize(
+    ("on", "listed", "number"),
+    [
+        (date(2027, 6, 15), "", "INVENTED-N"),
+        (date(2027, 6, 14), "", ""),
+        (date(2027, 6, 15), "INVENTED-LISTED", "INVENTED-LISTED"),
+    ],
+)
+def test_number_of_the_aircraft_comes_from_its_registration_too(
+    on: date, listed: str, number: str, demo_operation: Operation
+) -> None:
+    """The number in the aircraft's own entry comes first; another machine's is not taken."""
+    first, *others = demo_operation.aircraft
+    papers = tuple(
+        HeldPaper(
+            paper="faa.registration-n",
+            holder=Holder(kind=HolderKind.AIRCRAFT, ref=ref),
+            number=text,
+            issued_on=date(2027, 6, 15),
+        )
+        for ref, text in (("tg46", "INVENTED-N"), ("tg18", "INVENTED-OTHER"))
+    )
+    aircraft = (replace(first, registration_number=listed), *others)
+    operation = replace(demo_operation, papers=papers, aircraft=aircraft)
+
+    assert fill_record(make("NE", on=on), operation, ())[0].find("aircraft-number") == number
+
+
 def test_what_was_written_is_not_changed(demo_operation: Operation) -> None:
     record = make("NE", said=(("applicator", "Wren Castellow"),))
 

@@ -8,7 +8,8 @@ import pytest
 from compliance.engine.plan import compute_plan, move_first_spray
 from compliance.engine.plan_model import Plan, Remedy
 from compliance.engine.remedies import add_remedies
-from compliance.engine.what_if import Wish, apply_wish
+from compliance.engine.what_if import apply_wish
+from compliance.engine.wish import Wish
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Operation
 from compliance.facts.places import PlaceKind

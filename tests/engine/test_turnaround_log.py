@@ -118,6 +118,17 @@ def test_pending_packet_is_there_after_the_usual_mail(observe: Observe) -> None:
     assert found[0].way_home == ((CalendarName.POSTAL, 3),)
 
 
+def test_mailing_by_another_service_is_there_after_its_usual_mail(observe: Observe) -> None:
+    """By express one postal day from Monday 11 January; the next mailing goes as the facts say."""
+    express = MAILED.replace("on:", "service: express, on:")
+    again = "- {kind: returned, paper: own.license, on: 2027-02-01, reason: r}\n" + MAILED.replace(
+        "2027-01-11", "2027-02-02"
+    )
+
+    assert say(observe(express)) == [(REVIEW, "2027-01-12", "None", "pending")]
+    assert say(observe(express + again))[-1] == (REVIEW, "2027-02-05", "None", "pending")
+
+
 def test_receipt_logged_counts_instead_of_the_usual_mail(observe: Observe) -> None:
     """The office's time begins on the day it has the packet."""
     received = "- {kind: received, paper: own.license, on: 2027-01-20}\n"

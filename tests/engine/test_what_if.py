@@ -8,7 +8,8 @@ import pytest
 
 from compliance.app.planning import Planned
 from compliance.base.problems import NotFoundError, RefusedError
-from compliance.engine.what_if import Changed, Wish, apply_wish
+from compliance.engine.what_if import Changed, apply_wish
+from compliance.engine.wish import Wish
 from compliance.facts.log import EventKind
 from compliance.facts.model import Closure, MailService
 from compliance.rules.model import LeadDays
@@ -194,6 +195,16 @@ def test_job_that_is_over_keeps_its_pilot(demo_planned: Planned) -> None:
             Wish(office=(("faa.registry", "0"),)),
             "an office is slow, fast, or takes 1 to 2000 days, not '0'",
             "such as --office faa.registry=slow or --office faa.registration-n.review=30",
+        ),
+        (
+            Wish(mail=(("all", "express"), (PACKET, "courier"), ("all", "priority"))),
+            "--mail says two things of all: express and priority",
+            "give one of them, and the other in a run of its own",
+        ),
+        (
+            Wish(swap_pilot=(("own-quarter", "odile"), ("own-quarter", "wren"))),
+            "--swap-pilot says two things of own-quarter: odile and wren",
+            "give one of them, and the other in a run of its own",
         ),
         (
             Wish(returned=("faa.pilot-recency:wren",)),

@@ -7,7 +7,7 @@ import pytest
 
 from compliance.facts.log import EventKind, LogEntry, find_standing
 from compliance.facts.log_parse import parse_log
-from compliance.facts.model import Holder, HolderKind, Operation
+from compliance.facts.model import Holder, HolderKind, MailService, Operation
 from compliance.facts.parse import parse_operation
 
 DEMO = Path(__file__).parents[2] / "demo_data"
@@ -153,6 +153,38 @@ def test_parse_log_heard_says_what_and_no_other_entry_names_a_day() -> None:
             "x:3:67: L42 `expects` of entry 2 belongs to what an office said, but `kind` is "
             "mailed\n"
             "  hint: move the line to an entry with `kind: heard`"
+        ),
+    ]
+
+
+def test_parse_log_reads_how_a_mailing_went() -> None:
+    """One that says nothing went by the service of the facts."""
+    log = read(
+        "log:\n"
+        "  - {kind: mailed, paper: faa.exemption, on: 2027-01-02, service: express}\n"
+        "  - {kind: mailed, paper: faa.exemption, on: 2027-01-03}\n"
+    )
+
+    assert [entry.service for entry in log] == [MailService.EXPRESS, None]
+
+
+def test_parse_log_service_is_a_known_one_and_of_a_mailing() -> None:
+    _, problems = parse_log(
+        "log:\n"
+        "  - {kind: mailed, paper: faa.exemption, on: 2027-01-02, service: pigeon}\n"
+        "  - {kind: received, paper: faa.exemption, on: 2027-01-02, service: express}\n",
+        "x",
+        read_demo(),
+    )
+
+    assert [str(problem) for problem in problems] == [
+        (
+            "x:2:67: L05 `service` of entry 1 is 'pigeon'; allowed: first-class, priority, "
+            "express, courier"
+        ),
+        (
+            "x:3:69: L46 `service` of entry 2 belongs to a mailing, but `kind` is received\n"
+            "  hint: move the line to an entry with `kind: mailed`"
         ),
     ]
 

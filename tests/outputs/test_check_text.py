@@ -137,7 +137,10 @@ def test_render_check_text_groups_by_place_likeliest_first() -> None:
         "\n"
         "WORTH A LOOK\n"
         "  - The picture showed nothing there.\n"
-        "    do: Look once more.\n" + ENDING
+        "    do: Look once more.\n"
+        "\n"
+        "When something is mended: mailby check faa.registration-n:tg46 asks again about\n"
+        "what stands here; a new PDF is given with --file, a new picture with --scan.\n" + ENDING
     )
 
 

@@ -347,3 +347,124 @@ def test_render_plan_text_job_that_hangs_on_the_office_says_so(demo_plan: Plan) 
         f"{subject_of(plan, papers[0])} at once the office takes a late renewal: "
         f"{subject_of(plan, papers[1])}"
     ) in text
+
+
+def _head(plan: Plan) -> list[str]:
+    """Give what stands above the jobs, without warnings and the line of the day."""
+    lines = " ".join(render_plan_text(plan).partition("\nJOBS\n")[0].split("\n")[1:])
+    return [" ".join(lines.partition(" ! ")[0].split())]
+
+
+@pytest.mark.parametrize(
+    ("day", "lawful", "gap", "said"),
+    [
+        (date(2027, 5, 23), None, None, "First spray Mon 24 May 2027, tomorrow."),
+        (date(2027, 5, 24), None, None, "First spray Mon 24 May 2027, today."),
+        (
+            date(2027, 5, 25),
+            None,
+            None,
+            (
+                "Now: pasture-ne, since Mon 24 May 2027. "
+                "Next first spray Mon 14 Jun 2027, in 20 days: pasture-sd."
+            ),
+        ),
+        (
+            date(2027, 5, 25),
+            date(2027, 6, 1),
+            None,
+            (
+                "Now: pasture-ne, since Mon 24 May 2027, but not lawful before Tue 1 Jun 2027. "
+                "Next first spray Mon 14 Jun 2027, in 20 days: pasture-sd."
+            ),
+        ),
+        (
+            date(2027, 5, 25),
+            date(2027, 6, 13),
+            None,
+            (
+                "Now: pasture-ne, since Mon 24 May 2027, but by this plan no day of it is lawful. "
+                "Next first spray Mon 14 Jun 2027, in 20 days: pasture-sd."
+            ),
+        ),
+        (
+            date(2027, 6, 2),
+            None,
+            (date(2027, 6, 1), date(2027, 6, 8)),
+            (
+                "Now: pasture-ne, since Mon 24 May 2027, but not lawful before Tue 8 Jun 2027. "
+                "Next first spray Mon 14 Jun 2027, in 12 days: pasture-sd."
+            ),
+        ),
+        (
+            date(2027, 6, 12),
+            None,
+            None,
+            (
+                "Now: pasture-ne, since Mon 24 May 2027. "
+                "Next first spray Mon 14 Jun 2027, in 2 days: pasture-sd."
+            ),
+        ),
+        (date(2027, 6, 13), None, None, "First spray Mon 14 Jun 2027, tomorrow."),
+        (date(2027, 9, 30), None, None, "Now: cover-crop, since Mon 23 Aug 2027."),
+        (date(2027, 10, 1), None, None, ""),
+    ],
+)
+def test_running_job_stands_before_the_next_first_spray(
+    demo_planned: Planned, day: date, lawful: date | None, gap: tuple[date, date] | None, said: str
+) -> None:
+    """Both ends of a job belong to it; a job that is not lawful is not called running only."""
+    plan = replace(demo_planned.plan, as_of=day)
+    jobs = tuple(
+        replace(
+            one,
+            first_lawful_day=lawful or one.job.first_day,
+            waits_for=("faa.exemption",) if lawful and one.job.id == "pasture-ne" else (),
+            gap=gap if one.job.id == "pasture-ne" else None,
+        )
+        for one in plan.jobs
+    )
+
+    assert _head(replace(plan, jobs=jobs, warnings=())) == [said]
+
+
+def test_two_running_jobs_are_both_named(demo_planned: Planned) -> None:
+    """The one that began first stands first, and one that begins today is the next one."""
+    begun = {"pasture-ne": date(2027, 5, 24), "pasture-sd": date(2027, 5, 20)}
+    jobs = tuple(
+        replace(
+            one,
+            waits_for=(),
+            job=replace(
+                one.job,
+                first_day=begun.get(one.job.id, date(2027, 5, 26)),
+                last_day=date(2027, 9, 30),
+            ),
+        )
+        for one in demo_planned.plan.jobs
+    )
+    plan = replace(demo_planned.plan, as_of=date(2027, 5, 26), jobs=jobs, warnings=())
+
+    assert _head(plan) == [
+        (
+            "Now: pasture-sd, since Thu 20 May 2027; pasture-ne, since Mon 24 May 2027. "
+            "Next first spray Wed 26 May 2027, today: own-quarter."
+        )
+    ]
+
+
+def test_running_job_in_order_is_said_of_the_days_to_come(demo_planned: Planned) -> None:
+    """Nothing can be in force any more on a first day that is past."""
+    (job, *_) = demo_planned.plan.jobs
+    free = replace(job, first_lawful_day=job.job.first_day, waits_for=(), gap=None)
+    papers = tuple(
+        replace(one, overdue_since=None, renewal_missed=None) for one in demo_planned.plan.papers
+    )
+    plan = replace(demo_planned.plan, jobs=(free,), papers=papers)
+    first = "every paper can be in force on its first day"
+    begun = "every paper can be in force from today on"
+
+    for day, said, other in ((24, first, begun), (25, begun, first)):
+        text = squeeze(render_plan_text(replace(plan, as_of=date(2027, 5, day))))
+        assert said in text
+        assert other not in text

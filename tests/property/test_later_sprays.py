@@ -11,7 +11,7 @@ from sqlmodel import Session
 
 from compliance.app.what_if import Tried, try_changes
 from compliance.engine.chance_model import Curve
-from compliance.engine.what_if import Wish
+from compliance.engine.wish import Wish
 from tests.property.test_returns_tried import is_above
 
 DAY, FIRST = date(2027, 1, 11), date(2027, 5, 24)

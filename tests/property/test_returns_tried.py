@@ -19,7 +19,7 @@ from compliance.engine.chances import compute_chances
 from compliance.engine.packets import PaperState
 from compliance.engine.plan_model import Plan
 from compliance.engine.progress import find_returnable
-from compliance.engine.what_if import Wish
+from compliance.engine.wish import Wish
 from compliance.facts.model import Operation
 from tests.property.test_plan_properties import SETTINGS, farms, plan_of, shipped_table
 

@@ -11,12 +11,13 @@ from sqlmodel import Session, text
 
 from compliance.base.problems import StoreError
 from compliance.facts.log import EventKind, LogEntry
-from compliance.facts.model import Holder, HolderKind, Operation
+from compliance.facts.model import Holder, HolderKind, MailService, Operation
 from compliance.facts.overrides import Override
 from compliance.store.ledger import load_ledger, save_ledger
 from compliance.store.records import (
     append_log,
     delete_override,
+    hold_services,
     load_log,
     load_overrides,
     next_log_number,
@@ -59,7 +60,8 @@ RETURNED = replace(
 HEARD = replace(
     MAILED, number=5, kind=EventKind.HEARD, reason="in the pile", expects=date(2027, 2, 12)
 )
-LOG = (MAILED, GRANTED, WITHDRAWN, RETURNED, HEARD)
+EXPRESS = replace(MAILED, number=6, service=MailService.EXPRESS)
+LOG = (MAILED, GRANTED, WITHDRAWN, RETURNED, HEARD, EXPRESS)
 OWN = Override(
     row="nd.licence", field="review_days", value="30", reason="told so", set_on=date(2027, 1, 11)
 )
@@ -93,6 +95,19 @@ def test_log_round_trip_keeps_every_field_and_the_order_of_writing(url: str) -> 
 
     assert read_log(url) == LOG
     assert read_log(url, "other") == ()
+
+
+def test_services_are_held_where_a_mailing_says_none(url: str) -> None:
+    """Of the papers named, of one operation; what went another way keeps it."""
+    other = replace(MAILED, number=7, paper="ne.licence", withdraws=None)
+    with open_session(url) as session:
+        append_log(session, "sandbur", (*LOG, other))
+        append_log(session, "other", (MAILED,))
+        hold_services(session, "sandbur", MailService.PRIORITY, ("faa.registration",))
+
+    held = replace(MAILED, service=MailService.PRIORITY)
+    assert read_log(url) == (held, *LOG[1:], other)
+    assert read_log(url, "other") == (MAILED,)
 
 
 def test_log_sorts_by_number_not_as_text(url: str) -> None:
