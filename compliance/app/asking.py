@@ -11,7 +11,7 @@ from compliance.engine.again import find_again
 from compliance.engine.check_model import Key
 from compliance.engine.question_model import Question, QuestionKind
 from compliance.engine.questions import compute_questions
-from compliance.engine.replies import apply_reply
+from compliance.engine.replies import apply_reply, say_replies
 from compliance.facts.answers import EnvelopeAnswers
 from compliance.facts.reply_words import Meaning, read_meaning
 
@@ -39,6 +39,7 @@ def ask_questions(
     again = find_again(checking.context) - _list_given(checking)
     passed: set[_Key] = set()
     refused: dict[_Key, int] = {}
+    reopened: set[Key] = set()
     about = ""
     first = True
     while True:
@@ -46,7 +47,7 @@ def ask_questions(
         left = [one for one in questions if _key(one) not in passed]
         if not left:
             return checking
-        question = left[0]
+        question = _choose(left, reopened)
         if first:
             many = "1 question" if len(questions) == 1 else f"{len(questions)} questions"
             tell(f"{many}. Type stop to go on another day, ? for help.")
@@ -70,11 +71,26 @@ def ask_questions(
                 tell("  passed over for now; it stays open")
             continue
         again -= {(*question.key[:2], blank) for blank in (question.blank, *question.also)}
-        checking, lines = leave_older_ink(checking, replace(checking, context=changed))
+        told = replace(checking, context=changed)
+        checking, lines = leave_older_ink(checking, told)
+        reopened |= _list_answered(told) - _list_answered(checking)
         for line in lines:
             tell(textwrap.fill(line, WIDTH, initial_indent="  ", subsequent_indent="  "))
         passed -= {_key(one) for one in compute_questions(checking.context)} if lines else set()
         keep(checking)
+
+
+def _choose(left: list[Question], reopened: set[Key]) -> Question:
+    """Give the next question: of one document last the ink that a mended text has opened again.
+
+    The next text that is mended would open it once more.
+    """
+    mine = [one for one in left if one.about == left[0].about]
+    return next((one for one in mine if one.key not in reopened), left[0])
+
+
+def _list_answered(checking: Checking) -> set[Key]:
+    return {(one.document, one.sheet, one.blank) for one in checking.context.answers}
 
 
 def _list_given(checking: Checking) -> frozenset[Key]:
@@ -111,7 +127,8 @@ def _ask_one(
             return _LATER
         if words != "?" and meaning is not Meaning.HELP:
             return words
-        tell(textwrap.indent(textwrap.fill(question.help or "no more help", WIDTH - 2), "  "))
+        known = " ".join(filter(None, (question.help, say_replies(question))))
+        tell(textwrap.indent(textwrap.fill(known, WIDTH - 2), "  "))
 
 
 def _prompt(question: Question) -> str:
@@ -122,6 +139,10 @@ def _prompt(question: Question) -> str:
         QuestionKind.LIST: "separated by ;",
         QuestionKind.TEXT: "what stands there",
     }
+    if question.kind is QuestionKind.YES_NO and question.expected and question.document:
+        kinds[QuestionKind.YES_NO] = "yes, or what stands there instead"
+    if question.blank == "address_on_envelope":
+        kinds[QuestionKind.YES_NO] = "yes, or the address that stands there instead"
     default = f" [{question.default}]" if question.default else ""
     default = " [as before]" if question.before else default
     return f"{kinds[question.kind]}{default}"

@@ -12,12 +12,13 @@ from compliance.engine.record_time import list_write_by
 from compliance.engine.records import RecordRules
 from compliance.facts.model import Operation
 from compliance.facts.record_elements import ELEMENTS
-from compliance.facts.records import Application, Said
+from compliance.facts.records import Application, Said, find_standing
 from compliance.outputs.binder_ground import KeptRecord
 from compliance.outputs.records_words import (
     say_against_label,
     say_days_written,
     say_flights,
+    say_why,
     say_write_by,
 )
 from compliance.rules.model import RulesTable
@@ -68,12 +69,12 @@ def load_kept_records(
 
 def _choose_version(found: tuple[Application, ...], as_of: date) -> _Shown:
     """Choose the version of a record that stood on a day, and say what was done after it."""
-    known = tuple(one for one in found if one.written_on <= as_of)
+    known = find_standing(found, as_of)
     if not known:
         first = found[0]
         word = "written" if first.written_known else "read in"
         return _Shown(versions=found[:1], later=f"{word} later, on {say_date(first.written_on)}")
-    after = [one for one in found if one.written_on > as_of]
+    after = found[len(known) :]
     later = f"corrected later, on {say_date(after[0].written_on)}" if after else ""
     return _Shown(versions=known, later=later)
 
@@ -102,9 +103,10 @@ def _list_lines(
     zone = f" ({record.zone})" if record.zone else ""
     yield "written", say_days_written(shown.versions)
     if record.version > 1:
+        pairs = zip(shown.versions, shown.versions[1:], strict=False)
         why = "; ".join(
-            f"version {one.version}, {say_date(one.written_on)}{f': {one.why}' if one.why else ''}"
-            for one in shown.versions[1:]
+            f"version {one.version}, {say_date(one.written_on)}{say_why(before, one)}"
+            for before, one in pairs
         )
         yield "corrected", f"{why}; the earlier ones are kept"
     for one in list_write_by(rules, shown.versions):

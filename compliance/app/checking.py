@@ -206,7 +206,7 @@ def merge_answers(old: tuple[Answer, ...], new: tuple[Answer, ...]) -> tuple[Ans
         if answer.source is Source.PERSON or not is_read or answer.status is not Status.FILLED:
             kept[key] = put_against(before, answer)
         elif before is not None:
-            kept[key] = replace(before, against_photo=False)
+            kept[key] = replace(before, picture_empty=False)
     return tuple(kept.values())
 
 
@@ -259,7 +259,7 @@ def write_answers(checking: Checking, path: str) -> Path:
     """
     context = checking.context
     # Whoever gives the file again says so anew; what a picture showed is no answer of theirs.
-    answers = tuple(replace(one, against_photo=False) for one in context.answers)
+    answers = tuple(replace(one, picture_empty=False) for one in context.answers)
     said = PacketAnswers(packet=checking.packet, answers=answers, envelope=context.envelope)
     asked = compute_asked(context.paper, context.templates)
     text = render_answers(said, asked, list_open_lines(context))

@@ -34,6 +34,7 @@ def settle_records(
     # On a morning before the first flight none of it is needed, and loading it takes a while.
     from compliance.engine.flight_records import FlightLog, settle_by_records  # noqa: PLC0415
     from compliance.engine.records import RecordRules  # noqa: PLC0415
+    from compliance.facts.records import find_standing  # noqa: PLC0415
     from compliance.store.applications import (  # noqa: PLC0415
         Wanted,
         load_disposed,
@@ -49,7 +50,9 @@ def settle_records(
     log = FlightLog(
         rules=RecordRules(table=table, operation=operation),
         flights=flights,
-        versions=group_versions(one for one in kept if one.written_on <= as_of),
+        versions=tuple(
+            found for one in group_versions(kept) if (found := find_standing(one, as_of))
+        ),
         gone=tuple((flight, one.number) for one in gone for flight in one.flights),
     )
     return settle_by_records(book, log)

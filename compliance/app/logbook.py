@@ -8,6 +8,7 @@ from sqlmodel import Session
 from compliance.app.event_file import import_events
 from compliance.app.mail_services import parse_service
 from compliance.app.operations import load_with_log
+from compliance.app.planned import Planned
 from compliance.app.planning import find_paper, make_plan
 from compliance.app.resources import read_user_text
 from compliance.app.tables import load_table, load_templates
@@ -21,7 +22,7 @@ from compliance.engine.logbook import (
     check_not_future,
     say_not_needed,
 )
-from compliance.engine.packets import Packet, compute_packets, packet_id
+from compliance.engine.packets import Packet, compute_packets, find_last_needed, packet_id
 from compliance.engine.plan_model import Plan
 from compliance.engine.returned import resolve_blanks
 from compliance.engine.withdrawals import check_withdrawal
@@ -68,7 +69,8 @@ def add_entry(session: Session, wanted: str | None, happened: Happened, as_of: d
     """Add an entry and give it with the plan that follows from it.
 
     A mailing is refused while the packet's papers are not ready, unless ``anyway`` says why; the
-    reason stays in the log.
+    reason stays in the log. What no job needs any more is judged by an earlier plan; see
+    `find_judging_plan`.
 
     Raises:
         NotFoundError: No such packet is needed, or there is no such mail service.
@@ -76,7 +78,7 @@ def add_entry(session: Session, wanted: str | None, happened: Happened, as_of: d
             service is named for what is filed.
         DataProblemsError: It cannot have happened so; nothing was kept.
     """
-    before = make_plan(session, wanted, as_of)
+    before = find_judging_plan(session, wanted, happened, as_of)
     operation_id = before.plan.operation.id
     packet = find_paper(before.plan, happened.packet).packet
     anyway = clean_typed(happened.anyway, "reason")
@@ -108,6 +110,33 @@ def add_entry(session: Session, wanted: str | None, happened: Happened, as_of: d
     if happened.kind is EventKind.HEARD:
         after = _compare_ask_days(before.plan, after)
     return Added(entry=entry, plan=after, doubts=doubts)
+
+
+def find_judging_plan(
+    session: Session, wanted: str | None, happened: Happened, as_of: date
+) -> Planned:
+    """Give the plan by which it is judged whether something can have happened to a packet.
+
+    It is that of *as_of*. What no job needs any more by then is judged by the plan of the day it
+    happened, or of the last day on which a job needed it, whichever is earlier: somebody may catch
+    up on the log when the season is over.
+
+    Raises:
+        NotFoundError: No such operation.
+    """
+    planned = make_plan(session, wanted, as_of)
+    name, plan = happened.packet, planned.plan
+    if any(name in (paper.id, paper.packet.paper.id) for paper in plan.papers):
+        return planned
+    days = (
+        find_last_needed(plan.operation, verdict)
+        for verdict in plan.verdicts
+        if name in (verdict.paper.id, packet_id(verdict.paper.id, verdict.holder))
+    )
+    last = max((day for day in days if day is not None), default=None)
+    if last is None or happened.on > as_of:  # a day to come is refused, whatever the plan
+        return planned
+    return make_plan(session, wanted, min(happened.on, last), with_follow_ups=False)
 
 
 def _compare_ask_days(before: Plan, after: Plan) -> Plan:
@@ -259,12 +288,17 @@ def _find_packet(
     entry: LogEntry,
     place: SourceRef,
 ) -> Packet:
-    """Give the packet of an entry as of its day; refuse one about a paper that is not needed."""
+    """Give the packet of an entry as of its day; refuse one about a paper that is not needed.
+
+    What no job needs any more by then is taken as of the last day on which one did.
+    """
+    last = find_last_needed(operation, verdict) if verdict is not None else None
     asked = (verdict,) if verdict is not None else ()
-    packets = compute_packets(operation, table, asked, mine, entry.happened_on)
+    on = min(entry.happened_on, last or entry.happened_on)
+    packets = compute_packets(operation, table, asked, mine, on)
     if not packets:
         name = packet_id(entry.paper, entry.holder)
-        raise DataProblemsError(say_not_needed(name, table, verdict, entry, place))
+        raise DataProblemsError(say_not_needed(name, table, entry, place))
     return packets[0]
 
 

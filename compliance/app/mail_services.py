@@ -4,7 +4,7 @@ from sqlmodel import Session
 
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.engine.packets import Packet
-from compliance.engine.sent_mail import find_mailed_papers
+from compliance.engine.sent_mail import find_mailed_papers, is_mailed, say_filed
 from compliance.facts.model import MailService, Operation
 from compliance.rules.model import RulesTable
 from compliance.store.records import hold_services
@@ -19,14 +19,13 @@ def parse_service(packet: Packet, text: str) -> MailService | None:
     """
     if not text:
         return None
-    if text not in set(MailService):
+    name = text.strip().lower()
+    if name not in set(MailService):
         hint = f"one of: {', '.join(MailService)}"
         raise NotFoundError(f"no mail service is called {text!r}", hint=hint)
-    if not any(row.mail == "out" for row in packet.steps):
-        raise RefusedError(
-            f"{packet.id} is filed, not mailed; no mail service carries it", hint="leave out --by"
-        )
-    return MailService(text)
+    if not is_mailed(packet):
+        raise RefusedError(say_filed(packet), hint="leave out --by")
+    return MailService(name)
 
 
 def hold_mailings(

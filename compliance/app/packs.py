@@ -8,6 +8,12 @@ from pathlib import PurePath
 
 from sqlmodel import Session
 
+from compliance.app.pack_entries import (
+    Orphaned,
+    find_orphaned,
+    list_own_papers,
+    say_orphaned,
+)
 from compliance.app.resources import read_rules_files, read_user_text
 from compliance.app.tables import add_packs, load_shipped_table, load_templates
 from compliance.base.dates import say_date
@@ -32,20 +38,35 @@ _SAME_ID = "give it another id, or write `replaces:` with the id and `because:` 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PackStand:
-    """A pack with its rows and what is wrong with it now, which a newer mailby may bring about."""
+    """A pack with its rows and what is wrong with it now, which a newer mailby may bring about.
+
+    ``before`` is the pack whose place it took when it was added, None when there was none;
+    ``orphaned`` are the log entries of papers that only that one had.
+    """
 
     pack: KeptPack
     rows: tuple[Row, ...]
     problems: tuple[Problem, ...]
     left_out: tuple[LeftOut, ...] = ()
+    before: KeptPack | None = None
+    orphaned: tuple[Orphaned, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dropped:
+    """A pack that is gone; ``replaced`` tells that rows of the table's own count again."""
+
+    name: str
+    replaced: bool
+    orphaned: tuple[Orphaned, ...] = ()
 
 
 def add_pack(
-    session: Session, path: str, name: str, as_of: date, *, without_duties: bool = False
+    session: Session, path: str, name: str | None, as_of: date, *, without_duties: bool = False
 ) -> PackStand:
     """Check a file of rules together with the shipped table and keep it as a pack.
 
-    *name* is empty for the name of the file; a pack of that name is replaced. A paper that takes
+    *name* is None for the name of the file; a pack of that name is replaced. A paper that takes
     the place of another must keep or write each of its duties and documents, but *without_duties*.
 
     Raises:
@@ -54,14 +75,15 @@ def add_pack(
         DataProblemsError: Something is wrong with the file, or does not fit the table or values of
             the user's own; nothing was kept.
     """
-    name = name or PurePath(path).stem.lower()
+    name = PurePath(path).stem.lower() if name is None else name
     if not is_name(name):
         raise RefusedError(
             f"{name!r} is no name for a pack; names are {NAME_FORM}",
             hint="give it another with --as NAME",
         )
     text = read_user_text(path)
-    others = tuple(pack for pack in load_packs(session) if pack.name != name)
+    known = load_packs(session)
+    others = tuple(pack for pack in known if pack.name != name)
     table = add_packs(load_shipped_table(), others)
     rows, merged, left_out, problems = check_pack(table, text, path, name)
     if not problems:
@@ -80,7 +102,18 @@ def add_pack(
         added_on=as_of,
     )
     save_pack(session, pack)
-    return PackStand(pack=pack, rows=rows, problems=(), left_out=left_out)
+    before = next((one for one in known if one.name == name), None)
+    gone = list_own_papers(_read_rows(before)) - {row.id for row in merged.papers}
+    orphaned = find_orphaned(session, gone)
+    return PackStand(
+        pack=pack, rows=rows, problems=(), left_out=left_out, before=before, orphaned=orphaned
+    )
+
+
+def _read_rows(pack: KeptPack | None) -> tuple[Row, ...]:
+    if pack is None:
+        return ()
+    return parse_table({pack.file: pack.content}, read_rules_files(()))[0].rows
 
 
 def _say_left_out(rows: tuple[Row, ...], left_out: tuple[LeftOut, ...]) -> Iterator[Problem]:
@@ -176,12 +209,15 @@ def list_packs(session: Session) -> tuple[PackStand, ...]:
     return tuple(stands)
 
 
-def drop_pack(session: Session, name: str) -> None:
+def drop_pack(session: Session, name: str, *, keep_entries: bool = False) -> Dropped:
     """Forget a pack; the shipped rows it replaced count again.
+
+    Log entries of its papers stay, but only when *keep_entries* says that this is known.
 
     Raises:
         NotFoundError: There is no such pack.
-        RefusedError: A value of the user's own, or another pack, rests on a row of it.
+        RefusedError: A value of the user's own, or another pack, rests on a row of it; or the log
+            has entries of its papers.
     """
     packs = load_packs(session)
     known = [pack.name for pack in packs]
@@ -206,4 +242,16 @@ def drop_pack(session: Session, name: str) -> None:
             f"a value of your own rests on it: {problems[0].sentence}",
             hint="go back to the row's own value first: mailby rules unset ROW FIELD",
         )
+    rows = _read_rows(next(pack for pack in packs if pack.name == name))
+    orphaned = find_orphaned(session, list_own_papers(rows) - {row.id for row in table.papers})
+    if orphaned and not keep_entries:
+        raise RefusedError(
+            f"{say_orphaned(orphaned)}, which only the pack `{name}` knows; without it what was "
+            "logged stays in the log, but no plan and no history has it, and an exported log with "
+            "it is read in only where the pack is",
+            hint=f"mailby rules drop {name} --keep-entries drops it all the same; with its file "
+            "added again what was logged counts again",
+        )
     delete_pack(session, name)
+    replaced = any(row.replaces for row in rows)
+    return Dropped(name=name, replaced=replaced, orphaned=orphaned)

@@ -22,7 +22,7 @@ from compliance.engine.explain import (
     trace_last,
 )
 from compliance.engine.explain_words import Explanation, Reason
-from compliance.engine.packets import PaperState, packet_id
+from compliance.engine.packets import PaperState, find_last_needed, packet_id
 from compliance.engine.plan import compute_plan, move_first_spray
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
 from compliance.engine.remedies import add_helped, add_remedies
@@ -147,7 +147,15 @@ def find_paper(plan: Plan, name: str) -> PaperPlan:
             f"{name} has several holders", hint=f"name one of: {', '.join(several)}"
         )
     ids = [one.id for one in plan.papers]
-    known = any(verdict.paper.id == name for verdict in plan.verdicts)
+    known = [
+        one for one in plan.verdicts if name in (one.paper.id, packet_id(one.paper.id, one.holder))
+    ]
+    over = [day for one in known if (day := find_last_needed(plan.operation, one)) is not None]
+    if over:
+        raise NotFoundError(
+            f"{name} is not needed any more",
+            hint=f"the last job that needs it was over on {say_date(max(over))}",
+        )
     if known:
         raise NotFoundError(
             f"{name} is not needed for the jobs planned", hint=f"mailby why {name} says why"

@@ -8,6 +8,7 @@ from shlex import quote
 from sqlmodel import Session
 
 from compliance.app.operations import choose_operation
+from compliance.app.record_corrections import check_old, find_record
 from compliance.app.record_flights import choose_flight
 from compliance.app.tables import load_table
 from compliance.base.problems import NotFoundError
@@ -60,11 +61,13 @@ def load_record_talk(
     today: date,
     correct: int | None,
     flight: int | None = None,
+    anyway: str = "",
 ) -> RecordTalk:
     """Load what a talk begins with: the answers kept, and the last record of the job or of any.
 
     Raises:
         NotFoundError: No such operation, job, record or flight.
+        RefusedError: The record to correct is of another job or was written on a later day.
     """
     operation = choose_operation(session, wanted)
     chosen = next((one for one in operation.jobs if one.id == job), None)
@@ -75,11 +78,8 @@ def load_record_talk(
     of_job = load_records(session, operation.id, Wanted(job=job))
     others = of_job or load_records(session, operation.id)
     if correct is not None:
-        others = tuple(one for one in others if one.number == correct)
-        if not others:
-            raise NotFoundError(
-                f"job {job} has no record {correct}", hint="mailby records lists them"
-            )
+        others = (find_record(session, operation, correct),)
+        check_old(others[0], job, today, anyway)
     flights = find_flights(load_events(session, operation.id), job)
     named = None if flight is None else choose_flight(flights, flight)
     interview = f"record {operation.id} {job} {correct or ''}".strip()
@@ -94,6 +94,7 @@ def load_record_talk(
         last=max(others, key=lambda one: (one.on, one.number, one.version), default=None),
         today=today,
         correct=correct,
+        anyway=anyway,
         flight=named,
         flights=flights,
     )

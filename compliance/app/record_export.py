@@ -11,7 +11,7 @@ from compliance.app.record_twins import find_twins
 from compliance.app.records import Listed, check_state
 from compliance.app.resources import write_file, write_files
 from compliance.base.problems import NotFoundError, RefusedError
-from compliance.engine.records import RecordPage
+from compliance.engine.record_page import RecordPage
 from compliance.engine.reviews import find_old_reviews
 from compliance.facts.model import Operation
 from compliance.facts.record_book import render_books

@@ -13,6 +13,7 @@ from compliance.app.tables import load_table
 from compliance.base.problems import DataProblemsError, Problem, RefusedError, SourceRef
 from compliance.engine.flight_records import match_flights
 from compliance.engine.record_fill import fill_record
+from compliance.engine.record_limits import is_careful
 from compliance.engine.records import RecordRules, find_lacking, find_late
 from compliance.facts.events import find_flights
 from compliance.facts.record_book import parse_book
@@ -104,13 +105,14 @@ def import_records(
         first=number,
         last=number + len(records) - 1,
         incomplete=tuple(one.number for one in records if find_lacking(one, rules.find(one))),
-        late=tuple(
-            one.number
-            for one in records
-            if one.written_known and find_late(one, rules.find(one), one.written_on)
-        ),
+        late=tuple(one.number for one in records if one.written_known and _is_late(one, rules)),
         undated=tuple(one.number for one in records if not one.written_known),
     )
+
+
+def _is_late(record: Application, rules: RecordRules) -> bool:
+    limits = (one for one in rules.find_limits(record) if not is_careful(one))
+    return bool(find_late(record, limits, record.written_on))
 
 
 def import_book(session: Session, wanted: str | None, path: str, today: date) -> BookImported:

@@ -8,6 +8,16 @@ from sqlmodel import Session
 
 from compliance.app.flight_remarks import find_lapsed, list_product_remarks, say_lapsed
 from compliance.app.operations import choose_operation
+from compliance.app.record_corrections import (
+    Correction,
+    check_day,
+    check_old,
+    find_record,
+    find_why,
+    is_odd,
+    say_bared,
+    say_odd,
+)
 from compliance.app.record_flights import choose_flight, log_flight, tie_record
 from compliance.app.record_twins import find_twin, say_twin
 from compliance.app.tables import load_table
@@ -18,7 +28,8 @@ from compliance.base.reading import suggest
 from compliance.engine.flight_records import find_flights_of, match_flights
 from compliance.engine.record_fill import fill_record
 from compliance.engine.record_keep import Kept
-from compliance.engine.records import RecordPage, RecordRules, look_at
+from compliance.engine.record_page import RecordPage, look_at
+from compliance.engine.records import RecordRules
 from compliance.facts.events import JobEvent, JobEventKind, find_flights
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Operation
@@ -38,7 +49,6 @@ from compliance.store.applications import (
     Wanted,
     append_records,
     dispose_record,
-    find_last_version,
     load_disposed,
     load_records,
     load_versions,
@@ -81,8 +91,7 @@ def keep_record(
     today: date,
     *,
     job: str = "",
-    correct: int | None = None,
-    why: str = "",
+    correction: Correction | None = None,
 ) -> Written:
     """Keep a record, or a new version of one; versions before it stay.
 
@@ -90,41 +99,61 @@ def keep_record(
 
     Raises:
         NotFoundError: No such operation, or no record or flight of that number.
-        RefusedError: A correction without a reason, or a reason without a correction.
+        RefusedError: The correction does not follow what stands, or looks wrong without a reason.
         DataProblemsError: The record cannot be so; nothing was kept.
     """
     operation = choose_operation(session, wanted)
-    reason = check_reason(correct, why)
     flights = find_flights(load_events(session, operation.id))
     record = _read(raw, operation, flights, job, today)
     record, filled = fill_record(record, operation, load_log(session, operation.id))
+    old = None if correction is None else find_record(session, operation, correction.number)
+    record = _number(session, operation, record, old, correction)
     logged = None
     if raw.log_flight and not match_flights(record, flights):
         logged = log_flight(session, operation, record, today)
         flights = (*flights, logged)
-    old = None if correct is None else _find_record(session, operation, correct)
-    record = replace(
-        record,
-        number=next_record_number(session, operation.id) if old is None else old.number,
-        version=1 if old is None else old.version + 1,
-        why=reason,
-        flights=tie_record(record, flights, raw.flight, old),
-    )
+    record = replace(record, flights=tie_record(record, flights, raw.flight, old))
     same_day = Wanted(job=record.job, first=record.on, last=record.on)
     _refuse_same(record, load_records(session, operation.id, same_day), raw)
     append_records(session, operation.id, (record,))
     rules = RecordRules(table=load_table(session), operation=operation, flights=flights)
-    page = look_at(rules, _by_version(load_versions(session, operation.id, (record.number,))))
+    versions = _by_version(load_versions(session, operation.id, (record.number,)))
+    page = look_at(rules, versions)
     return Written(
         page=page,
         filled=filled,
         remarks=(
+            *say_odd(versions),
             *find_remarks(record, operation),
             *_say_papers(record, rules, load_log(session, operation.id)),
         ),
         logged=logged.number if logged is not None else None,
-        still=_say_second_days(session, operation, record, flights),
+        still=(
+            *say_bared(session, operation, rules, versions),
+            *_say_second_days(session, operation, record, flights),
+        ),
     )
+
+
+def _number(
+    session: Session,
+    operation: Operation,
+    record: Application,
+    old: Application | None,
+    correction: Correction | None,
+) -> Application:
+    """Give a record the next number, or make it the version after the one that stands.
+
+    Raises:
+        RefusedError: It cannot follow that one, or looks wrong without a reason.
+    """
+    if old is None or correction is None:
+        return replace(record, number=next_record_number(session, operation.id))
+    first = load_versions(session, operation.id, (old.number,))[0]
+    check_old(old, record.job, record.written_on, correction.anyway)
+    check_day(first, old, record, correction.anyway)
+    why = find_why(correction, is_odd=is_odd(first, old, record))
+    return replace(record, number=old.number, version=old.version + 1, why=why)
 
 
 def _read(
@@ -163,34 +192,6 @@ def _say_second_days(
 
 def _by_version(versions: Iterable[Application]) -> tuple[Application, ...]:
     return tuple(sorted(versions, key=lambda one: one.version))
-
-
-def check_reason(correct: int | None, why: str) -> str:
-    """Give the reason of a correction as it is kept.
-
-    Raises:
-        RefusedError: A correction without a reason, or a reason without a correction.
-    """
-    reason = clean_typed(why, "reason")
-    if correct is not None and not reason:
-        raise RefusedError(
-            "a correction needs its reason",
-            hint='add --because "why", for example --because "wind was read from the wrong line"',
-        )
-    if correct is None and reason:
-        raise RefusedError(
-            "a reason belongs to a correction", hint="add --correct with the record's number"
-        )
-    return reason
-
-
-def _find_record(session: Session, operation: Operation, number: int) -> Application:
-    found = find_last_version(session, operation.id, number)
-    if found is None:
-        raise NotFoundError(
-            f"there is no record {number}", hint="mailby records lists them with their numbers"
-        )
-    return found
 
 
 def _refuse_same(record: Application, others: tuple[Application, ...], raw: RawRecord) -> None:
@@ -302,7 +303,7 @@ def find_one(session: Session, wanted: str | None, number: int) -> Listed:
             f"record {number} of {say_date(gone.on)} was thrown away on "
             f"{say_date(gone.disposed_on)}, when its time was over"
         )
-    _find_record(session, operation, number)
+    find_record(session, operation, number)
     listed = list_records(session, wanted, Wanted())
     chosen = tuple(one for one in listed.records if one.record.number == number)
     return replace(listed, records=chosen)

@@ -5,7 +5,7 @@ from datetime import date
 
 from sqlmodel import Session
 
-from compliance.app.logbook import TYPED, Happened, add_entry
+from compliance.app.logbook import TYPED, Happened, add_entry, find_judging_plan
 from compliance.app.planning import find_paper, make_plan
 from compliance.app.tables import load_templates
 from compliance.app.trips import add_trip_days
@@ -54,7 +54,8 @@ def log_return(
         DataProblemsError: A word names no blank or step, or the return cannot have happened so.
     """
     before = add_trip_days(make_plan(session, wanted, as_of)).plan
-    packet = find_paper(before, happened.packet).packet
+    judging = find_judging_plan(session, wanted, happened, as_of).plan
+    packet = find_paper(judging, happened.packet).packet
     templates = load_templates()
     blanks, faults = resolve_blanks(packet, templates, happened.blanks, TYPED)
     kept, more = resolve_steps(packet, happened.still_good, TYPED)

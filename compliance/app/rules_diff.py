@@ -15,7 +15,8 @@ from compliance.app.tables import load_templates
 from compliance.base.problems import DataProblemsError, NotFoundError, Problem
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import Plan
-from compliance.engine.records import RecordPage, RecordRules, look_at
+from compliance.engine.record_page import RecordPage, look_at
+from compliance.engine.records import RecordRules
 from compliance.engine.rules_diff import (
     DateChange,
     RowChange,

@@ -41,7 +41,7 @@ def settle_with_earlier(
             continue
         first = names.get(earlier.seen_in, "an earlier picture")
         if earlier.source is Source.PHOTO and shown.is_empty:
-            taken.append(replace(answer, status=Status.UNCLEAR))
+            taken.append(replace(answer, status=Status.UNCLEAR, picture_empty=True))
             why = f"there is ink here in {first} and none in {shown.picture}"
             beside.append(_ask(answer, why))
         elif not shown.is_empty and not answer.says and _is_other_box(earlier, shown):

@@ -42,7 +42,8 @@ Anyway = Annotated[
     typer.Option(
         "--anyway",
         metavar="WHY",
-        help="Keep it though the label does not allow it by air, or was not read; why.",
+        help="Why it is kept though the label does not allow it by air or was not read, or a "
+        "correction moves it to another job or to a day after it was first written.",
     ),
 ]
 Due = Annotated[
@@ -81,24 +82,25 @@ def record(
     """
     from dataclasses import replace
 
-    from compliance.app.records import add_reason, check_reason, keep_record
+    from compliance.app.record_corrections import read_correction
+    from compliance.app.records import add_reason, keep_record
     from compliance.app.typed import clean_typed
     from compliance.outputs.records_text import render_written
 
-    check_reason(correct, because)
+    correction = read_correction(correct, because, anyway)
     if flight is not None and log_flight:
         raise RefusedError(
             f"flight {flight} is logged already", hint="give --flight or --log-flight, not both"
         )
     today = as_of(on)
-    about = (correct, flight)
     why = clean_typed(anyway, "reason")
-    raw = _read_record(file) if file else _ask_record(job, today, about, operation, db, why)
+    about = (correct, flight, why)
+    raw = _read_record(file) if file else _ask_record(job, today, about, operation, db)
     if raw is None:
         return
     raw = replace(add_reason(raw, why), flight=flight, log_flight=log_flight or raw.log_flight)
     with session_of(db) as session:
-        written = keep_record(session, operation, raw, today, job=job, correct=correct, why=because)
+        written = keep_record(session, operation, raw, today, job=job, correction=correction)
     if not file:
         _forget(job, today, about, operation, db)
     said = written.remarks, written.logged, written.still
@@ -119,14 +121,11 @@ def _read_record(file: str) -> "RawRecord":
 def _ask_record(
     job: str,
     today: date,
-    about: tuple[int | None, int | None],
+    about: tuple[int | None, int | None, str],
     operation: str | None,
     db: str | None,
-    anyway: str,
 ) -> "RawRecord | None":
-    """Ask for a record; *about* is the record to correct and the flight it is of."""
-    from dataclasses import replace
-
+    """Ask for a record; *about* is what it corrects, its flight, and why it is kept anyway."""
     from compliance.app.interview import StoppedError
     from compliance.app.record_begin import keep_record_state, load_record_talk
     from compliance.app.record_talk import hold_record_talk
@@ -134,7 +133,6 @@ def _ask_record(
     take_any_bytes()
     with session_of(db) as session:
         begin = load_record_talk(session, operation, job, today, *about)
-    begin = replace(begin, anyway=anyway)
 
     def keep(state: Mapping[str, str]) -> None:
         with session_of(db) as session:
@@ -153,7 +151,7 @@ def _ask_record(
 def _forget(
     job: str,
     today: date,
-    about: tuple[int | None, int | None],
+    about: tuple[int | None, int | None, str],
     operation: str | None,
     db: str | None,
 ) -> None:

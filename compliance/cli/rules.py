@@ -64,8 +64,9 @@ def check(on: On = None) -> None:
 def add(
     file: Annotated[str, typer.Argument(metavar="FILE", help="YAML file of rules.")],
     name: Annotated[
-        str, typer.Option("--as", metavar="NAME", help="Name of the pack, if not the file's.")
-    ] = "",
+        str | None,
+        typer.Option("--as", metavar="NAME", help="Name of the pack, if not the file's."),
+    ] = None,
     without_duties: Annotated[
         bool,
         typer.Option(
@@ -77,12 +78,18 @@ def add(
     db: Db = None,
 ) -> None:
     """Add rules of your own, or of your adviser, from a file written as the table's own are."""
+    from compliance.app.pack_entries import say_orphaned
     from compliance.app.packs import add_pack
     from compliance.outputs.packs_text import render_added
 
     with session_of(db) as session:
         added = add_pack(session, file, name, as_of(on), without_duties=without_duties)
-    say(render_added(added.pack, added.rows, added.left_out))
+    orphaned = say_orphaned(added.orphaned)
+    say(
+        render_added(
+            added.pack, added.rows, added.left_out, before=added.before, orphaned=orphaned
+        )
+    )
 
 
 @app.command("packs")
@@ -99,14 +106,23 @@ def packs(db: Db = None) -> None:
 @app.command("drop")
 def drop(
     name: Annotated[str, typer.Argument(metavar="NAME", help="Name of the pack.")],
+    keep_entries: Annotated[
+        bool,
+        typer.Option(
+            "--keep-entries",
+            help="Take it out though the log has entries of its papers; they stay in the log.",
+        ),
+    ] = False,
     db: Db = None,
 ) -> None:
     """Take a pack of your own out; the rows it replaced count again."""
+    from compliance.app.pack_entries import say_orphaned
     from compliance.app.packs import drop_pack
+    from compliance.outputs.packs_text import render_dropped
 
     with session_of(db) as session:
-        drop_pack(session, name)
-    say(f"the pack {name} is gone; what it replaced is the table's own again")
+        gone = drop_pack(session, name, keep_entries=keep_entries)
+    say(render_dropped(gone.name, say_orphaned(gone.orphaned), replaced=gone.replaced))
 
 
 @app.command("diff")

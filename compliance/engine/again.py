@@ -11,18 +11,27 @@ from compliance.engine.check_sheets import REGISTRY_HALF, Case, Sheet, is_bill_o
 from compliance.engine.crosschecks_amounts import AMOUNT_IN_WORDS
 from compliance.engine.crosschecks_blanks import is_certificate
 from compliance.engine.crosschecks_envelope import find_check
+from compliance.engine.crosschecks_evidence import COMPANY
 from compliance.engine.crosschecks_facts import SAME, find_equals
-from compliance.engine.crosschecks_signer import AGENT, AUTHORITY, AUTHORITY_SHOWN
+from compliance.engine.crosschecks_notary import NAMED_SIGNER, VENUE
+from compliance.engine.crosschecks_signer import AGENT, AUTHORITY, AUTHORITY_SHOWN, ONE_PERSON
 from compliance.engine.question_model import Question
 from compliance.engine.questions_blanks import DATES
 from compliance.facts.answers import COPY, ENCLOSED, Answer, EnvelopeAnswers, Source, Status
-from compliance.forms.model import Blank, FormTemplate
+from compliance.forms.model import Blank, BlankKind, FormTemplate
 
 _AMOUNTS = frozenset({"amount", AMOUNT_IN_WORDS})
 _TRADERS = frozenset({"seller-name", "buyer-name"})
 _ON_CHECK = {"fee_amount_usd": "amount", "fee_payee": "payee"}
 """Answers about the envelope that a bank's check may give in their place."""
+_PERSONS = frozenset({NAMED_SIGNER.id, ONE_PERSON.id, COMPANY.id})
+"""Checks that hold one person's name on several papers against each other."""
+_ASKED_ANYWAY = "earlier_reasons_mended"
 _SHOWED = {Source.PHOTO: "A picture showed", Source.PDF: "The PDF shows"}
+_UNCLEAR = {
+    Source.PHOTO: "A picture could not tell.",
+    Source.PDF: "The PDF could not tell.",
+}
 _WORDS = {Status.EMPTY: "not there", Status.STRUCK: "struck", Status.UNCLEAR: "not clear"}
 
 
@@ -68,6 +77,12 @@ def _list_keys(case: Case, finding: CheckFinding) -> Iterator[Key]:
 
 def _list_elsewhere(case: Case, finding: CheckFinding) -> Iterator[Key]:
     """Give what would mend a finding in another place than where it was found."""
+    if finding.check == VENUE.id:
+        yield ("", 1, "notary_state")
+    if finding.check in _PERSONS:
+        for sheet in case.sheets:
+            for blank in sheet.of_kind(BlankKind.PRINTED_NAME):
+                yield (sheet.document, sheet.number, blank.id)
     if finding.check == AGENT.id:
         yield ("", 1, "power_enclosed")
     if finding.check == AUTHORITY_SHOWN.id:
@@ -112,7 +127,7 @@ def _list_beside(
 def _may_mend(case: Case, key: Key, *, is_open: bool) -> bool:
     """Tell whether a word may mend it; what is open and not answered in full is asked anyway."""
     if not key[0]:
-        names = EnvelopeAnswers.__slots__
+        names = {*EnvelopeAnswers.__slots__} - {_ASKED_ANYWAY}
         return key[2] in names and getattr(case.context.envelope, key[2]) not in (None, "", ())
     answer = find_answer(case, key)
     if answer is None or (is_open and not answer.says and answer.on is None):
@@ -130,8 +145,10 @@ def find_answer(case: Case, key: Key) -> Answer | None:
 
 
 def remind(case: Case, question: Question) -> Question:
-    """Say in a question that is asked again what was answered."""
-    if question.key not in case.context.again:
+    """Say in a question that is asked again, or was answered by half, what was answered."""
+    answer = find_answer(case, question.key) if question.document else None
+    is_half = answer is not None and answer.status is Status.UNCLEAR
+    if not is_half and question.key not in case.context.again:
         return question
     return replace(question, before=_say_before(case, question.key))
 
@@ -142,16 +159,40 @@ def _say_before(case: Case, key: Key) -> str:
     answer = find_answer(case, key)
     if answer is None:
         return ""
-    if key[2] == ENCLOSED:
-        word = "a copy" if answer.says == COPY else "no"
-        return f"Last time you said: {'left out' if answer.status is Status.STRUCK else word}."
-    said = _WORDS.get(answer.status, "")
-    if not said:
-        said = say_date(answer.on) if answer.on else f"`{answer.says}`" if answer.says else "there"
-    first = _SHOWED.get(answer.source, "Last time you said:")
-    if answer.source in _SHOWED and answer.status is Status.EMPTY:
-        said = "nothing there"
-    return f"{first} {said}."
+    if answer.source is Source.PERSON:
+        word = _say_enclosed(answer) if key[2] == ENCLOSED else _say_word(answer)
+        return f"Last time you said: {word}."
+    return _say_file(answer)
+
+
+def _say_enclosed(answer: Answer) -> str:
+    if answer.status is Status.STRUCK:
+        return "left out"
+    if answer.status is Status.UNCLEAR:
+        return _WORDS[answer.status]
+    return "a copy" if answer.says == COPY else "no"
+
+
+def _say_word(answer: Answer) -> str:
+    if answer.status is not Status.FILLED:
+        return _WORDS[answer.status]
+    if answer.on is not None:
+        return say_date(answer.on)
+    return f"`{answer.says}`" if answer.says else "there"
+
+
+def _say_file(answer: Answer) -> str:
+    """Say what a file or a picture showed."""
+    if answer.picture_empty:
+        return "The last picture showed nothing there, an earlier one did."
+    if answer.status is Status.UNCLEAR:
+        return _UNCLEAR[answer.source]
+    word = _say_word(answer)
+    if answer.status is Status.EMPTY:
+        word = "nothing there"
+    elif word == "there":
+        word = "that something stands there"
+    return f"{_SHOWED[answer.source]} {word}."
 
 
 def _say_value(value: object) -> str:

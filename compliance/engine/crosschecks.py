@@ -14,6 +14,7 @@ from compliance.engine import crosschecks_facts as facts
 from compliance.engine import crosschecks_insurance as insurance
 from compliance.engine import crosschecks_notary as notary
 from compliance.engine import crosschecks_notary_person as notary_person
+from compliance.engine import crosschecks_person as person
 from compliance.engine import crosschecks_said as said
 from compliance.engine import crosschecks_signer as signer
 from compliance.engine.check_sheets import Crosscheck
@@ -29,6 +30,7 @@ _IN_ORDER = (
     blanks.BLANKS,
     said.TALK,
     facts.NAMES_SAME,
+    person.PERSONS,
     choice.ONE_BOX,
     signer.CAPACITY,
     signer.CO_OWNERS_SIGNED,
@@ -46,6 +48,7 @@ _IN_ORDER = (
     envelope.PAYEE,
     facts.STREETS,
     notary.ACT_DATES,
+    age.LOGGED_ACT,
     notary.COMMISSION,
     notary.NAMED_SIGNER,
     notary.ACT,

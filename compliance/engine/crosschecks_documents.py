@@ -139,7 +139,7 @@ def check_original(case: Case) -> Iterator[CheckFinding]:
 
 def check_corrections(case: Case) -> Iterator[CheckFinding]:
     """Ask for correction fluid, crossings-out and words written over."""
-    asked = [sheet for sheet in case.sheets if _dislikes_corrections(sheet)]
+    asked = [sheet for sheet in case.sheets if dislikes_corrections(sheet)]
     if not asked or is_online(case.context):
         return
     names = ", ".join(dict.fromkeys(sheet.row.title for sheet in asked))
@@ -155,7 +155,8 @@ def check_corrections(case: Case) -> Iterator[CheckFinding]:
         yield find_envelope(Severity.STOP, "no_corrections", sentence, todo, where)
 
 
-def _dislikes_corrections(sheet: Sheet) -> bool:
+def dislikes_corrections(sheet: Sheet) -> bool:
+    """Tell whether an office or a notary refuses a change on it: then a fresh one is needed."""
     return sheet.template.id.startswith("faa-8050-") or sheet.row.notary is not NotaryAct.NONE
 
 
@@ -164,7 +165,7 @@ def check_pictures(case: Case) -> Iterator[CheckFinding]:
     for sheet in case.sheets:
         for blank in sheet.template.blanks:
             answer = sheet.answers.get(blank.id)
-            if answer is not None and answer.against_photo:
+            if answer and answer.picture_empty and answer.status is Status.FILLED:
                 sentence = f"`{blank.label}` is filled, you say; the picture showed nothing there."
                 todo = "Look at the paper once more, or take a new picture of it."
                 yield sheet.note(blank, sentence, todo)

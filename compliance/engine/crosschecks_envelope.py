@@ -7,12 +7,15 @@ from compliance.engine.check_facts import find_fee, is_online
 from compliance.engine.check_model import CheckFinding, Place, Severity
 from compliance.engine.check_sheets import Case, Crosscheck, Sheet, find_envelope
 from compliance.engine.check_words import parse_amount, split_words, squash
+from compliance.facts.answers import ENCLOSED
 from compliance.facts.basis import Confidence
 from compliance.facts.model import Address, MailService
 from compliance.forms.model import BlankKind
 from compliance.rules.model import Fee, OfficeRow
 
 _FEE_FIELDS = {"fee.amount_usd"}
+_CHECKS = frozenset({"check", "checks", "cheque", "cheques", "order", "orders", "draft", "warrant"})
+"""Words of a check, a money order or what else is drawn on a bank; common practice, no source."""
 _OWN_WORDS = ("as printed", "as the form")
 
 
@@ -109,6 +112,22 @@ def check_payee(case: Case) -> Iterator[CheckFinding]:
     elif not fits_method(fee, method):
         sentence = f"The fee is paid by {method}, the office takes {fee.method}."
         yield _about_fee(Severity.STOP, "fee_method", sentence, f"Pay by {fee.method}.")
+    elif _has_check(case) and not is_by_check(fee, method):
+        sentence = f"A check is enclosed, you say it is paid in `{method}`."
+        todo = "Which is right? Say check or money order if that is what lies in the envelope."
+        yield _about_fee(Severity.STOP, "fee_method", sentence, todo)
+
+
+def _has_check(case: Case) -> bool:
+    """Tell whether somebody said that the sheet that pays is in the envelope."""
+    sheet = find_check(case)
+    return sheet is not None and sheet.in_play and sheet.is_filled(ENCLOSED)
+
+
+def is_by_check(fee: Fee, method: str) -> bool:
+    """Tell whether a kind of payment is a check or money order, or the row's very words."""
+    words = split_words(method)
+    return words == split_words(fee.method) or not _CHECKS.isdisjoint(words)
 
 
 def fits_method(fee: Fee, method: str) -> bool:

@@ -14,6 +14,8 @@ from compliance.engine.check_sheets import (
     is_bill_of_sale,
 )
 from compliance.engine.check_words import say_difference, split_words, squash
+from compliance.engine.crosschecks_person import list_persons
+from compliance.engine.near_names import Likeness, find_person, find_slips
 from compliance.facts.answers import Status
 from compliance.facts.basis import Confidence
 from compliance.facts.model import ManagedBy
@@ -146,9 +148,17 @@ COMPANY_STATEMENT = "llc-statement"
 
 
 def find_signer(case: Case) -> str:
-    """Give the printed name of whoever signed the application, or an empty text."""
+    """Give who signed the application, or an empty text.
+
+    Of a misspelt name it is who is meant; so it is of one written another way than in the facts
+    when another paper has it as they do, for then the application is the wrong one.
+    """
     names = (one.says("printed-name") for one in case.sheets if one.document == "application")
     name = next(names, "")
+    meant, likeness = find_person(name, list_persons(case.context.operation))
+    others = (one.says("printed-name") for one in case.sheets if not is_bill_of_sale(one.template))
+    if likeness is Likeness.SLIP or (likeness is Likeness.WAY and meant in others):
+        return meant
     is_name = name in list_people(case.context.operation) or read_meaning(name) is Meaning.TEXT
     return name if is_name else ""
 
@@ -181,7 +191,7 @@ def _check_listed(sheet: Sheet, managed: ManagedBy, signer: str) -> Iterator[Che
     if not blank.must and sheet.status(blank.id) in {Status.EMPTY, Status.STRUCK}:
         sentence = f"`{blank.label}` is missing, and the company is managed by {managed}."
         yield sheet.stop(blank, sentence, "List them.")
-    elif says and squash(signer) not in squash(says):
+    elif says and squash(signer) not in squash(says) and not any(find_slips(says, (signer,))):
         sentence = f"`{blank.label}` does not name {signer}, who signed the application."
         yield sheet.stop(blank, sentence, "List everybody, or have one of those listed sign.")
     elif not says and sheet.status(blank.id) in {None, Status.FILLED} and _is_open(sheet, blank):

@@ -7,6 +7,7 @@ from compliance.engine.check_model import CheckFinding
 from compliance.engine.check_sheets import REGISTRY_HALF, Case, Crosscheck, Sheet
 from compliance.engine.check_words import is_placeholder, say_difference, split_words
 from compliance.engine.crosschecks_blanks import find_missing, is_printed_name
+from compliance.engine.crosschecks_person import find_meant
 from compliance.engine.declaration import ASK_FIRST, CITATION
 from compliance.facts.answers import Status
 from compliance.facts.basis import Confidence
@@ -179,8 +180,11 @@ def check_named_signer(case: Case) -> Iterator[CheckFinding]:
         if blank is None or not sheet.is_filled(blank.id):
             continue
         named = sheet.says(blank.id)
+        if find_meant(case, named):
+            continue
         for printed in filter(is_printed_name, sheet.of_kind(BlankKind.PRINTED_NAME)):
-            name = sheet.says(printed.id)
+            # A misspelt name is refused where it stands, and is no measure for the certificate.
+            name = find_meant(case, sheet.says(printed.id)) or sheet.says(printed.id)
             if printed.id not in {"printed-name", "owner-printed-name"} or not name:
                 continue
             if not named:

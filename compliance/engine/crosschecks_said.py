@@ -10,6 +10,7 @@ from compliance.engine.crosschecks_blanks import is_certificate
 from compliance.facts.answers import Source
 from compliance.facts.basis import Confidence
 from compliance.facts.reply_instructions import may_instruct
+from compliance.facts.reply_left import is_slip
 from compliance.facts.reply_words import Meaning, is_line, is_waiting, read_meaning
 from compliance.forms.model import Blank, BlankKind, FilledBy
 
@@ -38,7 +39,7 @@ def is_talk(blank: Blank, says: str) -> bool:
     if blank.kind in _LETTERS and not any(letter.isalpha() for letter in says):
         return True
     if blank.kind in _NAMES:
-        return read_meaning(says) in _NO_NAME
+        return read_meaning(says) in _NO_NAME or is_slip(says)
     is_zero = not says.strip("0. ")
     return blank.kind is BlankKind.TEXT and (is_zero or read_meaning(says) in _NO_TEXT)
 

@@ -7,7 +7,9 @@ from compliance.engine.check_model import CheckFinding, Severity
 from compliance.engine.check_sheets import Case, Crosscheck, Sheet, find_envelope
 from compliance.engine.check_words import is_company_name, is_near_name, split_words
 from compliance.engine.crosschecks_documents import is_left_out
+from compliance.engine.crosschecks_person import find_meant, list_persons
 from compliance.engine.crosschecks_said import is_known_text, is_talk
+from compliance.engine.near_names import Likeness, find_person
 from compliance.facts.answers import Status
 from compliance.facts.basis import Confidence
 from compliance.facts.model import EntityType, ManagedBy, Operation
@@ -152,21 +154,35 @@ def check_seller_title(case: Case) -> Iterator[CheckFinding]:
 
 def check_one_person(case: Case) -> Iterator[CheckFinding]:
     """Find one person under two spellings, or two where one and the same must sign."""
-    first: tuple[Sheet, str] | None = None
+    names = tuple(_list_signers(case))
+    if not names:
+        return
+    other, _, said = names[0]
+    meant, likeness = find_person(said, list_persons(case.context.operation))
+    if likeness is Likeness.WAY:
+        # The paper that writes the name as the facts do is the right one.
+        right = ((sheet, name) for sheet, _, name in names if name == meant)
+        other, said = next(right, (other, said))
+    for sheet, blank, name in names:
+        same_asked = sheet.row.signer.startswith("the same person")
+        if name != said and (is_near_name(name, said) or same_asked):
+            sentence = f"`{blank.label}` says `{name}`, but `{said}` on {other.title}."
+            yield sheet.stop(blank, sentence, "Use one name, letter for letter, on all papers.")
+
+
+def _list_signers(case: Case) -> Iterator[tuple[Sheet, Blank, str]]:
+    """Give every printed name of the owner's signers but talk and misspelt ones, asked elsewhere.
+
+    A misspelt name is no measure for the others: it is refused where it stands.
+    """
     for sheet in case.sheets:
         for blank in sheet.of_kind(BlankKind.PRINTED_NAME):
             name = sheet.says(blank.id)
-            if blank.filled_by is not FilledBy.OWNER or "printed-name" not in blank.id:
+            if blank.filled_by is not FilledBy.OWNER or "printed-name" not in blank.id or not name:
                 continue
-            if not name or (is_talk(blank, name) and not is_known_text(case, blank, name)):
-                continue  # asked by another cross-check
-            if first is None:
-                first = sheet, name
-            other, said = first
-            same_asked = sheet.row.signer.startswith("the same person")
-            if name != said and (is_near_name(name, said) or same_asked):
-                sentence = f"`{blank.label}` says `{name}`, but `{said}` on {other.title}."
-                yield sheet.stop(blank, sentence, "Use one name, letter for letter, on all papers.")
+            is_no_name = is_talk(blank, name) and not is_known_text(case, blank, name)
+            if not is_no_name and not find_meant(case, name):
+                yield sheet, blank, name
 
 
 CAPACITY = Crosscheck(

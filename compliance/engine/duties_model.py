@@ -44,7 +44,8 @@ class DueDuty:
     ``start_from`` is the first moment at which a flight may start when what is late is told now;
     None when it is not late or the moment of now is not known. ``record`` is the number of the
     record of the flight the duty is about, and ``lacks`` the elements that the rule asks for and
-    the record does not hold; with any the duty is not done. ``beside`` names the less strict terms
+    the record does not hold; with any the duty is not done. ``early_on`` is the day that record was
+    first written when that is before its work as corrected. ``beside`` names the less strict terms
     in force at once: documents, or the rule's own; ``not_before`` the one of them by which the
     window opens, and ``apart`` those whose own window no moment of this one suits. ``needed`` is
     False for the duty of a paper that is held while no job needs it.
@@ -69,6 +70,7 @@ class DueDuty:
     term: OwnTerm | None = None
     record: int | None = None
     lacks: tuple[str, ...] = ()
+    early_on: date | None = None
     beside: tuple[str, ...] = ()
     not_before: str = ""
     apart: tuple[str, ...] = ()

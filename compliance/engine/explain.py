@@ -13,11 +13,12 @@ from compliance.engine.explain_words import (
     CALENDAR_WORDS,
     Explanation,
     Reason,
-    say_lead,
     say_source,
+    say_step_lead,
     source_of,
 )
 from compliance.engine.network import IN_HAND
+from compliance.engine.packets import find_last_needed
 from compliance.engine.plan_model import PaperPlan, Plan, StepEdition, StepPlan
 from compliance.facts.log import EventKind
 from compliance.rules.model import CalendarName, StepKind
@@ -28,6 +29,10 @@ def explain_verdict(plan: Plan, verdict: Verdict) -> Explanation:
     paper = verdict.paper
     who = plan.operation.say_holder(verdict.holder)
     verb = "is needed" if verdict.applies else "is not needed"
+    over = find_last_needed(plan.operation, verdict)
+    end = ""
+    if over is not None and over < plan.as_of:
+        verb, end = "was needed", f" through {say_date(over)}; no job needs it any more"
     packet = next((one.packet for one in plan.papers if one.packet.verdict == verdict), None)
     several = packet is not None and packet.has_several(paper)
     source = Reason(text=paper.why, source=say_source(paper, several=several))
@@ -43,7 +48,8 @@ def explain_verdict(plan: Plan, verdict: Verdict) -> Explanation:
             for job in jobs
         )
         sections.append(("For these jobs", lines))
-    return Explanation(answer=f"{paper.title} {verb} for {who}.", sections=tuple(sections))
+    answer = f"{paper.title} {verb} for {who}{end}."
+    return Explanation(answer=answer, sections=tuple(sections))
 
 
 def explain_paper(plan: Plan, paper: PaperPlan) -> Explanation:
@@ -222,7 +228,7 @@ def _last_line(plan: Plan, step: StepPlan) -> Reason:
     return Reason(
         text=(
             f"{title}: from {say_date(step.last_start)} at the latest, because it takes "
-            f"{say_lead(used.days, used.calendar)}{floor} and must be over by "
+            f"{say_step_lead(plan, step, used.days, used.calendar)}{floor} and must be over by "
             f"{say_date(step.last)}{say_closed(plan.operation, used.calendar, passed)}{edge}"
         ),
         source=source,
@@ -245,7 +251,7 @@ def _on_its_way_line(plan: Plan, step: StepPlan, last: date) -> Reason:
     return Reason(
         text=(
             f"{step.row.title}: must be over by {say_date(last)}; it takes "
-            f"{say_lead(step.days, step.calendar)}"
+            f"{say_step_lead(plan, step, step.days, step.calendar)}"
         ),
         source=source_of(plan, step, step.row),
         step_id=step.id,

@@ -5,7 +5,7 @@ from datetime import date
 
 from compliance.base.dates import say_date
 from compliance.engine.awaited import list_holding
-from compliance.engine.explain_words import Reason, say_lead, source_of
+from compliance.engine.explain_words import Reason, say_step_lead, source_of
 from compliance.engine.network import IN_HAND
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
 from compliance.facts.log import EventKind
@@ -86,7 +86,7 @@ def _earliest_line(plan: Plan, step: StepPlan) -> Reason:
         text = f"after `{step.row.title}` on {say_date(step.earliest)}{tail}"
     else:
         text = (
-            f"after `{step.row.title}`, {say_lead(step.days, step.calendar)}, "
+            f"after `{step.row.title}`, {say_step_lead(plan, step, step.days, step.calendar)}, "
             f"over on {say_date(step.earliest)}"
         )
     return Reason(text=text, source=source, step_id=step.id, day=step.earliest)
@@ -132,10 +132,8 @@ def _usual_line(plan: Plan, step: StepPlan, over: date) -> Reason:
         verb = "done on" if step.done_on is not None else "taken as done on"
         text = f"{step.row.title}: {verb} {say_date(step.done_on or over)}"
     else:
-        text = (
-            f"{step.row.title}: {say_lead(step.days, step.calendar)}, over on {say_date(over)} at "
-            f"usual pace"
-        )
+        lead = say_step_lead(plan, step, step.days, step.calendar)
+        text = f"{step.row.title}: {lead}, over on {say_date(over)} at usual pace"
     source = source_of(plan, step, step.row)
     return Reason(text=text, source=source, step_id=step.id, day=step.done_on or over)
 

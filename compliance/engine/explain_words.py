@@ -6,6 +6,7 @@ from datetime import date
 from compliance.base.dates import say_date
 from compliance.engine.plan_model import Plan, StepPlan
 from compliance.facts.basis import NONE_READ, WORDS_OF_CONFIDENCE
+from compliance.facts.model import MailService
 from compliance.rules.model import CalendarName, Row
 
 CALENDAR_WORDS = {
@@ -64,6 +65,21 @@ def say_lead(days: int, calendar: CalendarName) -> str:
     """Write a number of counted days with the name of what is counted."""
     name = CALENDAR_WORDS[calendar]
     return f"1 {name}" if days == 1 else f"{days} {name.replace('day', 'days', 1)}"
+
+
+def say_step_lead(plan: Plan, step: StepPlan, days: int, calendar: CalendarName) -> str:
+    """Write the counted days of a step of a plan, and by which mail service it goes if it does.
+
+    A round that was sent off goes as it was sent; what an office sends goes by first-class mail.
+    """
+    lead, paper = say_lead(days, calendar), plan.find_paper(step.id.partition("/")[0])
+    if not step.row.mail or paper is None:
+        return lead
+    service = MailService.FIRST_CLASS
+    if step.row.mail == "out":
+        sent = paper.packet.progress.services
+        service = sent.get(step.turn, plan.operation.mail_service)
+    return f"{lead} by {service}"
 
 
 def source_of(plan: Plan, step: StepPlan, row: Row) -> str:

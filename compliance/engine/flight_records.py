@@ -25,15 +25,33 @@ _FLIGHT = "flight-"
 class FlightRecord:
     """The record of a flight: its number, the day it was first written, what it lacks by rule.
 
-    ``history`` has the day of each version and what that one lacked, oldest first. A record thrown
-    away when its time was over lacks nothing and has no day; one read from a table that does not
-    say has none either.
+    ``history`` has the day of each version and what that one lacked, oldest first; ``worked_on`` is
+    the day of the work as it stands. A record thrown away when its time was over lacks nothing and
+    has no day; one read from a table that does not say has none either.
     """
 
     number: int
     written_on: date | None
+    worked_on: date | None = None
     lacking: tuple[Lacking, ...] = ()
     history: tuple[tuple[date | None, tuple[Lacking, ...]], ...] = ()
+
+    @property
+    def early_on(self) -> date | None:
+        """Give the day it was first written when that is before its work as it stands."""
+        return self.written_on if self._is_before_work(self.written_on) else None
+
+    def find_day(self, duty: DueDuty) -> date | None:
+        """Give the day of the first version that lacked nothing of a duty; None when not known.
+
+        What was written before the work as it stands was not yet a record of that work.
+        """
+        found = [one for one in self.history if not self._is_before_work(one[0])]
+        whole = (day for day, lacking in found if not _pick_lacks(duty, lacking))
+        return next(whole, self.worked_on if self.early_on is not None else self.written_on)
+
+    def _is_before_work(self, day: date | None) -> bool:
+        return day is not None and self.worked_on is not None and day < self.worked_on
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,6 +125,7 @@ def find_records_of_flights(log: FlightLog) -> dict[int, FlightRecord]:
         one = FlightRecord(
             number=record.number,
             written_on=history[0][0],
+            worked_on=record.on,
             lacking=history[-1][1],
             history=history,
         )
@@ -136,13 +155,12 @@ def _settle(duty: DueDuty, records: Mapping[int, FlightRecord]) -> DueDuty:
     if found is None or duty.row.kind is not DutyKind.WRITE_RECORD:
         return duty
     lacks = _pick_lacks(duty, found.lacking)
-    told = replace(duty, record=found.number, lacks=lacks)
+    told = replace(duty, record=found.number, lacks=lacks, early_on=found.early_on)
     if lacks or duty.state is DutyState.DONE:
         return told
     # A record that lacked something left the duty open until a correction made it whole.
-    whole = (day for day, lacking in found.history if not _pick_lacks(duty, lacking))
-    done_on = next(whole, found.written_on)
-    return replace(told, state=DutyState.DONE, start_from=None, done_on=done_on or duty.due_on)
+    done_on = found.find_day(duty) or duty.due_on
+    return replace(told, state=DutyState.DONE, start_from=None, done_on=done_on)
 
 
 def _pick_lacks(duty: DueDuty, lacking: tuple[Lacking, ...]) -> tuple[str, ...]:

@@ -5,9 +5,9 @@ from datetime import date
 from compliance.base.dates import say_date
 from compliance.base.problems import Problem, SourceRef
 from compliance.base.reading import suggest
-from compliance.engine.applies import Verdict
 from compliance.engine.packets import Packet
 from compliance.engine.progress import find_logged_step, find_returnable, round_of
+from compliance.engine.sent_mail import is_mailed, say_filed
 from compliance.facts.log import EventKind, LogEntry, find_standing
 from compliance.rules.model import RulesTable, StepKind, StepRow, StepUse
 
@@ -23,7 +23,7 @@ def check_log_entry(
     """Check one entry against the day, the packet's steps and the entries that stand.
 
     Shape: every fault found; an empty tuple when the entry may be kept. Codes L31 to L38, L40,
-    L43 and L44.
+    L43, L44 and L47.
     """
     found: list[tuple[str, str, str]] = []
     if (entry.valid_through or date.max) < (entry.issued_on or date.min):
@@ -33,6 +33,8 @@ def check_log_entry(
         found.append(("L35", "a return needs its reason", hint))
     found.extend(_check_still_good(packet, entry))
     found.extend(_check_heard(packet, entry))
+    if entry.kind is EventKind.MAILED and entry.service is not None and not is_mailed(packet):
+        found.append(("L47", say_filed(packet), "leave `service` out"))
     step = _find_step(packet, entry)
     if step is None and entry.kind not in _WITHOUT_STEP:
         found.append(_no_step(packet, entry))
@@ -130,23 +132,20 @@ def _is_sending(packet: Packet, name: str) -> bool:
 def say_not_needed(
     name: str,
     table: RulesTable,
-    verdict: Verdict | None,
     entry: LogEntry,
     place: SourceRef,
 ) -> tuple[Problem, ...]:
-    """Say that an entry is about a packet that no job needs, and why. Code L41.
-
-    *verdict* is the one on the packet, None when no job has to do with it.
-    """
+    """Say that an entry is about a packet that no job needs or ever needed, and why. Code L41."""
     papers = {row.id for row in table.papers}
     hint = f"mailby why {entry.paper} says why; load the job that needs it, or leave this entry out"
     sentence = f"{name} is not needed for the jobs planned"
     if entry.paper not in papers:
         sentence = f"no paper is called {entry.paper!r}"
-        hint = suggest(entry.paper, papers) or "mailby rules list names the papers"
-    elif verdict is not None and verdict.applies:
-        sentence = f"{name} is not needed any more on {say_date(entry.happened_on)}"
-        hint = "the last job that needs it was over by then; look at the day"
+        near = suggest(entry.paper, papers) or "mailby rules list names the papers."
+        hint = (
+            f"{near} If it is of a pack of your own, add that first: mailby rules add FILE; or "
+            "leave this entry out"
+        )
     return (Problem(place=place, code="L41", sentence=sentence, hint=hint),)
 
 

@@ -121,6 +121,12 @@ def compute_packets(
     return tuple(packets)
 
 
+def find_last_needed(operation: Operation, verdict: Verdict) -> date | None:
+    """Find the last day of the last job that needs a paper; None when no job ever does."""
+    days = (job.last_day for job in operation.jobs if job.id in verdict.jobs)
+    return max(days, default=None)
+
+
 def _build(
     operation: Operation,
     table: RulesTable,

@@ -30,8 +30,9 @@ class Question:
     ``expected`` is the text that must stand there, empty when any may. ``default`` is what an empty
     reply means, empty when a reply is needed. ``choices`` belong to a choice. ``no_means`` is what
     a plain no says about the blanks of a question without ``expected``, None when it does not say
-    enough. ``before`` says of a question that is asked again what was answered; whoever
-    types nothing then leaves it so, whatever the default.
+    enough. ``is_name``: a person, a firm or a place stands there. ``before`` says of a question
+    that is asked again what was answered; whoever types nothing then leaves it so, whatever the
+    default.
     """
 
     text: str
@@ -47,6 +48,7 @@ class Question:
     also: tuple[str, ...] = ()
     no_means: Status | None = Status.EMPTY
     before: str = ""
+    is_name: bool = False
 
     @property
     def key(self) -> Key:

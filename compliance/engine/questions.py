@@ -183,6 +183,7 @@ def _ask_signing(case: Case) -> Iterator[Question]:
             blank="notary_name",
             text="What is the notary's name, as in the stamp?",
             kind=QuestionKind.TEXT,
+            is_name=True,
         )
     if notarial and (not envelope.notary_state or ("", 1, "notary_state") in case.context.again):
         yield Question(

@@ -15,6 +15,7 @@ from compliance.engine.crosschecks_envelope import is_left_to_form
 from compliance.engine.crosschecks_evidence import COMPANY_STATEMENT, find_signer
 from compliance.engine.crosschecks_facts import (
     EMAIL,
+    NAMES,
     PHONE,
     WEIGHT,
     find_equals,
@@ -39,6 +40,8 @@ from compliance.forms.model import Blank, BlankKind, FilledBy
 from compliance.rules.model import NotaryAct
 
 DATES = (BlankKind.DATE, BlankKind.NOTARY_DATE, BlankKind.NOTARY_EXPIRY)
+_NAMES = frozenset({BlankKind.PRINTED_NAME, BlankKind.NOTARY_COUNTY, BlankKind.NOTARY_STATE})
+_NAMED = frozenset({"payee", "seller-name", "buyer-name", "notary-signer"})
 _LISTS = frozenset({"members", "managers"})
 _SEEN_ONLY = (BlankKind.NOTARY_SIGNATURE, BlankKind.NOTARY_TITLE, BlankKind.NOTARY_STAMP)
 _TITLES = {
@@ -270,6 +273,7 @@ def _question(
         kind=kind,
         expected=expected,
         default=default,
+        is_name=blank.kind in _NAMES or blank.id in _NAMED or find_equals(blank) in NAMES,
     )
 
 

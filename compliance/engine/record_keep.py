@@ -82,10 +82,10 @@ def find_keep_duties(
         if row.kind is not DutyKind.KEEP_RECORD or not _BEGINS & set(row.events):
             continue
         rows = papers.get(row.paper, []) if row.paper else []
-        if not any(_holds(row, rows, one) for one in subjects):
+        if not any(holds_for_work(row, rows, one) for one in subjects):
             continue
         elsewhere = (_move_away(one) for one in subjects)
-        of_state = not any(_holds(row, rows, one) for one in elsewhere)
+        of_state = not any(holds_for_work(row, rows, one) for one in elsewhere)
         found.append(KeepDuty(row=row, of_state=of_state))
         found.extend(
             KeepDuty(row=longer, of_state=of_state, held=held)
@@ -94,7 +94,8 @@ def find_keep_duties(
     return tuple(found)
 
 
-def _holds(row: DutyRow, papers: list[PaperRow], subject: Subject) -> bool:
+def holds_for_work(row: DutyRow, papers: list[PaperRow], subject: Subject) -> bool:
+    """Tell whether a duty is asked for of some work; one with *papers* where one of them is."""
     if not evaluate_condition(row.when, subject)[0]:
         return False
     return not papers or any(evaluate_condition(paper.when, subject)[0] for paper in papers)

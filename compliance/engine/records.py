@@ -7,12 +7,13 @@ from decimal import Decimal
 
 from compliance.base.dates import add_days
 from compliance.engine.record_keep import KeepDuty, Kept, compute_kept, find_keep_duties
+from compliance.engine.record_limits import Limit, find_within, find_write_duties
 from compliance.facts.catalog import Subject
 from compliance.facts.conditions import evaluate_condition
 from compliance.facts.events import JobEvent
 from compliance.facts.model import Acquired, Aircraft, Job, Operation, Pilot
 from compliance.facts.records import Application
-from compliance.rules.model import DueUnit, GapAbout, GapRow, RecordRow, RulesTable
+from compliance.rules.model import DueUnit, DutyRow, GapAbout, GapRow, RecordRow, RulesTable
 
 # A record row asks nothing about the machine or the person; the check of the table holds that.
 _ANY_AIRCRAFT = Aircraft(
@@ -33,30 +34,8 @@ class Lacking:
 class Late:
     """One rule whose time to write the record had passed; ``by`` is its last day, inclusive."""
 
-    row: RecordRow
+    row: Limit
     by: date
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RecordPage:
-    """A record and all that the rules say of it.
-
-    ``versions`` are all of them, the one that stands last. ``rules`` are the state's first.
-    ``gaps`` are what no rule was found about in its state.
-    """
-
-    record: Application
-    versions: tuple[Application, ...]
-    rules: tuple[RecordRow, ...]
-    lacking: tuple[Lacking, ...]
-    late: tuple[Late, ...]
-    kept: Kept
-    gaps: tuple[GapRow, ...] = ()
-
-    @property
-    def missing(self) -> tuple[str, ...]:
-        """Give every element some rule asks for that is not there, each once."""
-        return tuple(dict.fromkeys(name for one in self.lacking for name in one.elements))
 
 
 @dataclass(slots=True)
@@ -72,6 +51,7 @@ class RecordRules:
     _known: dict[tuple[object, ...], tuple[RecordRow, ...]] = field(default_factory=dict)
     _gaps: dict[tuple[object, ...], tuple[GapRow, ...]] = field(default_factory=dict)
     _keeping: dict[tuple[object, ...], tuple[KeepDuty, ...]] = field(default_factory=dict)
+    _writing: dict[tuple[object, ...], tuple[DutyRow, ...]] = field(default_factory=dict)
 
     def find(self, record: Application) -> tuple[RecordRow, ...]:
         """Give the rules a record falls under: the state's first, then the federal ones."""
@@ -92,6 +72,21 @@ class RecordRules:
                 if gap.state == record.state and evaluate_condition(gap.when, subject)[0]
             )
         return self._gaps[key]
+
+    def find_limits(self, record: Application) -> tuple[Limit, ...]:
+        """Give what gives a time to write a record: its rules, or the state's duty to write it.
+
+        The duty counts where no rule of records of that state has a time.
+        """
+        rows = tuple(row for row in self.find(record) if row.within is not None)
+        if any(row.state for row in rows):
+            return rows
+        key = (*_key(record), record.job, record.aircraft, record.pilot)
+        if key not in self._writing:
+            subjects = self._make_subjects(record)
+            self._writing[key] = find_write_duties(self.table, record.state, subjects)
+        duties = (row for row in self._writing[key] if row.in_force_on(record.on))
+        return (*duties, *rows)
 
     def find_kept(self, record: Application) -> Kept:
         """Compute until when a record is kept, by every rule and duty that applies to it."""
@@ -161,19 +156,20 @@ def find_lacking(record: Application, rows: Iterable[RecordRow]) -> tuple[Lackin
     return tuple(found)
 
 
-def compute_write_by(record: Application, row: RecordRow) -> date | None:
-    """Give the last day, inclusive, to write a record by one rule; None without a limit.
+def compute_write_by(record: Application, row: Limit) -> date | None:
+    """Give the last day, inclusive, to write a record by one rule or duty; None without a limit.
 
     Units: calendar days after the day of the application; never moved over a weekend. Hours run
     from the end of the application, or from the start of its day when that is not known, and are
     cut to the day they end on.
     """
-    if row.within is None:
+    within, unit = find_within(row)
+    if within is None:
         return None
-    if row.within_unit is DueUnit.HOURS:
-        ends = _find_end(record) + timedelta(hours=row.within)
+    if unit is DueUnit.HOURS:
+        ends = _find_end(record) + timedelta(hours=within)
         return ends.date()
-    return add_days(record.on, row.within)
+    return add_days(record.on, within)
 
 
 def _find_end(record: Application) -> datetime:
@@ -182,28 +178,7 @@ def _find_end(record: Application) -> datetime:
     return datetime.combine(record.on, time.fromisoformat(clock))
 
 
-def find_late(record: Application, rows: Iterable[RecordRow], first: date) -> tuple[Late, ...]:
+def find_late(record: Application, rows: Iterable[Limit], first: date) -> tuple[Late, ...]:
     """Say which rules' time had passed on the day *first*, when the record was first written."""
     limits = ((row, compute_write_by(record, row)) for row in rows)
     return tuple(Late(row=row, by=by) for row, by in limits if by is not None and first > by)
-
-
-def look_at(rules: RecordRules, versions: tuple[Application, ...]) -> RecordPage:
-    """Ask the rules about a record; it is kept as long as any of its versions asks for.
-
-    It was written on the day of its first version, since later ones only correct it; when that day
-    is not known, it is not called late.
-    """
-    record = versions[-1]
-    rows = rules.find(record)
-    kept = [rules.find_kept(one) for one in versions]
-    longest = max(kept, key=lambda one: one.through or date.min)
-    return RecordPage(
-        record=record,
-        versions=versions,
-        rules=rows,
-        lacking=find_lacking(record, rows),
-        late=find_late(record, rows, versions[0].written_on) if versions[0].written_known else (),
-        kept=longest if longest is kept[-1] else replace(longest, state_known=kept[-1].state_known),
-        gaps=rules.find_gaps(record),
-    )

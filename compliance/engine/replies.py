@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 
-from compliance.base.dates import say_how_to_write
+from compliance.base.dates import list_readings, say_how_to_write
 from compliance.base.problems import Problem, SourceRef
 from compliance.engine.check_facts import ONLINE, is_online, list_people
 from compliance.engine.check_model import CheckContext
@@ -51,7 +51,7 @@ def apply_reply(context: CheckContext, question: Question, reply: str) -> CheckC
     """
     words = reply.strip() or question.default
     if not words:
-        return _refuse("nothing was typed", _say_what(question))
+        return _refuse("nothing was typed", f"{_say_what(question)}; or later to pass over it")
     try:
         if question.document:
             said = _read_blank(context, question, words)
@@ -63,6 +63,12 @@ def apply_reply(context: CheckContext, question: Question, reply: str) -> CheckC
 
 def _refuse(sentence: str, hint: str) -> Problem:
     return Problem(place=SourceRef(file=""), code=_CODE, sentence=sentence, hint=hint)
+
+
+def say_replies(question: Question) -> str:
+    """Say which replies a question takes."""
+    what = _say_what(question)
+    return f"{what[0].upper()}{what[1:]}; later passes over it, stop ends."
 
 
 def _say_what(question: Question) -> str:
@@ -128,7 +134,21 @@ def _read_words(question: Question, words: str, meaning: Meaning) -> str:
         return question.expected
     if meaning is not Meaning.TEXT:
         raise _RefusedError(_say_too_little(words, meaning), _say_what(question))
-    return unquote(words)
+    text = unquote(words)
+    if text == words:
+        _refuse_small(question, words)
+    return text
+
+
+def _refuse_small(question: Question, words: str) -> None:
+    """Refuse talk such as "forgot it" for a name: names have a capital letter or a digit."""
+    is_small = words == words.lower() and not any(letter.isdigit() for letter in words)
+    if question.is_name and is_small and words not in {question.default, question.expected}:
+        raise _RefusedError(
+            f"{words!r} has no capital letter",
+            "type it as it stands there, in quotation marks if it has none; or empty, or later to"
+            " pass over it",
+        )
 
 
 def _read_presence(question: Question, words: str, meaning: Meaning) -> Status:
@@ -174,7 +194,8 @@ def _read_enclosed(
 
 
 def _read_day(words: str) -> date:
-    day = find_day(words)
+    readings = list_readings(words)
+    day = find_day(words) or (readings[0] if len(readings) == 1 else None)
     if day is None:
         how = say_how_to_write(words, "2027-01-12").removeprefix("write ")
         raise _RefusedError(f"{words!r} is no date", f"type a date as {how}")
@@ -203,7 +224,10 @@ def _read_text(question: Question, words: str, sentence: str, hint: str) -> str:
     """Read a text; talk is not taken for one."""
     if words != question.default and read_meaning(words) is not Meaning.TEXT:
         raise _RefusedError(f"{words!r} {sentence}", f"{hint}; or later to pass over it")
-    return unquote(words)
+    text = unquote(words)
+    if text == words:
+        _refuse_small(question, words)
+    return text
 
 
 def _take_returns(envelope: EnvelopeAnswers, question: Question, words: str) -> EnvelopeAnswers:

@@ -8,7 +8,7 @@ from compliance.base.dates import say_date
 from compliance.engine.duties_model import DutyState, say_owner
 from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.engine.record_keep import Kept
-from compliance.engine.records import RecordPage
+from compliance.engine.record_page import RecordPage
 from compliance.facts.basis import Basis
 from compliance.rules.model import DutyEvent, DutyKind, PaperRow, Row, RulesTable
 from compliance.rules.packs import OF_ROWS, list_parts_on

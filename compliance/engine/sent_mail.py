@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from compliance.engine.packets import Packet
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import MailService
 from compliance.rules.model import RulesTable
@@ -10,6 +11,17 @@ from compliance.rules.model import RulesTable
 def find_mailed_papers(table: RulesTable) -> frozenset[str]:
     """Find the papers whose packets go to their office by mail."""
     return frozenset(row.paper for row in table.steps if row.mail == "out")
+
+
+def is_mailed(packet: Packet) -> bool:
+    """Tell whether a packet goes to its office by mail, whatever edition its steps are of."""
+    known = packet.steps if packet.editions is None else packet.editions.steps
+    return any(row.mail == "out" for row in (*packet.steps, *known))
+
+
+def say_filed(packet: Packet) -> str:
+    """Say that no mail service can be named for a packet that is filed."""
+    return f"{packet.id} is filed, not mailed; no mail service carries it"
 
 
 def hold_services(

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from compliance.engine.agenda import find_sending_day
-from compliance.engine.plan_model import PaperPlan, Plan
+from compliance.engine.network import IN_HAND
+from compliance.engine.plan_model import PaperPlan, Plan, StepPlan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,6 +16,8 @@ class Sooner:
     ``by`` is the last day for that chance, inclusive, ``planned_on`` the day of the plan with its
     trips, ``left`` the chance on that. ``if_back`` tells that all of it is of coming back once.
     ``on_trip`` tells that ``planned_on`` is the packet's own trip, and not a day after one.
+    ``first`` are acts in town that must come before it and are planned on a trip after ``by``,
+    with the day of that trip.
     """
 
     paper: PaperPlan
@@ -24,6 +27,7 @@ class Sooner:
     left: float
     if_back: bool
     on_trip: bool
+    first: tuple[tuple[StepPlan, date], ...] = ()
 
 
 def list_sooner(plan: Plan) -> tuple[Sooner, ...]:
@@ -54,4 +58,28 @@ def _list_of(plan: Plan, paper: PaperPlan) -> Iterator[Sooner]:
                     left=chance_on(sending) or 0.0,
                     if_back=if_back,
                     on_trip=paper.mail_step in plan.trip_days,
+                    first=tuple(
+                        (act, trip.on)
+                        for act in _list_before(plan, paper)
+                        if (trip := plan.trip_days.get(act.id)) is not None and trip.on > by
+                    ),
                 )
+
+
+def _list_before(plan: Plan, paper: PaperPlan) -> tuple[StepPlan, ...]:
+    """List the steps that come before a packet is sent off: its own acts, and what sets its day."""
+    sending = plan.find_step(paper.mail_step)
+    if sending is None:
+        return ()
+    found = {act.id: act for act in paper.acts_before(sending)}
+    name, seen = sending.earliest_by, set[str]()
+    while name and name not in seen:
+        seen.add(name)
+        step, other = plan.find_step(name), plan.find_paper(name.partition("/")[0])
+        if step is not None:
+            found.setdefault(step.id, step)
+            name = step.earliest_by
+        else:
+            is_paper = other is not None and name.endswith(f"/{IN_HAND}")
+            name = other.ready_bound_by if other is not None and is_paper else ""
+    return tuple(found.values())

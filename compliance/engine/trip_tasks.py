@@ -29,8 +29,8 @@ _LATE_DAYS = 400
 ENOUGH_DAYS = 7
 # Without a safe day ahead an act is done on the first day it can be; so many days later is near
 # enough for one drive instead of two. Common practice, no source. They are counted from the first
-# day it could be done after its safe day and after the facts were told, not from today, which would
-# put it off day by day.
+# day it could be done once its safe day could not be kept, or the facts were told, not from today,
+# which would put it off day by day.
 SOON_DAYS = 7
 _ON_THE_WAY = frozenset({EventKind.SIGNED, EventKind.CHECKED})
 
@@ -111,6 +111,7 @@ class _Builder:
         self.network: PacketNetwork = builder.build_happened(plan.as_of)
         self.tasks = {task.id: task for task in self.network.tasks}
         self.shut = {day.toordinal() for day in blocked | find_no_trip_days(self.days)}
+        self._whole = Network(self.network.tasks)
         # The earliest days by the day that was taken for today.
         self._could: dict[int, dict[str, int]] = {}
         self._windows: dict[str, Errand] = {}
@@ -134,20 +135,33 @@ class _Builder:
     def _find_wait_end(self, step: StepPlan, first: int | None) -> int:
         """Give the day up to which an act past its safe day may wait for a drive with others.
 
-        Its week begins on the first day it could be done after its safe day and after the facts
-        were told, because a farm may come to the program with its safe days past. It is the same
-        as of every day until something happens, so that an act is not put off further each day.
-        *first* is its first day as of today, which is given back without a safe day before it,
-        and where the week is over.
+        Its week begins on the first day it can really be done. Who dawdles with what comes before
+        it makes no new week: that day is counted as of the day on which the safe day could not be
+        kept any more, or as of the day the facts were told, because a farm may come to the program
+        with its safe days past. *first* is its first day as of today, after which it never waits
+        for more than the week; it is given back without a safe day before it, and where the week
+        is over.
         """
         if first is None or step.safe is None or first <= step.safe.toordinal():
             return first or 0
         told_on = min(self.plan.told_on or self.days.first, self.plan.as_of)
-        after_safe = max(step.safe + timedelta(days=1), told_on, self.days.first).toordinal()
-        if after_safe not in self._could:
-            found = compute_earliest(Network(self.network.tasks), today=after_safe)
-            self._could[after_safe] = {one.id: one.finish for one in found}
-        return max(first, self._could[after_safe][step.id] + SOON_DAYS)
+        safe, begin = step.safe.toordinal(), max(told_on, self.days.first).toordinal()
+        # The first day on which to begin is too late; the later one begins, the later it is.
+        low, high = begin, max(begin, safe + 1)
+        while low < high:
+            middle = (low + high) // 2
+            if self._find_first(step.id, middle) > safe:
+                high = middle
+            else:
+                low = middle + 1
+        return max(first, min(first, self._find_first(step.id, low)) + SOON_DAYS)
+
+    def _find_first(self, name: str, today: int) -> int:
+        """Give the first day of an act if a day were today."""
+        if today not in self._could:
+            found = compute_earliest(self._whole, today=today)
+            self._could[today] = {one.id: one.finish for one in found}
+        return self._could[today][name]
 
     def _errand(self, step: StepPlan, links: tuple[Link, ...]) -> Errand:
         """Give an errand that may be done on any open day ahead."""

@@ -153,13 +153,14 @@ def _move(found: Changed, plan: Plan, day: date) -> Changed:
 
 def _mail(found: Changed, plan: Plan, name: str, service: str, again: set[str]) -> Changed:
     """Send packets another way; *again* are those that come back and are sent once more."""
+    typed, service = service, service.strip().lower()
     if service not in set(MailService):
         hint = f"one of: {', '.join(MailService)}"
-        raise NotFoundError(f"no mail service is called {service!r}", hint=hint)
+        raise NotFoundError(f"no mail service is called {typed!r}", hint=hint)
     chosen = MailService(service)
     if name == "all":
         operation = replace(found.operation, mail_service=chosen)
-        return replace(_hold(found, plan), operation=operation).say(_say_all(plan, service))
+        return replace(_hold(found, plan), operation=operation).say(_say_all(plan, service, again))
     paper = plan.find_paper(name)
     if paper is None or not paper.packet.planned:
         raise _unknown("packet to be sent", name, [*_planned(plan), "all"])
@@ -181,14 +182,19 @@ def _hold(found: Changed, plan: Plan) -> Changed:
     return replace(found, log=hold_services(found.log, plan.operation.mail_service, found.table))
 
 
-def _say_all(plan: Plan, service: str) -> str:
-    """Say what goes by another service, and what was sent off before."""
+def _say_all(plan: Plan, service: str, again: set[str]) -> str:
+    """Say what goes by another service, and what was sent off before and does not come back."""
     going = [paper for paper in plan.papers if paper.packet.planned and paper.is_mailed]
     sent = [paper.id for paper in going if paper.mailed_on is not None]
     if not sent:
         return f"every packet goes by {service}"
-    stays = f"sent off already, and so stays as it is: {', '.join(sent)}"
-    return f"every packet still to be sent goes by {service}; {stays}"
+    back = ", ".join(name for name in sent if name in again)
+    stays = ", ".join(name for name in sent if name not in again)
+    return (
+        f"every packet still to be sent goes by {service}"
+        + (f", and {back} when it is sent again" if back else "")
+        + (f"; sent off already, and so stays as it is: {stays}" if stays else "")
+    )
 
 
 def _planned(plan: Plan) -> list[str]:

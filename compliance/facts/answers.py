@@ -40,8 +40,8 @@ class Answer:
     ``document`` is the last part of the document row's id, ``sheet`` counts from 1 when a packet
     holds several of it (bills of sale). ``blank`` is the blank's id, or :data:`ENCLOSED`. ``says``
     is the text that stands there, ``on`` the date; both only when known. ``seen_in`` is the hash of
-    the file the answer comes from, empty for a person's word. ``against_photo``: a person called
-    it filled in after the last picture of the place had shown nothing there.
+    the file the answer comes from, empty for a person's word. ``picture_empty``: the last picture
+    of the place showed nothing there, whatever a person or an earlier picture says.
     """
 
     document: str
@@ -52,16 +52,17 @@ class Answer:
     sheet: int = 1
     source: Source = Source.PERSON
     seen_in: str = ""
-    against_photo: bool = False
+    picture_empty: bool = False
 
 
 def put_against(old: Answer | None, new: Answer) -> Answer:
-    """Note in an answer whether it calls filled in what the last picture showed empty."""
-    is_word = new.source is Source.PERSON and new.status is Status.FILLED
+    """Note in a person's word that the last picture of the place showed nothing there."""
+    if new.source is not Source.PERSON:
+        return new
     was_empty = old is not None and (
-        old.against_photo or (old.source is Source.PHOTO and old.status is Status.EMPTY)
+        old.picture_empty or (old.source is Source.PHOTO and old.status is Status.EMPTY)
     )
-    return replace(new, against_photo=is_word and was_empty)
+    return replace(new, picture_empty=was_empty)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

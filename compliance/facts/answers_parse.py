@@ -203,7 +203,7 @@ def _parse_long(
         sheet=number,
         source=Source(source),
         seen_in=parse_line(reader, "seen_in", required=False),
-        against_photo=reader.flag("against_photo", default=False),
+        picture_empty=reader.flag("picture_empty", default=False),
     )
     reader.finish()
     return answer

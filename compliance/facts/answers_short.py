@@ -1,7 +1,7 @@
 """A short answer about a blank, read by the same words as a typed reply."""
 
 from compliance.facts.answers import Status
-from compliance.facts.reply_words import Meaning, is_waiting, read_meaning
+from compliance.facts.reply_words import Meaning, is_waiting, read_meaning, says_other
 
 STATUS_OF_MEANING = {
     Meaning.NOTHING: Status.EMPTY,
@@ -18,6 +18,7 @@ _MORE = {
     Meaning.THERE: Status.FILLED,
 }
 _OPEN = frozenset({Meaning.LATER})
+_LEFT_OUT = frozenset({"left out", "leave it out", "leave out"})
 _ENCLOSED = {
     Meaning.NO: "no",
     Meaning.NOT_YET: "no",
@@ -44,6 +45,8 @@ HINT_OF_DATE = (
 def read_status(text: str) -> Status | None:
     """Tell how a blank stands by a short answer, None when it is a text or says too little."""
     meaning = read_meaning(text)
+    if meaning is Meaning.NO and says_other(text):
+        return None
     return STATUS_OF_MEANING.get(meaning, _MORE.get(meaning))
 
 
@@ -59,6 +62,8 @@ def is_text(text: str) -> bool:
 
 def read_enclosed_word(text: str) -> str:
     """Give the word of the answers file for what is said of a document in the envelope."""
+    if text.casefold().strip(". ") in _LEFT_OUT:
+        return "left-out"
     return _ENCLOSED.get(read_meaning(text), text)
 
 

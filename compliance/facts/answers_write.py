@@ -109,7 +109,7 @@ def _enclosed(answer: Answer) -> str:
 
 def _blank(answer: Answer, asked: AskedDocument) -> Tree:
     short = _short(answer, is_date=answer.blank in asked.dates, is_mark=answer.blank in asked.marks)
-    is_plain = answer.source is Source.PERSON and not (answer.seen_in or answer.against_photo)
+    is_plain = answer.source is Source.PERSON and not (answer.seen_in or answer.picture_empty)
     if short is not None and is_plain:
         return short
     tree: dict[str, Tree] = {"status": str(answer.status)}
@@ -121,8 +121,8 @@ def _blank(answer: Answer, asked: AskedDocument) -> Tree:
         tree["source"] = str(answer.source)
     if answer.seen_in:
         tree["seen_in"] = answer.seen_in
-    if answer.against_photo:
-        tree["against_photo"] = "yes"
+    if answer.picture_empty:
+        tree["picture_empty"] = "yes"
     return tree
 
 

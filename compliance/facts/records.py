@@ -107,6 +107,15 @@ class Application:
         return frozenset(held)
 
 
+def find_standing(versions: tuple[Application, ...], on: date) -> tuple[Application, ...]:
+    """Give the versions of a record that were there on a day, *versions* and answer oldest first.
+
+    A version dated before the one it corrects counts from that one's day on: it cannot be older.
+    """
+    late = (at for at, one in enumerate(versions) if one.written_on > on)
+    return versions[: next(late, len(versions))]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Disposed:
     """What is left of a record that was thrown away; ``flights`` are those it told of."""

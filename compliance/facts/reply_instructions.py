@@ -81,7 +81,7 @@ _WORDED = (
 _TO_DO = re.compile(
     r"([\w'.\-]+ ){0,3}([Ww]ill|[Tt]o|shall|must|should|has to|needs to|[Ww]e'll|I'll) "
     r"(provide|fill|add|sign|complete|send|give|supply|write|enter|tell|advise|confirm|follow|"
-    r"insert|type|bring|get|check)( \S+){0,2}"
+    r"insert|type|bring|get|check|do|see to|take care of|handle|finish|fix|mend)( \S+){0,2}"
 )
 # In small letters only: capitals make names of them.
 _SMALL_ONLY = re.compile(r"(the )?same .+|per .+|\w+( \w+){0,2} (later|soon)")

@@ -9,6 +9,7 @@ import re
 from enum import StrEnum
 
 from compliance.facts.reply_instructions import is_instruction, is_named
+from compliance.facts.reply_left import is_left, is_put_off, is_slip, is_undone, is_unseen
 
 
 class Meaning(StrEnum):
@@ -105,6 +106,18 @@ _WORDS: dict[Meaning, str] = {
     Meaning.STOP: "stop|quit|exit|stop it|enough",
     Meaning.HELP: "help|h|what|what?|huh|huh?|why|why?|how|how?|explain|help me|i don't understand",
 }
+_OTHERS = frozenset(
+    {"wrong", "incorrect", "different", "it says something else", "something else", "other"}
+    | {"another", "not right", "not correct", "not the same", "not exactly", "not that"}
+)
+"""Those words of no that say that something stands there."""
+_SAID = (
+    (is_left, Meaning.NOTHING),
+    (is_unseen, Meaning.UNSURE),
+    (is_undone, Meaning.NOT_YET),
+    (is_put_off, Meaning.LATER),
+    (is_slip, Meaning.OTHER),
+)
 _BY_WORD = {word: meaning for meaning, words in _WORDS.items() for word in words.split("|")}
 # First words of an answer rather than of a name; a digit makes it an address: No. 5 Mill Road.
 _BEGINS = frozenset(
@@ -192,7 +205,8 @@ def read_meaning(reply: str) -> Meaning:
         return Meaning.TEXT
     words = reply.casefold().translate(_PLAIN).split()
     text = " ".join(words).rstrip(". ")
-    found = _BY_WORD.get(text) or (Meaning.WAITING if is_waiting(reply) else None)
+    found = _BY_WORD.get(text) or _read_said(reply)
+    found = found or (Meaning.WAITING if is_waiting(reply) else None)
     if found is not None or not text:
         return found or Meaning.TEXT
     first, _, rest = text.partition(" ")
@@ -201,6 +215,22 @@ def read_meaning(reply: str) -> Meaning:
         return _join(head, tail)
     is_name = is_named(reply) or any(letter.isdigit() for letter in text)
     return Meaning.OTHER if first in _BEGINS and not is_name else Meaning.TEXT
+
+
+def _read_said(reply: str) -> Meaning | None:
+    """Read a sentence about the place itself; None when it is none."""
+    return next((meaning for tells, meaning in _SAID if tells(reply)), None)
+
+
+def says_other(text: str) -> bool:
+    """Tell whether a reply says that another text stands there, and not which.
+
+    Example:
+        >>> [says_other(one) for one in ("wrong", "Misspelt.", "no", "Wrong Creek Farms")]
+        [True, True, False, False]
+    """
+    words = " ".join(text.casefold().translate(_PLAIN).split()).rstrip(". ")
+    return words in _OTHERS or is_slip(text)
 
 
 def is_line(text: str) -> bool:

@@ -52,8 +52,9 @@ def render_check_text(result: CheckResult) -> str:
 
 def _say_again(packet: str) -> str:
     return (
-        f"When something is mended: mailby check {packet} asks again about what stands here; a new"
-        " PDF is given with --file, a new picture with --scan."
+        f"When something is mended: mailby check {packet} asks again about what you said or a"
+        " picture showed; what a PDF shows is mended in the PDF, which is given anew with"
+        " --file, and a new picture with --scan."
     )
 
 

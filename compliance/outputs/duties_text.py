@@ -16,6 +16,7 @@ from compliance.outputs.duty_words import (
     pick_live,
     say_beside,
     say_due,
+    say_early,
     say_hours_unknown,
     say_lacks,
     say_older,
@@ -171,7 +172,9 @@ def _done(due: list[DueDuty]) -> Iterator[str]:
         day = say_date(one.done_on) if one.done_on is not None else ""
         record = f"; record {one.record}" if one.record is not None else ""
         late = f", due by {say_date(one.due_on)}" if record and _is_done_late(one) else ""
-        yield wrap(f"{day}: {one.row.title}, for {one.about}{record}{late}", indent=2, hang=4)
+        early = f"; {say_early(one)}" if say_early(one) else ""
+        text = f"{day}: {one.row.title}, for {one.about}{record}{late}{early}"
+        yield wrap(text, indent=2, hang=4)
 
 
 def _is_done_late(duty: DueDuty) -> bool:

@@ -203,7 +203,15 @@ def say_lacks(duty: DueDuty) -> str:
     if duty.record is None or not duty.lacks:
         return ""
     words = ", ".join(ELEMENTS[name].words for name in duty.lacks)
-    return f"written as record {duty.record}, lacks: {words}"
+    early = f", {say_early(duty)}" if say_early(duty) else ""
+    return f"written as record {duty.record}{early}, lacks: {words}"
+
+
+def say_early(duty: DueDuty) -> str:
+    """Say that the record of a duty was first written before its work as corrected, or nothing."""
+    if duty.early_on is None:
+        return ""
+    return f"first written {say_date(duty.early_on)}, before its work as corrected"
 
 
 def say_ticking(group: DutyGroup) -> str:
@@ -258,7 +266,16 @@ def say_source(duty: DueDuty) -> str:
     if duty.term is not None:
         own = f"from your own document: {duty.term.document}{strict}"
         return f"{own}; otherwise {basis.citation}{pack}"
-    return f"{basis.citation}; {WORDS_OF_CONFIDENCE[basis.confidence]}{strict}{pack}"
+    sure = f"{WORDS_OF_CONFIDENCE[basis.confidence]}{_say_careful(duty.row)}"
+    return f"{basis.citation}; {sure}{strict}{pack}"
+
+
+def _say_careful(row: DutyRow) -> str:
+    """Say that the day to write a record is careful practice and of no rule, or nothing."""
+    careful = row.basis.confidence is Confidence.COMMON_PRACTICE
+    if row.kind is not DutyKind.WRITE_RECORD or not careful:
+        return ""
+    return "; no time to write it was found there, the day is careful practice"
 
 
 def say_beside(duty: DueDuty | UndatedDuty) -> str:
@@ -282,7 +299,7 @@ def say_short_source(duty: DueDuty) -> str:
     unsure = {Confidence.MEMORY, Confidence.CONFLICTING}
     tail = "; confirm it first" if duty.row.basis.confidence in unsure else ""
     pack = f"; your own rule, pack {duty.row.pack}" if duty.row.pack else ""
-    return f"{duty.row.basis.citation}{strict}{tail}{pack}"
+    return f"{duty.row.basis.citation}{_say_careful(duty.row)}{strict}{tail}{pack}"
 
 
 def say_start(row: DutyRow) -> str:

@@ -15,14 +15,52 @@ _NOTE = (
     "These are your own rules: nobody but you and whoever wrote them has checked them against the "
     "law. Every plan that uses one says so."
 )
+_STAY = "what is in the log stays there, and counts again with a pack that has such a paper"
 _HASH_SHOWN = 12
 
 
-def render_added(pack: KeptPack, rows: tuple[Row, ...], left_out: tuple[LeftOut, ...] = ()) -> str:
-    """Render what a pack that was just added brings, and what goes with what it replaces."""
-    lines = [*_pack(pack, rows), *_left_out(left_out)]
+def render_added(
+    pack: KeptPack,
+    rows: tuple[Row, ...],
+    left_out: tuple[LeftOut, ...] = (),
+    *,
+    before: KeptPack | None = None,
+    orphaned: str = "",
+) -> str:
+    """Render what a pack that was just added brings, and what goes with what it replaces.
+
+    *before* is the pack of the same name whose place it took; *orphaned* names the log entries of
+    papers that only that one had.
+    """
+    lines = [*_pack(pack, rows), *_before(pack, before), *_left_out(left_out)]
+    if orphaned:
+        text = f"! {orphaned}, which this file does not have; {_STAY}"
+        lines.append(wrap(text, indent=2, hang=4))
     lines.extend(["", wrap(_NOTE), f"Take it out with: mailby rules drop {pack.name}"])
     return "\n".join(lines) + "\n"
+
+
+def render_dropped(name: str, orphaned: str, *, replaced: bool) -> str:
+    """Render that a pack is gone, and what that means for the table and for the log."""
+    then = "its rules do not count any more"
+    if replaced:
+        then = "what it replaced is the table's own again"
+    lines = [wrap(f"the pack `{name}` is gone; {then}")]
+    if orphaned:
+        lines.append(wrap(f"! {orphaned}; {_STAY}", hang=2))
+    return "\n".join(lines) + "\n"
+
+
+def _before(pack: KeptPack, before: KeptPack | None) -> Iterator[str]:
+    """Tell whether a pack that was added again has changed."""
+    if before is None:
+        return
+    day = say_date(before.added_on)
+    if before.sha256 == pack.sha256:
+        yield wrap(f"its content is the same as that added on {day}", indent=2, hang=4)
+        return
+    old = f"{before.file}, content {before.sha256[:_HASH_SHOWN]}"
+    yield wrap(f"it takes the place of that added on {day} ({old})", indent=2, hang=4)
 
 
 def render_packs(

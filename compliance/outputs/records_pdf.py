@@ -10,7 +10,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Spacer
 
 from compliance.base.dates import say_date
-from compliance.engine.records import RecordPage
+from compliance.engine.record_page import RecordPage
 from compliance.facts.record_elements import ELEMENTS
 from compliance.facts.states import STATES
 from compliance.outputs.pdf_kit import (
@@ -33,11 +33,13 @@ from compliance.outputs.records_words import (
     RECORD_CAUTION,
     say_against_label,
     say_flights,
-    say_kept,
+    say_kept_page,
     say_lacking,
-    say_late,
+    say_missed,
     say_value,
     say_when,
+    say_why,
+    say_write_by,
     say_written,
 )
 
@@ -138,14 +140,15 @@ def _build_record(page: RecordPage, state: str) -> list[Flowable]:
             story.extend([Spacer(0, 6), _make_products(page, asked, begin)])
     first = page.versions[0]
     written = ("First " if first.written_known else "The ") + say_written(first)
-    if record.version > 1:
-        written += f"; version {record.version}, written {say_date(record.written_on)}: "
-        written += record.why
+    for before, one in zip(page.versions, page.versions[1:], strict=False):
+        written += f"; version {one.version}, {say_written(one)}{say_why(before, one)}"
     of = f"; of {say_flights(record)} in the log" if record.flights else ""
-    lines = [f"{written}{of}", f"Kept {say_kept(page.kept)}"]
+    lines = [f"{written}{of}", f"Kept {say_kept_page(page)}"]
     lines.extend(say_against_label(record))
     lines.extend(f"Missing: {say_lacking(one)}" for one in page.lacking)
-    lines.extend(f"Late: {say_late(one)}" for one in page.late)
+    lines.extend(f"Late: {say_missed(one)}" for one in page.late)
+    lines.extend(f"Written before its work: {say_write_by(one)}" for one in page.early)
+    lines.extend(f"Later than with care: {say_write_by(one)}" for one in page.careless)
     story.append(Spacer(0, 4))
     story.extend(make_text(line, SMALL) for line in lines)
     return story

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from compliance.engine.records import RecordPage
+from compliance.engine.record_page import RecordPage
 from compliance.facts.record_csv import COLUMNS, STATE_TAIL
 from compliance.facts.record_elements import ELEMENTS, PRODUCT_KEYS, RECORD_KEYS
 from compliance.facts.records import Application, UsedProduct

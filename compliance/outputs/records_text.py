@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from compliance.base.dates import say_date
-from compliance.engine.records import RecordPage
+from compliance.engine.record_page import RecordPage
 from compliance.facts.record_clean import Cleaned
 from compliance.facts.record_elements import ELEMENTS, ElementKind
 from compliance.facts.records import Application
@@ -16,13 +16,16 @@ from compliance.outputs.records_words import (
     say_cleaned,
     say_elements,
     say_flights,
-    say_kept,
+    say_kept_page,
     say_lacking,
-    say_late,
+    say_missed,
+    say_missed_briefly,
     say_products,
     say_source,
     say_twins,
     say_when,
+    say_why,
+    say_write_by,
     say_written,
 )
 from compliance.outputs.words import CHEMICAL_CAUTION, wrap
@@ -84,16 +87,26 @@ def _judge(page: RecordPage) -> Iterator[str]:
             yield wrap(say_lacking(one, keys=True), indent=2, hang=4)
     elif page.rules:
         yield "\nEVERYTHING THAT IS ASKED FOR HERE IS THERE"
-    if page.late:
-        yield "\nLATE"
-        for late in page.late:
-            yield wrap(say_late(late), indent=2, hang=4)
+    yield from _judge_time(page)
     unknown = list(_say_unknown(page))
     if unknown:
         yield "\nNOT KNOWN HERE"
         yield from (wrap(line, indent=2, hang=4) for line in unknown)
     yield "\nKEEP IT"
-    yield wrap(say_kept(page.kept), indent=2, hang=4)
+    yield wrap(say_kept_page(page), indent=2, hang=4)
+
+
+def _judge_time(page: RecordPage) -> Iterator[str]:
+    """Say which times to write it were not kept, by the work as it stands or as first written."""
+    for head, lines in (
+        ("LATE", map(say_missed, page.late)),
+        ("WRITTEN BEFORE ITS WORK", map(say_write_by, page.early)),
+        ("NO TIME IN THE RULE", map(say_write_by, page.careless)),
+    ):
+        said = tuple(lines)
+        if said:
+            yield f"\n{head}"
+            yield from (wrap(line, indent=2, hang=4) for line in said)
 
 
 def _say_unknown(page: RecordPage) -> Iterator[str]:
@@ -132,12 +145,7 @@ def render_list(name: str, pages: Sequence[RecordPage], as_of: date) -> str:
         if page.missing:
             words = say_elements(page.missing, keys=True)
             lines.append(wrap(f"! missing: {words}", indent=6, hang=8))
-        if page.late:
-            by = min(late.by for late in page.late)
-            first = page.versions[0].written_on
-            lines.append(
-                wrap(f"! written {say_date(first)}, due by {say_date(by)}", indent=6, hang=8)
-            )
+        lines.extend(wrap(f"! {line}", indent=6, hang=8) for line in say_missed_briefly(page))
     if not pages:
         lines.append("  none; mailby record JOB writes one")
     lines.extend(_cautions())
@@ -160,9 +168,12 @@ def render_record(page: RecordPage, as_of: date) -> str:
         lines.append(wrap(text, indent=2))
     if len(page.versions) > 1:
         lines.append("\nVERSIONS")
+    before = page.versions[0]
     for old in page.versions if len(page.versions) > 1 else ():
-        why = f": {old.why}" if old.why else ""
-        lines.append(wrap(f"{old.version}, {say_written(old)}{why}", indent=2))
+        lines.append(
+            wrap(f"{old.version}, {say_written(old)}{say_why(before, old)}", indent=2, hang=4)
+        )
+        before = old
         if old is not record:
             lines.extend(wrap(line, indent=4, hang=40) for line in _list_changes(old, record))
     lines.extend(_cautions())
@@ -189,6 +200,12 @@ def _list_values(record: Application) -> Iterator[str]:
 
 def _list_changes(old: Application, new: Application) -> Iterator[str]:
     """Say what an earlier version said otherwise."""
+    for words, was, now in (
+        ("job and state", f"{old.job}, {old.state}", f"{new.job}, {new.state}"),
+        ("aircraft and pilot", f"{old.aircraft}, {old.pilot}", f"{new.aircraft}, {new.pilot}"),
+    ):
+        if was != now:
+            yield f"{words}: {was}"
     for name, element in ELEMENTS.items():
         if element.kind is not ElementKind.EITHER and old.find(name) != new.find(name):
             yield f"{element.words}: {old.find(name) or 'not said'}"
@@ -223,7 +240,7 @@ def _list_due(pages: Sequence[RecordPage]) -> list[str]:
     for page in pages:
         record = page.record
         head = f"{record.number}. {say_when(record)}, {record.job}, {record.state}: kept "
-        lines.append(wrap(f"{head}{say_kept(page.kept)}", indent=2, hang=6))
+        lines.append(wrap(f"{head}{say_kept_page(page)}", indent=2, hang=6))
     return lines
 
 

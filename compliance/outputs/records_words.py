@@ -4,8 +4,10 @@ from collections.abc import Iterator, Sequence
 
 from compliance.base.dates import say_date
 from compliance.engine.record_keep import Kept
-from compliance.engine.record_time import WriteBy
-from compliance.engine.records import Lacking, Late
+from compliance.engine.record_limits import find_within
+from compliance.engine.record_page import RecordPage
+from compliance.engine.record_time import WriteBy, find_early
+from compliance.engine.records import Lacking
 from compliance.facts.basis import WORDS_OF_CONFIDENCE, Confidence
 from compliance.facts.products import LABEL_BARS, LABEL_UNREAD, NOT_TO_BE_FLOWN, ByAir
 from compliance.facts.record_clean import Cleaned
@@ -59,14 +61,41 @@ def say_lacking(lacking: Lacking, *, keys: bool = False) -> str:
     return f"{say_authority(lacking.row)} asks for {words}: {say_source(lacking.row)}"
 
 
-def say_late(late: Late) -> str:
-    """Say which time to write the record had passed."""
-    row = late.row
-    return (
-        f"{say_authority(row)} asks for it {_say_within(row)}, by {say_date(late.by)}: "
-        f"{say_source(row)}. Write down why it is late; do not change the day it was "
-        "written."
-    )
+def say_missed(one: WriteBy) -> str:
+    """Say which time to write the record was not kept."""
+    advice = "Write down why it is late; do not change the day it was written."
+    return f"{say_write_by(one)}. {advice}"
+
+
+def say_missed_briefly(page: RecordPage) -> Iterator[str]:
+    """Say when a record was first written and by when it was due, shortly, for each answer.
+
+    Shape: the soonest time of a rule first, then that of careful practice; one line each.
+    """
+    first = say_date(page.versions[0].written_on)
+    early = find_early(page.versions)
+    if early is not None:
+        yield (
+            f"first written {first}, before its work as corrected, {say_date(page.record.on)}: "
+            "not in time by that"
+        )
+    rules = tuple(one for one in page.missed if not one.is_careful)
+    careful = tuple(one for one in page.missed if one.is_careful)
+    yield from _say_both(f"written {first}, due by", rules)
+    yield from _say_both(f"written {first}, with care by", careful)
+
+
+def _say_both(begin: str, missed: tuple[WriteBy, ...]) -> Iterator[str]:
+    """Say the soonest day that was missed, once for each day of work if they differ."""
+    now = min((one.by for one in missed if one.is_late), default=None)
+    then = min((one.by_first for one in missed if one.was_late), default=None)
+    if now is not None and now == then:
+        yield f"{begin} {say_date(now)}"
+        return
+    if now is not None:
+        yield f"{begin} {say_date(now)} for the day of work as corrected"
+    if then is not None:
+        yield f"{begin} {say_date(then)} for the day of work it was first written with"
 
 
 def say_kept(kept: Kept) -> str:
@@ -78,6 +107,19 @@ def say_kept(kept: Kept) -> str:
     return f"through {say_date(kept.through)}: {rule}{asked}"
 
 
+def say_kept_page(page: RecordPage) -> str:
+    """Say until when a record is kept, and why an earlier version's longer time counts."""
+    said, alone, longest = say_kept(page.kept), page.kept_alone.through, page.longest
+    if page.kept.through is None or longest is page.record:
+        return said
+    now = f"would be kept through {say_date(alone)}" if alone else "has no time known here"
+    return (
+        f"{said}; this is the time of version {longest.version}, which says "
+        f"{say_date(longest.on)}, {longest.job}, {longest.state}; version {page.record.version} "
+        f"alone {now}, and the longest time of all versions counts"
+    )
+
+
 def say_when(record: Application) -> str:
     """Say the day and the times of an application."""
     times = say_times(record)
@@ -85,7 +127,9 @@ def say_when(record: Application) -> str:
 
 
 def say_written(version: Application) -> str:
-    """Say when a version was written, or that nobody knows."""
+    """Say when a version was written or, of a later one, corrected, or that nobody knows."""
+    if version.version > 1:
+        return f"corrected {say_date(version.written_on)}"
     if version.written_known:
         return f"written {say_date(version.written_on)}"
     return f"day of writing not known, read in {say_date(version.written_on)}"
@@ -103,32 +147,58 @@ def say_days_written(versions: Sequence[Application]) -> str:
     return f"{written}, corrected {days}" if days else written
 
 
+def say_why(before: Application, version: Application) -> str:
+    """Say why a version took the place of the one *before* it, and of which job that was.
+
+    Shape: begins with a colon where there is a reason; the job and state only where they changed.
+    """
+    why = f": {version.why}" if version.why else ""
+    was, now = (f"{one.job} ({one.state})" for one in (before, version))
+    return why if was == now else f"{why}, moved from {was} to {now}"
+
+
 def say_write_by(one: WriteBy) -> str:
-    """Say by when a rule wants a record written, and whether its first writing was in time."""
-    until = f"by {say_date(one.by)}: {say_source(one.row)}"
-    parts = [f"{say_authority(one.row)} asks for it {_say_within(one.row)}, {until}"]
-    if one.is_late is None:
+    """Say by when a record is to be written, and whether its first writing was in time."""
+    parts = [f"{_say_asked(one)}, by {say_date(one.by)}: {say_source(one.row)}"]
+    if one.first is None:
         parts.append("whether it was written in time is not known")
-    elif one.is_late == one.was_late:
-        parts.append("first written LATE" if one.is_late else "first written in time")
-    else:
-        words = {True: "LATE", False: "in time"}
+    elif one.is_early:
         parts.append(
-            f"first written {words[bool(one.is_late)]} for the day of work as corrected, but "
-            f"{words[bool(one.was_late)]} for the one it was first written with, by "
-            f"{say_date(one.by_first)}"
+            f"first written {say_date(one.first)}, before its work as corrected, which does not "
+            f"make it in time; for the day of work it was first written with it was "
+            f"{_say_in_time(one, late=one.was_late)}, by {say_date(one.by_first)}"
+        )
+    elif one.is_late == one.was_late:
+        parts.append(f"first written {_say_in_time(one, late=one.is_late)}")
+    else:
+        parts.append(
+            f"first written {_say_in_time(one, late=one.is_late)} for the day of work as "
+            f"corrected, but {_say_in_time(one, late=one.was_late)} for the one it was first "
+            f"written with, by {say_date(one.by_first)}"
         )
     if one.lacks:
         parts.append(f"it still lacks {say_elements(one.lacks)}")
     elif one.first is not None and one.whole_on is not None and one.whole_on > one.by >= one.first:
-        parts.append(f"what it lacked then was added {say_date(one.whole_on)}, after that day")
+        added = "a record of that day's work stands since" if one.is_early else "what it lacked "
+        added += "" if one.is_early else "then was added"
+        parts.append(f"{added} {say_date(one.whole_on)}, after that day")
     return "; ".join(parts)
 
 
-def _say_within(row: RecordRow) -> str:
-    if not row.within:
-        return "on the day of the application"
-    return f"within {row.within} {row.within_unit}"
+def _say_asked(one: WriteBy) -> str:
+    who = STATES[one.state] if one.state else FEDERAL
+    within, unit = find_within(one.row)
+    when = f"within {within} {unit}" if within else "on the day of the application"
+    if one.is_careful:
+        return f"no time to write it was found in the rule of {who}; with care it is written {when}"
+    return f"{who} asks for it {when}"
+
+
+def _say_in_time(one: WriteBy, *, late: bool | None) -> str:
+    if not late:
+        return "in time"
+    # What no rule asks for is not called late.
+    return "after that day" if one.is_careful else "LATE"
 
 
 def say_flights(record: Application) -> str:

@@ -6,9 +6,11 @@ from datetime import date
 from compliance.base.dates import say_date, say_days
 from compliance.engine.agenda import list_once, subject_of
 from compliance.engine.awaited import list_missed, list_overdue
+from compliance.engine.packets import packet_id
 from compliance.engine.plan_model import JobPlan, PaperPlan, Plan
 from compliance.facts.log import LogEntry
 from compliance.outputs.plan_text import say_past_last
+from compliance.outputs.show_text import say_needed_no_more
 from compliance.outputs.words import CAUTION, say_if_came, say_waiting, wrap
 
 
@@ -25,7 +27,10 @@ def render_returned(
         ),
         None,
     )
-    if packet is not None:
+    if packet is None:
+        name = packet_id(entry.paper, entry.holder)
+        lines.append(wrap(say_needed_no_more(name), indent=2, hang=4))
+    else:
         lines.extend(_not_again(packet, entry))
     lines.extend(wrap(f"! {doubt}", indent=2, hang=4) for doubt in doubts)
     moved = [*_moved_papers(before, after), *_moved_jobs(before, after)]

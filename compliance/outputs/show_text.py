@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from compliance.base.dates import say_date
+from compliance.engine.packets import packet_id
 from compliance.engine.plan_model import Plan
 from compliance.facts.compare import Change
 from compliance.facts.events import JobEvent
@@ -13,7 +14,7 @@ from compliance.facts.products import LABEL_BARS, ByAir
 from compliance.facts.zones import say_first_flight_faults, say_zone
 from compliance.outputs.events_text import say_event
 from compliance.outputs.office_words import say_moved
-from compliance.outputs.words import AT_USUAL_PACE, CAUTION, say_waiting, wrap
+from compliance.outputs.words import AT_USUAL_PACE, CAUTION, say_late_job, say_waiting, wrap
 
 _REASON = {EventKind.HEARD: "they said"}
 
@@ -214,13 +215,21 @@ def _say_entry(operation: Operation, entry: LogEntry) -> str:
     return f"{day}: {entry.kind} {entry.paper}, {who}{tail}"
 
 
+def say_needed_no_more(packet: str) -> str:
+    """Say that a new log entry is about a packet that no job needs any more."""
+    return f"{packet}: no job needs it any more; the entry is kept"
+
+
 def render_logged(entry: LogEntry, plan: Plan, doubts: tuple[str, ...] = ()) -> str:
     """Render a new log entry, what is worth a look in it, and what follows for its packet."""
     lines = [wrap(f"logged as entry {entry.number}: {_say_entry(plan.operation, entry)}", hang=2)]
     lines.extend(wrap(f"- {doubt}", indent=2, hang=4) for doubt in doubts)
+    name = packet_id(entry.paper, entry.holder)
+    if plan.find_paper(name) is None:
+        lines.append(wrap(say_needed_no_more(name), indent=2, hang=4))
     for paper in plan.papers:
         packet = paper.packet
-        if (packet.paper.id, packet.holder) != (entry.paper, entry.holder):
+        if paper.id != name:
             continue
         if not packet.planned:
             through = packet.valid_through
@@ -239,11 +248,6 @@ def render_logged(entry: LogEntry, plan: Plan, doubts: tuple[str, ...] = ()) -> 
             if paper.is_tight:
                 lines.append("  no room is left for a return")
     late = [job for job in plan.jobs if job.late_by_days]
-    lines.extend(
-        wrap(
-            f"! {job.job.id} cannot begin before {say_date(job.first_lawful_day)}", indent=2, hang=4
-        )
-        for job in late
-    )
+    lines.extend(wrap(f"! {say_late_job(job)}", indent=2, hang=4) for job in late)
     lines.extend(["", wrap(CAUTION)])
     return "\n".join(lines) + "\n"

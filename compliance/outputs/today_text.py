@@ -14,6 +14,7 @@ from compliance.outputs.words import (
     CAUTION,
     list_cautions,
     say_if_came,
+    say_late_job,
     say_limits,
     say_relative,
     wrap,
@@ -67,9 +68,8 @@ def _list_late(plan: Plan) -> Iterator[str]:
     late = [job for job in plan.jobs if job.late_by_days]
     for job in late:
         overdue = list_overdue(plan, job)
-        day = say_date(job.first_lawful_day)
         even_if = f", not even {say_if_came(overdue)}" if overdue else ""
-        yield f"! {job.job.id} cannot begin lawfully before {day}{even_if}"
+        yield f"! {say_late_job(job, even_if)}"
     if plan.helped:
         yield f"! `mailby plan` says what would help {', '.join(plan.helped)}"
 

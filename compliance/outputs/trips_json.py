@@ -122,6 +122,7 @@ def _sooner(one: Sooner) -> dict[str, object]:
         "by": one.by.isoformat(),
         "planned_on": one.planned_on.isoformat(),
         "chance_then": round(one.left, 2),
+        "first": [{"step": step.id, "planned_on": on.isoformat()} for step, on in one.first],
     }
 
 

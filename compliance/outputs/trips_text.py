@@ -79,10 +79,21 @@ def _sooner(plan: Plan, sooner: tuple[Sooner, ...]) -> Iterator[str]:
         yield wrap(
             f"- {subject_of(plan, one.paper)}, for {say_chance(one.wanted)}{back}: {verb} by "
             f"{say_date(one.by)}, sooner than {trip}, {say_date(one.planned_on)} "
-            f"({say_chance(one.left)})",
+            f"({say_chance(one.left)}){_say_first(plan, one)}",
             indent=2,
             hang=4,
         )
+
+
+def _say_first(plan: Plan, one: Sooner) -> str:
+    """Name what must be done in town before a packet can go, each with the trip it is on now."""
+    acts = []
+    for step, on in one.first:
+        paper = plan.find_paper(step.id.partition("/")[0])
+        own = paper is None or paper.id == one.paper.id
+        whose = "" if own or paper is None else f" ({subject_of(plan, paper)})"
+        acts.append(f"`{step.row.title}`{whose}, now planned on {say_date(on)}")
+    return f"; before it must come {', and '.join(acts)}" if acts else ""
 
 
 def _trip(page: TripPage, plan: Plan) -> Iterator[str]:

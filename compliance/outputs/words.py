@@ -12,7 +12,7 @@ from compliance.rules.model import StepKind
 
 if TYPE_CHECKING:  # `mailby go` makes no plan, and is to be quick
     from compliance.engine.agenda import Item
-    from compliance.engine.plan_model import PaperPlan, Plan
+    from compliance.engine.plan_model import JobPlan, PaperPlan, Plan
 
 WIDTH = 80
 
@@ -57,6 +57,21 @@ def wrap(text: str, *, indent: int = 0, hang: int | None = None) -> str:
         break_long_words=False,
         break_on_hyphens=False,
     )
+
+
+def say_late_job(job: "JobPlan", even_if: str = "") -> str:
+    """Say of a late job when it can begin, or that it is over before it could.
+
+    *even_if* is on what that day hangs, in words after a comma.
+    """
+    day = say_date(job.first_lawful_day)
+    if job.first_lawful_day > job.job.last_day:
+        end = say_date(job.job.last_day)
+        return (
+            f"{job.job.id} has no lawful day left{even_if}: it ends on {end}, before its papers "
+            f"can be there, {day}"
+        )
+    return f"{job.job.id} cannot begin lawfully before {day}{even_if}"
 
 
 def wrap_reviews(reviews: Sequence[str]) -> tuple[str, ...]:

@@ -203,7 +203,8 @@ def _check_kept(paper: PaperRow, table: RulesTable) -> Iterator[Problem]:
 
 def say_in_place(pack: str, *others: str) -> str:
     """Say how a file takes the place of a whole pack, and of *others* that must go first."""
-    named = " and ".join((f"packs {pack}" if others else f"pack {pack}", *others))
+    names = " and ".join(f"`{one}`" for one in (pack, *others))
+    named = f"packs {names}" if others else f"pack {names}"
     dropped = "".join(f"`mailby rules drop {one}`, " for one in others)
     return (
         f"if this file is to stand in place of your whole {named}, "

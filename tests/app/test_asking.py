@@ -11,9 +11,11 @@ from compliance.app.demo import DEMO_DAY
 from compliance.engine.check import compute_check
 from compliance.engine.plan_model import Plan
 from compliance.engine.questions import compute_questions
+from compliance.engine.replies import say_replies
 from compliance.facts.answers import EnvelopeAnswers, Source, Status
 from compliance.facts.answers_parse import PacketAnswers
 from compliance.forms.model import FormTemplate
+from tests.engine.test_crosschecks import answer_all
 from tests.kit_checking import make_checking
 
 PACKET = "sd.commercial-applicator:odile"
@@ -194,10 +196,11 @@ def test_ask_questions_help_is_shown_and_the_question_asked_again(blank_check: C
     helped = next(at for at, one in enumerate(questions) if one.help)
     bare = next(at for at, one in enumerate(questions) if not one.help)
 
-    for at, words in ((helped, questions[helped].help), (bare, "no more help")):
+    for at, words in ((helped, questions[helped].help), (bare, "")):
         _, desk = sit(blank_check, *["later"] * at, "?", "stop")
 
-        assert " ".join(desk.said[-2].split()) == words
+        known = f"{words} {say_replies(questions[at])}".strip()
+        assert " ".join(desk.said[-2].split()) == known
         assert desk.said[-1] == desk.said[-3]
 
 
@@ -307,7 +310,7 @@ def test_ask_questions_a_no_is_not_asked_twice_in_one_sitting(blank_check: Check
 def test_ask_questions_a_wrong_text_is_asked_again(blank_check: Checking) -> None:
     """Another name on the paper is mended by a new print, whose signature is asked anew."""
     left, _ = sit(blank_check, "", "Odile Ferant", *REPLIES[2:])
-    mended, desk = sit(left, "yes", "yes", "yes", "yes", "yes", "yes", "yes")
+    mended, desk = sit(left, "yes", "yes", "2027-01-11")
     said = [" ".join(line.split()) for line in desk.said]
 
     assert said[2].endswith(
@@ -379,3 +382,76 @@ def test_ask_questions_a_text_of_the_pdf_is_mended_in_the_pdf(blank_check: Check
 
     assert not compute_check(shown.context).ready
     assert desk.said == []
+
+
+def test_ask_questions_two_mended_texts_open_the_ink_once(blank_check: Checking) -> None:
+    left, _ = sit(blank_check, "", "Odile Ferant", "yes", "Sandbur LLC", *REPLIES[4:])
+    _, desk = sit(left, "yes", "yes", "yes", "2027-01-11", "stop")
+
+    asked = [" ".join(line.split()) for line in desk.said if line.startswith("- ")]
+    assert [one.partition(":")[0].partition("?")[0] for one in asked] == [
+        "- `Applicant's full name, as on the photo ID`",
+        "- `Name of the business you work for`",
+        f"- Is it signed (`{SIGNATURE}`)",
+        "- Which date stands under `Date of signing`",
+    ]
+
+
+def test_ask_questions_no_change_any_more_is_a_fresh_form(
+    demo_plan: Plan, templates: Mapping[str, FormTemplate]
+) -> None:
+    """Nobody takes words that were crossed out off a signed and notarized page."""
+    checking = make_checking(demo_plan, templates, "faa.registration-n:tg46", DEMO_DAY)
+    context = answer_all(checking.context)
+    seen = replace(context, envelope=replace(context.envelope, no_corrections=False))
+    left = replace(checking, context=seen)
+    mended, desk = sit(left, "yes", *["later"] * 60)
+    said = [" ".join(line.split()) for line in desk.said]
+
+    assert not compute_check(mended.context).ready
+    assert said[1] == (
+        "- Are all papers free of correction fluid, crossed-out and written-over words? Last time"
+        " you said: no."
+    )
+    assert said[2] == (
+        "`AC Form 8050-1, Aircraft Registration Application`: without a change it is a fresh form."
+        " What was said or seen of `Signer's signature`, `Date of signing` is asked again."
+    )
+    ink = ("signature", "notary-signature", "notary-date", "signed-on", "owner-signature")
+    clean = ("application", "bill-of-sale", "affidavit")
+    left_of = [one for one in mended.context.answers if one.document in clean]
+    assert not [one for one in left_of if one.blank in ink]
+    assert mended.context.envelope.no_corrections is True
+    assert any("Is it signed" in line for line in said)
+
+
+def test_ask_questions_of_pictures_that_differ_says_so(blank_check: Checking) -> None:
+    """The newer picture shows nothing: a yes counts, and the verdict keeps what it showed."""
+    done, _ = sit(blank_check, *REPLIES)
+    answers = tuple(
+        replace(one, status=Status.UNCLEAR, source=Source.PHOTO, seen_in="a1", picture_empty=True)
+        if one.blank == "signature" and one.document == "application"
+        else one
+        for one in done.context.answers
+    )
+    shown = replace(done, context=replace(done.context, answers=answers))
+    as_before, desk = sit(shown, "")
+    signed, _ = sit(shown, "yes")
+
+    assert as_before == shown
+    assert " ".join(desk.said[2].split()) == (
+        f"- Is it signed (`{SIGNATURE}`)? The last picture showed nothing there, an earlier one"
+        " did."
+    )
+    assert [one.check for one in compute_check(signed.context).findings] == ["pictures"]
+
+
+def test_ask_questions_small_letters_are_no_name(blank_check: Checking) -> None:
+    """Talk about a name is not kept as one, whatever the words; quotation marks say it is."""
+    at = ["", *["yes"] * 7]
+    left, desk = sit(blank_check, *at, "wren has it", "stop")
+    quoted, _ = sit(blank_check, *at, '"wren has it"', "stop")
+
+    assert "application.printed-name" not in statuses(left)
+    assert any(line.startswith("  'wren has it' has no capital letter; ") for line in desk.said)
+    assert statuses(quoted)["application.printed-name"] is Status.FILLED

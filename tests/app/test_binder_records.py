@@ -44,6 +44,10 @@ FEDERAL = (
     "The federal government asks for it within 14 days, by {}: 7 CFR 110.3; 60 FR 8118 (Extension "
     "stewardship page, undated; read only in somebody else's summary)"
 )
+EARLY = (
+    "first written Tue 25 May 2027, before its work as corrected, which does not make it in time; "
+    "for the day of work it was first written with it was in time"
+)
 NINE_LESS = (
     "it still lacks total amount of the product, place of the application, area treated in acres, "
     "crop, commodity or site, applicator's name, applicator's certificate or license number"
@@ -74,10 +78,13 @@ def test_only_the_version_that_stands_is_shown(
                 "corrected",
                 "version 2, Thu 3 Jun 2027: wrong day; the earlier ones are kept",
             ),
-            ("time to write it", f"{NEBRASKA.format('Fri 4 Jun 2027')}; first written in time"),
             (
                 "time to write it",
-                f"{FEDERAL.format('Wed 16 Jun 2027')}; first written in time; {NINE_LESS}",
+                f"{NEBRASKA.format('Fri 4 Jun 2027')}; {EARLY}, by Wed 26 May 2027",
+            ),
+            (
+                "time to write it",
+                f"{FEDERAL.format('Wed 16 Jun 2027')}; {EARLY}, by Mon 7 Jun 2027; {NINE_LESS}",
             ),
             ("time it began", "06:10 (America/Chicago)"),
             ("time it ended", "07:45 (America/Chicago)"),
@@ -252,4 +259,20 @@ def test_unknown_day_of_writing_stays_unknown_when_corrected(
         "day not known, read in Tue 25 May 2027, corrected Wed 9 Jun 2027",
         f"{NEBRASKA.format('Wed 26 May 2027')}; whether it was written in time is not known",
         f"{FEDERAL.format('Mon 7 Jun 2027')}; whether it was written in time is not known",
+    ]
+
+
+def test_version_dated_back_counts_from_the_one_before_it(
+    demo_operation: Operation, table: RulesTable
+) -> None:
+    """The third version corrects one of 14 June but says 12 June: on 13 June the first stood."""
+    second = replace(WHOLE, version=2, why="wind", written_on=date(2027, 6, 14))
+    third = replace(WHOLE, version=3, why="back", written_on=date(2027, 6, 12))
+    kept = (WHOLE, second, third)
+
+    shown = [_list_times(demo_operation, table, kept, date(2027, 6, day))[0] for day in (13, 14)]
+
+    assert shown == [
+        "Tue 25 May 2027",
+        "Tue 25 May 2027, corrected Mon 14 Jun 2027 and Sat 12 Jun 2027",
     ]

@@ -18,7 +18,6 @@ from compliance.app.logbook import (
     import_file,
     withdraw_entry,
 )
-from compliance.base.dates import say_date
 from compliance.base.problems import DataProblemsError, NotFoundError, RefusedError
 from compliance.engine.packets import PaperState
 from compliance.facts.log import EventKind, LogEntry, find_standing
@@ -464,7 +463,10 @@ def test_import_file_entry_of_today_is_not_in_the_future(session: Session, tmp_p
         (
             "{kind: signed, paper: faa.registration-m, holder: tg46, on: 2027-01-11}",
             "no paper is called 'faa.registration-m'",
-            "did you mean `faa.registration-n`?",
+            (
+                "did you mean `faa.registration-n`? If it is of a pack of your own, add that "
+                "first: mailby rules add FILE; or leave this entry out"
+            ),
         ),
     ],
 )
@@ -485,21 +487,15 @@ def test_import_file_entry_about_an_unneeded_paper_says_where(
     assert log(session) == ()
 
 
-def test_import_file_entry_after_the_last_job_says_where(
+def test_import_file_entry_after_the_last_job_is_kept(
     session: Session, tmp_path: Path, demo_operation: Operation
 ) -> None:
-    """When the season is over nothing is needed for it any more."""
+    """When the season is over no job needs it any more, but the log may be caught up on."""
     over = max(job.last_day for job in demo_operation.jobs) + timedelta(days=1)
     path = write_registration_log(tmp_path / "log.yaml", f"kind: signed, on: {over}")
 
-    with pytest.raises(DataProblemsError) as caught:
-        import_file(session, None, path, over)
-
-    (problem,) = caught.value.problems
-    assert (problem.code, problem.place.line) == ("L41", 2)
-    assert problem.sentence == (
-        f"faa.registration-n:tg46 is not needed any more on {say_date(over)}"
-    )
+    assert import_file(session, None, path, over) == 1
+    assert [(entry.kind, entry.happened_on) for entry in log(session)] == [(EventKind.SIGNED, over)]
 
 
 def test_import_file_of_a_thousand_entries_grows_with_its_length(

@@ -305,7 +305,8 @@ def test_a_text_told_anew_asks_the_ink_unless_told_with_it(
     assert len(lines) == 1
     assert lines[0] == (
         f"`{form.title}`: you say `New LLC` under `Name of the business you work for`, before it"
-        " was `Old LLC`: another print. What was said or seen of `Signature` is asked again."
+        " was `Old LLC`: another print. What was said or seen of `Signature`, `Date of signing` is"
+        " asked again."
     )
     photo = put(checking, (tell("business", Source.PHOTO, says="Old LLC"), *map(tell, INK)))
     assert is_signed(leave_older_ink(photo, put(photo, (tell("business", says="New LLC"),)))[0])

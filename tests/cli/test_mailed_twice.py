@@ -72,8 +72,8 @@ When it ought to have come, by usual days from the sending:
   1. Mail the packet at the counter and keep the proof: done on Tue 12 Jan 2027
      [faa.registration-n.mail: 90 FR 52883 (DMM 608.11, postmark date may follow
       the drop-off); edition: notice of 2025-11-24; the text itself was read]
-  2. In the mail to the office: 5 postal days, over on Tue 19 Jan 2027 at usual
-     pace
+  2. In the mail to the office: 5 postal days by first-class, over on Tue 19 Jan
+     2027 at usual pace
      [faa.registration-n.transit: 39 CFR part 121; edition: rule notices of
       2021-08-11 and 2025-02-28; read only in somebody else's summary]
   3. At the Registry, in the pile and then in an examiner's hands: 21 calendar
@@ -142,7 +142,7 @@ def test_quicker_mail_that_is_kept_leaves_what_is_in_the_mail(twice: Run) -> Non
     Path("log.yaml").write_text(exported, encoding="utf-8")
 
     assert "OVERDUE since Wed 24 Feb 2027" in text
-    assert "5 postal days, over on Tue 19 Jan 2027 at usual pace" in text
+    assert "5 postal days by first-class, over on Tue 19 Jan 2027 at usual pace" in text
     assert exported.count("    service: first-class\n") == 2
     again = ["log", "import", "log.yaml", "--today", "2027-03-15"]
     assert (twice(again)[0], twice(["export", "--log"])[1]) == (0, exported)
@@ -170,8 +170,9 @@ def test_log_read_in_again_goes_on_when_the_mail_service_changed(twice: Run) -> 
 
 def test_mailing_by_another_service_is_logged_so(logged: Run) -> None:
     """Two postal days to 14 January, 21 days to 4 February, ten federal ones to the 19th."""
-    sent = logged(["log", "mailed", PACKET, *SENT, "--by", "express", "--anyway", "tried"])
+    sent = logged(["log", "mailed", PACKET, *SENT, "--by", "Express", "--anyway", "tried"])
     history = logged(["history", PACKET, "--on", "2027-01-20"])[1]
+    why = " ".join(logged(["why", f"{PACKET}/transit", "--on", "2027-01-13"])[1].split())
 
     assert sent == (
         0,
@@ -183,6 +184,8 @@ def test_mailing_by_another_service_is_logged_so(logged: Run) -> None:
         ),
         "",
     )
+    assert "In the mail to the office: must be over by " in why
+    assert "; it takes 2 postal days by express " in why
     assert "  Tue 12 Jan 2027  sent again by express, 6 days after it came back;" in history
 
 
@@ -229,3 +232,41 @@ def test_returned_packet_may_go_again_another_way(twice: Run) -> None:
     assert (code, err) == (0, "")
     assert f"  - {PACKET} goes by express when it is sent again\n" in out
     assert refused == (3, "", f"{PACKET} was sent off on Tue 12 Jan 2027 already\n")
+
+
+def test_what_comes_back_goes_again_by_the_service_of_all(twice: Run) -> None:
+    """Before, one line said that it stays as it is, and the next that it comes back today."""
+    out = twice(["what-if", "--returned", PACKET, "--mail", "all=Express", *OVERDUE])[1]
+
+    assert out.startswith(
+        "Sandbur Flats Aerial LLC, as of Mon 15 Mar 2027: what if\n"
+        f"  - every packet still to be sent goes by express, and {PACKET}\n"
+        "    when it is sent again\n"
+        f"  - {PACKET} comes back today\n"
+        "Nothing of it is kept.\n"
+    )
+
+
+def test_service_of_a_filed_packet_in_a_log_file_is_refused(loaded: Run, isolated: Path) -> None:
+    """The command refuses it too, above; nothing of the file is kept."""
+    (isolated / "log.yaml").write_text(
+        "log:\n"
+        "  - {kind: paid, paper: faa.exemption, holder: operation, on: 2026-09-13}\n"
+        "  - kind: mailed\n"
+        "    paper: faa.exemption\n"
+        "    holder: operation\n"
+        "    on: 2026-09-14\n"
+        "    service: express\n",
+        encoding="utf-8",
+    )
+
+    assert loaded(["log", "import", "log.yaml", "--today", "2027-01-11"]) == (
+        3,
+        "",
+        (
+            "log.yaml:3:5: L47 faa.exemption is filed, not mailed; no mail service carries it\n"
+            "  hint: leave `service` out\n"
+            "1 problem; nothing was changed\n"
+        ),
+    )
+    assert loaded(["export", "--log"])[1].count("kind:") == 0

@@ -14,6 +14,12 @@ from tests.cli.kit_farm import PRODUCTS, RECORD
 Run = Callable[[list[str]], tuple[int, str, str]]
 SHORT = RECORD.replace("wind_direction: NW\n", "").replace("temperature: 71\n", "")
 NOW = ["--on", "2027-06-16"]
+# The row of the duty says that its rule states no time (ARSD 12:56:07:01, 12:56:07:03).
+NEXT_DAY = (
+    "NO TIME IN THE RULE no time to write it was found in the rule of South Dakota; with care it "
+    "is written on the day of the application, by Tue 15 Jun 2027: ARSD 12:56:07:01, 12:56:07:03 "
+    "(2024-11-12 and 2024-03-25; common practice, no source); first written after that day"
+)
 
 
 def write(farm: Run, text: str = RECORD, *more: str) -> tuple[int, str, str]:
@@ -35,8 +41,8 @@ def test_whole_record_is_kept(farm: Run) -> None:
         "interval in hours 48, applicator's name Odile Ferrant,"
     )
     assert (
-        "EVERYTHING THAT IS ASKED FOR HERE IS THERE KEEP IT through Sat 15 Jun 2030: South Dakota "
-        "record of an application for hire, ARSD 12:56:07:01" in one_line(out)
+        f"EVERYTHING THAT IS ASKED FOR HERE IS THERE {NEXT_DAY} KEEP IT through Sat 15 Jun 2030: "
+        "South Dakota record of an application for hire, ARSD 12:56:07:01" in one_line(out)
     )
     assert "The label is the law" in one_line(out)
     assert "mailby does not judge labels" in one_line(out)
@@ -48,8 +54,8 @@ def test_missing_elements_are_named_for_each_rule(farm: Run) -> None:
     assert (
         "STILL MISSING South Dakota asks for wind direction (`wind_direction`), temperature in "
         "degrees Fahrenheit (`temperature`): "
-        "ARSD 12:56:07:01, 12:56:07:03, 12:56:07:04 (2024-11-12 and 2024-03-25) KEEP IT"
-        in one_line(out)
+        f"ARSD 12:56:07:01, 12:56:07:03, 12:56:07:04 (2024-11-12 and 2024-03-25) {NEXT_DAY}; "
+        "it still lacks wind direction, temperature in degrees Fahrenheit KEEP IT" in one_line(out)
     )
     assert "mailby record pasture-sd --correct 1 --because" in one_line(out)
 
@@ -127,7 +133,7 @@ def test_correction_is_a_new_version(farm: Run) -> None:
     assert out.startswith("record 1, version 2 is kept: Tue 15 Jun 2027")
     assert (
         "VERSIONS 1, written Wed 16 Jun 2027 wind direction: not said temperature in degrees "
-        "Fahrenheit: not said 2, written Wed 16 Jun 2027: weather from the card" in shown
+        "Fahrenheit: not said 2, corrected Wed 16 Jun 2027: weather from the card" in shown
     )
 
 
@@ -202,6 +208,7 @@ def test_list_can_be_narrowed(farm: Run) -> None:
         "  1. Tue 15 Jun 2027 06:10 to 07:45, pasture-sd, SD, Thistle-Out 4, 40 acres\n"
         "      ! missing: wind direction (`wind_direction`), temperature in degrees\n"
         "        Fahrenheit (`temperature`)\n"
+        "      ! written Wed 16 Jun 2027, with care by Tue 15 Jun 2027\n"
         "  2. Wed 16 Jun 2027"
     )
     for option in (

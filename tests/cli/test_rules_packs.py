@@ -63,7 +63,8 @@ def test_pack_replaces_a_row_until_it_is_dropped(loaded: Run, write: Write) -> N
     assert "mail to      2 Invented Road, Anytown, NE 00000" in during
     assert "your own rule in place of the table's own (the adviser called)" in during
     assert packs.startswith("pack moved: 1 rule from moved.yaml, added Mon 11 Jan 2027, content ")
-    assert dropped == (0, "the pack moved is gone; what it replaced is the table's own again\n", "")
+    gone = "the pack `moved` is gone; what it replaced is the table's own again\n"
+    assert dropped == (0, gone, "")
     assert loaded(["rules", "show", "ne.agriculture"])[1] == before
     none = "no pack of your own was added; mailby rules add FILE adds one\n"
     assert loaded(["rules", "packs"])[1] == none
@@ -154,12 +155,12 @@ offices:
 BOTH = TOWNSHIP.replace("offices:\n", SECOND.partition("2026-12-01\n")[2], 1)
 STAND = "; if both are to stand, give the row here another id"
 IN_PLACE = (
-    "  hint: if this file is to stand in place of your whole pack township, `mailby rules add "
+    "  hint: if this file is to stand in place of your whole pack `township`, `mailby rules add "
     f"FILE --as township`{STAND}\n"
 )
 AFTER_DROP = (
-    "  hint: if this file is to stand in place of your whole packs second and township, `mailby "
-    f"rules drop township`, then `mailby rules add FILE --as second`{STAND}\n"
+    "  hint: if this file is to stand in place of your whole packs `second` and `township`, "
+    f"`mailby rules drop township`, then `mailby rules add FILE --as second`{STAND}\n"
 )
 
 
@@ -187,8 +188,8 @@ AFTER_DROP = (
         pytest.param(
             MOVED,
             "newer.yaml:4:5: R91 `ne.agriculture` replaces a row of your own pack `moved`\n"
-            "  hint: if this file is to stand in place of your whole pack moved, `mailby rules add "
-            "FILE --as moved`; if not, change the row in that pack\n"
+            "  hint: if this file is to stand in place of your whole pack `moved`, `mailby rules "
+            "add FILE --as moved`; if not, change the row in that pack\n"
             "1 problem; nothing was changed\n",
             id="rows in place of the table's",
         ),

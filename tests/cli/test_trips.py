@@ -78,10 +78,62 @@ TRIP 1, """
         "by": "2027-02-24",
         "planned_on": "2027-03-06",
         "chance_then": 0.88,
+        "first": [],
     }
     for day in ("Wed 24 Feb 2027", "Thu 25 Feb 2027"):
         said = f"mail by {day}; that is sooner than its trip to town, Sat 6 Mar 2027 (88 %)"
         assert said in plan
+
+
+def test_exam_that_must_come_before_a_sooner_mailing_is_named(logged: Run) -> None:
+    """With the registration on its way no drive is needed soon, and the exams are set for March."""
+    assert logged(["what-if", "--first-spray", "2027-07-19", "--keep", *ON])[0] == 0
+    sent = ["faa.registration-n:tg46", "--on", "2027-01-12", "--today", "2027-01-13"]
+    for kind in ("signed", "notarized"):
+        assert logged(["log", kind, *sent])[0] == 0
+    assert logged(["log", "mailed", *sent, "--anyway", "tried"])[0] == 0
+    day = ["--on", "2027-01-13"]
+    out = logged(["trips", *day])[1]
+    tree = json.loads(logged(["trips", *day, "--format", "json"])[1])
+
+    assert (
+        """
+  - South Dakota commercial applicator license, Wren Castellow, for 90 % even if
+    it comes back once: mail by Thu 25 Feb 2027, sooner than its trip, Sat 6 Mar
+    2027 (88 %); before it must come `Pass the general and the category exams,
+    with photo ID`, now planned on Fri 5 Mar 2027
+
+TRIP 1, Fri 5 Mar 2027, in 51 days
+"""
+    ) in out
+    assert [one["first"] for one in tree["go_sooner"]] == [
+        [{"step": f"{packet}/test", "planned_on": "2027-03-05"}]
+        for packet in (
+            "ne.commercial-applicator:wren",
+            "sd.commercial-applicator:odile",
+            "sd.commercial-applicator:wren",
+        )
+    ]
+
+
+def test_week_to_wait_begins_on_the_first_day_it_can_be_done(logged: Run) -> None:
+    """The license can go on 23 March, when the certificate is there; a week later is the 30th.
+
+    Before, it was 12 April: the first day if everything before it began only after the safe day.
+    """
+    change = ["--mail", "all=express", "--first-spray", "2027-06-10", "--keep"]
+    assert logged(["what-if", *change, *ON])[0] == 0
+    out = logged(["trips", *ON])[1]
+
+    assert (
+        """
+TRIP 3, Tue 23 Mar 2027, in 71 days
+  because of: Mail the packet at the counter and keep the proof - Nebraska
+    aerial pesticide business license: by Tue 30 Mar 2027, the end of the 7 days
+    it may wait for other errands, because no room is left for a return; the
+    last day in time is Tue 11 May 2027
+"""
+    ) in out
 
 
 def test_drive_after_all_that_the_plan_names_is_named(logged: Run) -> None:

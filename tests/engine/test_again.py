@@ -65,3 +65,30 @@ def test_a_fault_is_asked_again(case: Case, right_papers: Callable[[Case], Check
     left = {one.check for one in compute_check(mended).findings if one.severity is Severity.STOP}
 
     assert case.check not in left, (asked, left)
+
+
+def test_a_state_that_differs_asks_for_the_commission_too(
+    right_papers: Callable[[Case], CheckContext],
+) -> None:
+    """Either may be the wrong one, and only one of the two stands on the page."""
+    right = right_papers(CASES[0])
+    wrong = replace(right, envelope=replace(right.envelope, notary_state="SD"))
+
+    again = find_again(wrong)
+    asked = {one.key: one.before for one in compute_questions(replace(wrong, again=again))}
+
+    assert asked[("", 1, "notary_state")] == "Last time you said: SD."
+    assert asked[("affidavit", 1, "notary-state")] == "Last time you said: `Nebraska`."
+
+
+def test_a_reason_that_is_not_mended_brings_no_other_reply(
+    right_papers: Callable[[Case], CheckContext],
+) -> None:
+    """What was said of one return is nothing that was said of another."""
+    context = right_papers(CASES[0])
+    mended = replace(context, envelope=replace(context.envelope, earlier_reasons_mended=("x",)))
+    again = find_again(mended)
+    (question,) = compute_questions(replace(mended, again=again))
+
+    assert question.blank == "earlier_reasons_mended"
+    assert question.before == ""

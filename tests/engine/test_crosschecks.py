@@ -20,6 +20,7 @@ from compliance.engine.question_model import Question, QuestionKind
 from compliance.engine.questions import compute_questions
 from compliance.engine.replies import apply_reply
 from compliance.facts.answers import ENCLOSED, Answer, EnvelopeAnswers, Status
+from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import (
     Acquired,
     Address,
@@ -86,7 +87,7 @@ def put(
     *,
     status: Status = Status.FILLED,
     on: date | None = None,
-    against_photo: bool = False,
+    picture_empty: bool = False,
 ) -> Change:
     """Change the answer about one blank: its text, status or date."""
     new = Answer(
@@ -96,7 +97,7 @@ def put(
         status=status,
         says=says,
         on=on,
-        against_photo=against_photo,
+        picture_empty=picture_empty,
     )
     return lambda context: replace(context, answers=(*context.answers, new))
 
@@ -183,6 +184,35 @@ def freshen(step: str, after: str, days: int, done_on: date) -> Change:
         return replace(context, paper=replace(context.paper, steps=tuple(steps)))
 
     return change
+
+
+def log_act(day: date, *, still_good: bool = False) -> Change:
+    """Log the notary's act after a return on 6 Jan 2027; that return may leave it as it is."""
+
+    def change(context: CheckContext) -> CheckContext:
+        packet = context.paper.packet
+        back = LogEntry(
+            number=1,
+            kind=EventKind.RETURNED,
+            paper=packet.paper.id,
+            holder=packet.holder,
+            happened_on=date(2027, 1, 6),
+            reason="notary block: commission expiry left empty",
+            still_good=("notarize",) if still_good else (),
+        )
+        progress = replace(packet.progress, returns=(back,))
+        done = {**progress.done, ("notarize", progress.round): day}
+        paper = replace(
+            context.paper, packet=replace(packet, progress=replace(progress, done=done))
+        )
+        return replace(context, paper=paper)
+
+    return change
+
+
+def act_on(day: date) -> Change:
+    """Have the certificate and the signature carry a day."""
+    return both(put("affidavit", "notary-date", on=day), put("affidavit", "signed-on", on=day))
 
 
 MANAGERS = {"managed_by": ManagedBy.MANAGERS}
@@ -298,7 +328,7 @@ CASES = (
     Case("pictures", same, ""),
     Case(
         "pictures",
-        put("affidavit", "notary-stamp", against_photo=True),
+        put("affidavit", "notary-stamp", picture_empty=True),
         "note",
         "the picture showed nothing",
     ),
@@ -391,6 +421,79 @@ CASES = (
         "`F .` too many",
         packet="ne.commercial-applicator:wren",
     ),
+    # People the facts know. Distance of Damerau and Levenshtein; how near is our own choice.
+    Case("known-person", same, ""),
+    Case("known-person", put("llc-statement", "printed-name", "Corin Vale"), ""),
+    Case("known-person", put("llc-statement", "printed-name", "Hale Castellow"), ""),
+    Case("known-person", put("bill-of-sale", "printed-name", "Odil Ferrant"), ""),
+    Case(
+        "known-person",
+        put("application", "printed-name", "Odil Ferrant"),
+        "stop",
+        "says `Odil Ferrant`, the facts know `Odile Ferrant`: a letter is missing.",
+    ),
+    Case(
+        "known-person",
+        put("affidavit", "printed-name", "Odlie Ferrant"),
+        "stop",
+        "the facts know `Odile Ferrant`: two letters have changed places.",
+    ),
+    Case(
+        "known-person",
+        put("affidavit", "notary-signer", "Odile Ferrent"),
+        "stop",
+        "says `Odile Ferrent`, the facts know `Odile Ferrant`: a letter is wrong.",
+    ),
+    Case(
+        "known-person",
+        put("llc-statement", "printed-name", "Wren Castelow"),
+        "stop",
+        "says `Wren Castelow`, the facts know `Wren Castellow`: a letter is missing.",
+    ),
+    Case(
+        "known-person",
+        put("llc-statement", "members", "Odile Ferrant, US citizen; Wren Castelow, US citizen"),
+        "stop",
+        "says `Wren Castelow`, the facts know `Wren Castellow`",
+    ),
+    Case(
+        "known-person",
+        put("petition", "printed-name", "Odile Ferrnt"),
+        "stop",
+        "the facts know `Odile Ferrant`: a letter is missing.",
+        packet="faa.exemption",
+    ),
+    Case(
+        "known-person",
+        put("petition", "contact", "Odile Ferrnt, 402-555-0143, office@sandburflats.example"),
+        "stop",
+        "says `Odile Ferrnt`, the facts know `Odile Ferrant`",
+        packet="faa.exemption",
+    ),
+    Case(
+        "known-person",
+        put("application", "printed-name", "Odile"),
+        "stop",
+        "`Ferrant` is missing",
+    ),
+    Case(
+        "known-person",
+        put("application", "printed-name", "Odile M. Ferrant"),
+        "note",
+        "says `Odile M. Ferrant`, the facts say `Odile Ferrant`.",
+    ),
+    Case("known-person", put("application", "printed-name", "O. Ferrant"), "note", "`O. Ferrant`"),
+    # The right papers are not blamed for a misspelt application.
+    Case("one-person", put("application", "printed-name", "Odil Ferrant"), ""),
+    Case(
+        "one-person",
+        put("application", "printed-name", "Odile M. Ferrant"),
+        "stop",
+        "Application: `Typed or printed name beside the signature` says `Odile M. Ferrant`, but",
+    ),
+    Case("named-signer", put("affidavit", "printed-name", "Odil Ferrant"), ""),
+    Case("company", put("application", "printed-name", "Odil Ferrant"), ""),
+    Case("company", put("application", "printed-name", "Odile M. Ferrant"), ""),
     # The machine. Source: FAA's page on unmanned aircraft, in reproductions.
     Case("machine", put("affidavit", "max-weight", "118.0"), ""),
     Case("machine", put("affidavit", "max-weight", "54 lb"), "stop", "the facts say `118 lb`"),
@@ -716,6 +819,25 @@ CASES = (
     ),
     Case("payee", tell(fee_method="money order"), ""),
     Case("payee", tell(fee_method="cash"), "stop", "paid by cash"),
+    Case(
+        "payee",
+        tell(fee_method="cash"),
+        "stop",
+        "A check is enclosed, you say it is paid in `cash`.",
+        packet="sd.commercial-applicator:wren",
+    ),
+    Case(
+        "payee",
+        tell(fee_method="Postal money order"),
+        "",
+        packet="sd.commercial-applicator:wren",
+    ),
+    Case(
+        "payee",
+        tell(fee_method="my bank's check"),
+        "",
+        packet="sd.commercial-applicator:wren",
+    ),
     Case("payee", tell(fee_method=""), "open", "how the fee is paid"),
     Case("payee", put("fee", "payee", "Aircraft Registry"), "stop", "payable to"),
     Case("payee", put("fee", "payee"), "open", "whom the fee pays"),
@@ -791,6 +913,32 @@ CASES = (
         ),
         "stop",
         "before it was signed",
+    ),
+    # What the log says of the notary's act of this mailing: the demo came back on 6 Jan 2027.
+    Case("logged-act", same, ""),
+    Case("logged-act", log_act(DAY), ""),
+    Case(
+        "logged-act",
+        both(log_act(DAY), act_on(date(2027, 1, 5))),
+        "stop",
+        "notarized anew on Mon 11 Jan 2027, but `Date of the act` is Tue 5 Jan 2027, before the "
+        "packet came back on Wed 6 Jan 2027.",
+    ),
+    Case("logged-act", both(log_act(DAY, still_good=True), act_on(date(2027, 1, 5))), ""),
+    Case("logged-act", act_on(date(2027, 1, 5)), ""),
+    Case(
+        "logged-act",
+        both(log_act(DAY), act_on(date(2027, 1, 8))),
+        "note",
+        "it was notarized on Mon 11 Jan 2027, `Date of the act` is Fri 8 Jan 2027.",
+    ),
+    # Of two notarized pages one may have been left as it was.
+    Case(
+        "logged-act",
+        both(log_act(DAY), put("foreign-proof", "notary-date", on=date(2027, 1, 5))),
+        "note",
+        "`Date of the act` is Tue 5 Jan 2027.",
+        acquired=Acquired.IMPORTED,
     ),
     Case("commission", put("affidavit", "notary-expiry", on=DAY), ""),
     Case(

@@ -467,8 +467,8 @@ def test_last_day_line_by_line(make_plan: MakePlan) -> None:
         "Seal: by Thu 6 May 2027 (a notary day: mon, tue, wed, thu, fri)",
         "Mail: by Thu 6 May 2027 (a post-office day: mon, tue, wed, thu, fri, sat)",
         (
-            "On the way: from Thu 6 May 2027 at the latest, because it takes 3 postal days and "
-            "must be over by Mon 10 May 2027 (1 day not counted: Sundays)"
+            "On the way: from Thu 6 May 2027 at the latest, because it takes 3 postal days by "
+            "first-class and must be over by Mon 10 May 2027 (1 day not counted: Sundays)"
         ),
         (
             "Review: from Mon 10 May 2027 at the latest, because it takes 10 federal business days "
@@ -766,11 +766,11 @@ def test_earliest_goes_back_through_the_paper_waited_for(make_plan: MakePlan) ->
     assert [line.text for line in trace_earliest(plan, second)] == [
         "in hand on Wed 17 Feb 2027",
         "after `Review`, 10 federal business days, over on Wed 17 Feb 2027",
-        "after `On the way`, 3 postal days, over on Tue 2 Feb 2027",
+        "after `On the way`, 3 postal days by first-class, over on Tue 2 Feb 2027",
         "after `Mail` on Fri 29 Jan 2027",
         "First in hand on Fri 29 Jan 2027",
         "after `Review`, 10 federal business days, over on Fri 29 Jan 2027",
-        "after `On the way`, 3 postal days, over on Thu 14 Jan 2027",
+        "after `On the way`, 3 postal days by first-class, over on Thu 14 Jan 2027",
         "after `Mail` on Mon 11 Jan 2027",
         "after `Seal` on Mon 11 Jan 2027, the first open day from today",
     ]
@@ -809,7 +809,7 @@ def test_overdue_packet_is_told_from_its_sending_without_a_day_to_come(
     assert paper.overdue_since == date(2026, 12, 24)
     assert [line.text for line in lines] == [
         "Mail: done on Mon 7 Dec 2026",
-        "On the way: 3 postal days, over on Thu 10 Dec 2026 at usual pace",
+        "On the way: 3 postal days by first-class, over on Thu 10 Dec 2026 at usual pace",
         "Review: 10 federal business days, over on Thu 24 Dec 2026 at usual pace",
         "OVERDUE since Thu 24 Dec 2026; when it will come is not known",
     ]

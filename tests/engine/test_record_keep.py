@@ -9,7 +9,8 @@ import pytest
 from compliance.engine.applies import compute_verdicts
 from compliance.engine.duties_due import compute_duty_book
 from compliance.engine.record_keep import Kept
-from compliance.engine.records import RecordRules, look_at
+from compliance.engine.record_page import look_at
+from compliance.engine.records import RecordRules
 from compliance.facts.events import JobEvent, JobEventKind
 from compliance.facts.model import HeldPaper, Job, Operation
 from compliance.facts.own_terms import OwnTerm

@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 from compliance.base.problems import SourceRef
 from compliance.engine.record_fill import fill_record
 from compliance.engine.record_keep import compute_kept
+from compliance.engine.record_page import look_at
 from compliance.engine.records import (
     RecordRules,
     compute_write_by,
     find_lacking,
     find_late,
-    look_at,
 )
 from compliance.facts.basis import Basis, Confidence
 from compliance.facts.log import EventKind, LogEntry
@@ -328,3 +328,24 @@ def test_what_was_written_is_not_changed(demo_operation: Operation) -> None:
 
     assert filled.find("applicator") == "Wren Castellow"
     assert "certificate" not in names  # that of the pilot is not hers
+
+
+@pytest.mark.parametrize(
+    ("state", "limits"),
+    [
+        # ARSD 12:56:07 states no time: the duty's careful day counts beside the federal 14 days.
+        ("SD", ["sd.commercial-applicator.record", "epa.record.restricted-use-time"]),
+        # WAC 16-228-1320: the duty has the same day from memory, its record row no time.
+        ("WA", ["wa.record", "epa.record.restricted-use-time"]),
+        # 25 NAC 2: the state's own row has a time, so its duty of the same time adds nothing.
+        ("NE", ["ne.record.commercial-time", "epa.record.restricted-use-time"]),
+        # No rule of Illinois was found.
+        ("IL", ["epa.record.restricted-use-time"]),
+    ],
+)
+def test_duty_to_write_gives_the_time_where_no_record_rule_does(
+    state: str, limits: list[str], table: RulesTable, demo_operation: Operation
+) -> None:
+    rules = RecordRules(table=table, operation=demo_operation)
+
+    assert [row.id for row in rules.find_limits(make(state))] == limits

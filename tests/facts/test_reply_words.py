@@ -2,7 +2,9 @@
 
 import pytest
 
-from compliance.facts.reply_instructions import may_instruct
+from compliance.facts.answers import Status
+from compliance.facts.answers_short import is_open, read_enclosed_word, read_status
+from compliance.facts.reply_instructions import is_named, may_instruct
 from compliance.facts.reply_words import Meaning, is_line, read_meaning, unquote
 
 
@@ -262,3 +264,118 @@ def test_read_meaning_of_the_same_in_latin_and_of_names_beside_it() -> None:
     assert read_meaning("Idem.") is Meaning.SAME
     names = ("Will Add", "Will Sign Jones", "Free To Give Farms", "Look At Me LLC", "As On Farms")
     assert {read_meaning(one) for one in names} == {Meaning.TEXT}
+
+
+SAID = {
+    Meaning.NOTHING: (
+        "left out|Left out.|left it out|it was left out|forgot it|Forgot it!|no, forgot|"
+        "No - forgot|no, forgot it|notary forgot|the notary forgot it|NOTARY FORGOT|we forgot it|"
+        "forgotten|Wren forgot|wren forgot it|Hal Vang left it out|the seller left it open|omitted|"
+        "overlooked|I overlooked it|missed it|skipped it|forgot to fill it in"
+    ),
+    Meaning.NOT_YET: (
+        "haven't|haven\u2019t|I haven't|haven't yet|no, haven't|hasn't|didn't|didn't do it|"
+        "I did not sign|the notary didn't sign|has not been stamped|was not filled in|not done|"
+        "not done yet|wasn't signed|won't"
+    ),
+    Meaning.LATER: (
+        "tomorrow|Tomorrow.|tomorrow morning|maybe tomorrow|next week|next Monday|on Friday|"
+        "this afternoon|later today|late today|tonight|in two weeks|in a few days|by Friday|"
+        "not until Monday|some other time|another day|no, tomorrow|soon"
+    ),
+    Meaning.WAITING: (
+        "wren will do it|Wren will do it|will do|Will do.|I'll do it|we'll do it tomorrow|"
+        "will do tomorrow|Wren to do|the notary will fix it|to be done"
+    ),
+    Meaning.OTHER: (
+        "misspelt|misspelled|Misspelled.|it is misspelt|the name is misspelled|mis-spelt|typo|"
+        "a typo|there is a typo|the wrong name|wrong name|wrong date|it's the wrong one|"
+        "spelled wrong|wrongly spelt|spelling mistake|one letter wrong|a letter is missing|mistake"
+    ),
+    Meaning.UNSURE: "haven't looked|I didn't check|have not seen it|did not look yet|forgot",
+    Meaning.NO: "wrong|Wrong!|it is not",
+}
+TALK = [(text, meaning) for meaning, texts in SAID.items() for text in texts.split("|")]
+
+
+@pytest.mark.parametrize(("text", "meaning"), TALK, ids=[text for text, _ in TALK])
+def test_read_meaning_of_what_people_say_of_an_empty_place(text: str, meaning: Meaning) -> None:
+    """No such word may become a name; in quotation marks it is a text all the same."""
+    assert read_meaning(text) is meaning
+    assert read_meaning(f'"{text}"') is Meaning.TEXT
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Will Forgot",
+        "Anna Forgot",
+        "Lena Missed",
+        "Left Outback LLC",
+        "Left Out Farms",
+        "Left Out Farms LLC",
+        "Leftout Creek",
+        "Forgot It Farms",
+        "Forgotten Creek Ranch",
+        "Forgotten Valley",
+        "12 Forgotten Road",
+        "Tomorrow Farms LLC",
+        "Tomorrow Ag LLC",
+        "Next Week Aviation LLC",
+        "Next Generation Spraying",
+        "Soon Valley",
+        "Lena Tomorrow",
+        "Later Today Farms",
+        "Tonight Hill Ranch",
+        "Haven Tate",
+        "Havent Creek",
+        "Did Not Blink Aerial LLC",
+        "Wrong Creek Road 5",
+        "Wrong Name Cattle Co.",
+        "The Wrong Company",
+        "Mistake Creek",
+        "Typo Lindqvist",
+        "Miss Spelt",
+        "Will Do",
+        "Will Dolan",
+        "Wren Willdo",
+        "Omitted Acres LLC",
+        "Sunday Marsh",
+        "Monday Lake",
+        "Wright Wrong",
+        "Odile Ferrant",
+    ],
+)
+def test_read_meaning_of_names_with_such_words_is_a_text(text: str) -> None:
+    """All invented; capitals, and the endings of firms and places, make names of them."""
+    assert read_meaning(text) is Meaning.TEXT
+
+
+@pytest.mark.parametrize("ending", ["LLC", "Inc.", "Farms", "Creek", "Road 5", "Ranch"])
+def test_read_meaning_of_any_such_words_before_an_ending_is_a_text(ending: str) -> None:
+    """Whatever is talk by itself may begin a firm's or a place's name, written like one."""
+    words = [text.strip(".!").replace(",", "").title() for text, _ in TALK if " - " not in text]
+    named = [f"{one} {ending}" for one in words if is_named(f"{one} {ending}")]
+
+    assert len(named) > 30
+    assert [one for one in named if read_meaning(one) is not Meaning.TEXT] == []
+
+
+def test_read_status_of_another_text_says_too_little() -> None:
+    """Wrong does not mean empty: something stands there."""
+    texts = ("wrong", "misspelt", "something else", "no", "left out", "tomorrow")
+
+    assert [read_status(one) for one in texts] == [
+        None,
+        None,
+        None,
+        Status.EMPTY,
+        Status.EMPTY,
+        None,
+    ]
+    assert [is_open(one) for one in texts] == [False, False, False, False, False, True]
+    assert [read_enclosed_word(one) for one in ("left out", "Left out.", "no")] == [
+        "left-out",
+        "left-out",
+        "no",
+    ]

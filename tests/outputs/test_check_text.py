@@ -140,7 +140,8 @@ def test_render_check_text_groups_by_place_likeliest_first() -> None:
         "    do: Look once more.\n"
         "\n"
         "When something is mended: mailby check faa.registration-n:tg46 asks again about\n"
-        "what stands here; a new PDF is given with --file, a new picture with --scan.\n" + ENDING
+        "what you said or a picture showed; what a PDF shows is mended in the PDF, which\n"
+        "is given anew with --file, and a new picture with --scan.\n" + ENDING
     )
 
 
