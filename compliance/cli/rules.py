@@ -86,9 +86,7 @@ def add(
         added = add_pack(session, file, name, as_of(on), without_duties=without_duties)
     orphaned = say_orphaned(added.orphaned)
     say(
-        render_added(
-            added.pack, added.rows, added.left_out, before=added.before, orphaned=orphaned
-        )
+        render_added(added.pack, added.rows, added.left_out, before=added.before, orphaned=orphaned)
     )
 
 

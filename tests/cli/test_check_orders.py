@@ -88,9 +88,10 @@ def test_a_new_text_in_the_answers_alone_asks_the_ink(ready: Run, isolated: Path
 
     assert code == 3
     assert "you say `general and aerial, both on 6 January 2027`" in out
-    assert "What was said or seen of `Signature` is asked again." in out
-    assert answer(ready, isolated, tell("signature: yes"))[0] == 0
-    both = tell("exams: general and aerial, both on 5 January 2027", "signature: yes")
+    assert "What was said or seen of `Signature`, `Date of signing` is asked again." in out
+    ink = ("signature: yes", "signed-on: 2027-01-11")
+    assert answer(ready, isolated, tell(*ink))[0] == 0
+    both = tell("exams: general and aerial, both on 5 January 2027", *ink)
     assert answer(ready, isolated, both)[0] == 0
 
 
