@@ -68,7 +68,8 @@ def ask_questions(
             if refused[_key(question)] < _MOST_REFUSED:
                 passed.discard(_key(question))
             else:
-                tell("  passed over for now; it stays open")
+                stays = "stays as it was" if question.before else "stays open"
+                tell(f"  passed over for now; it {stays}")
             continue
         again -= {(*question.key[:2], blank) for blank in (question.blank, *question.also)}
         told = replace(checking, context=changed)

@@ -10,6 +10,7 @@ from compliance.app.flight_records import group_versions
 from compliance.base.dates import say_date
 from compliance.engine.record_time import list_write_by
 from compliance.engine.records import RecordRules
+from compliance.facts.events import find_flights
 from compliance.facts.model import Operation
 from compliance.facts.record_elements import ELEMENTS
 from compliance.facts.records import Application, Said, find_standing
@@ -23,6 +24,7 @@ from compliance.outputs.records_words import (
 )
 from compliance.rules.model import RulesTable
 from compliance.store.applications import load_records
+from compliance.store.events import load_events
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +58,8 @@ def load_kept_records(
     is chosen before the days are looked at, because a correction may have moved the day. The time
     that *table* gives to write it is held against the day of the first version.
     """
-    rules = RecordRules(table=table, operation=operation)
+    events = (one for one in load_events(session, operation.id) if one.on <= as_of)
+    rules = RecordRules(table=table, operation=operation, flights=find_flights(tuple(events)))
     found = group_versions(load_records(session, operation.id))
     shown = [_choose_version(versions, as_of) for versions in found]
     first, last = bounds

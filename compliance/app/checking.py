@@ -20,7 +20,7 @@ from compliance.base.dates import list_readings, say_date
 from compliance.base.problems import DataProblemsError, NotFoundError, Problem, RefusedError
 from compliance.engine.check import compute_check
 from compliance.engine.check_facts import list_known_texts
-from compliance.engine.check_model import CheckContext, CheckResult
+from compliance.engine.check_model import CheckContext, CheckResult, Key
 from compliance.engine.check_sheets import name_of, open_case
 from compliance.engine.crosschecks_documents import find_unmended
 from compliance.engine.declaration import DECLARATION, DECLARATION_FORM, add_declaration
@@ -31,6 +31,7 @@ from compliance.engine.returned import find_office_returns
 from compliance.facts.answers import Answer, EnvelopeAnswers, Source, Status, put_against
 from compliance.facts.answers_mended import Reasons
 from compliance.facts.answers_parse import PacketAnswers, find_day, parse_answers
+from compliance.facts.answers_reopened import find_reopened
 from compliance.facts.answers_write import render_answers
 from compliance.facts.write import render_operation
 from compliance.store.checks import (
@@ -167,6 +168,7 @@ def take_answers(checking: Checking, path: str) -> Checking:
     said, problems = parse_answers(text, path, checking.packet, asked, _list_reasons(context))
     if said is None or problems:
         raise DataProblemsError(tuple(_point_to_start(one) for one in problems))
+    context = _take_back(context, find_reopened(text, path))
     envelope = replace(
         context.envelope,
         **{
@@ -178,6 +180,16 @@ def take_answers(checking: Checking, path: str) -> Checking:
     answers = merge_answers(context.answers, said.answers)
     context = replace(context, answers=answers, envelope=envelope)
     return replace(checking, context=context, given=said)
+
+
+def _take_back(context: CheckContext, reopened: frozenset[Key]) -> CheckContext:
+    """Leave out answers that a file puts off; of the envelope they are as if never given."""
+    kept = tuple(
+        one for one in context.answers if (one.document, one.sheet, one.blank) not in reopened
+    )
+    bare = EnvelopeAnswers()
+    gone = {name: getattr(bare, name) for document, _, name in reopened if not document}
+    return replace(context, answers=kept, envelope=replace(context.envelope, **gone))
 
 
 def _list_reasons(context: CheckContext) -> Reasons:

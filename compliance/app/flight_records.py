@@ -53,7 +53,7 @@ def settle_records(
         versions=tuple(
             found for one in group_versions(kept) if (found := find_standing(one, as_of))
         ),
-        gone=tuple((flight, one.number) for one in gone for flight in one.flights),
+        gone=tuple((flight, one.number, one.on) for one in gone for flight in one.flights),
     )
     return settle_by_records(book, log)
 

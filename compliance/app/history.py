@@ -6,6 +6,7 @@ from sqlmodel import Session
 
 from compliance.app.operations import load_with_log
 from compliance.app.tables import load_table
+from compliance.base.dates import say_date
 from compliance.base.problems import NotFoundError
 from compliance.base.reading import suggest
 from compliance.engine.packets import packet_id
@@ -31,8 +32,13 @@ def tell_story(
     chosen = [one for one in ids if one == name] or [
         one for one in ids if one.partition(":")[0] == name
     ]
+    if not ids:
+        raise NotFoundError(
+            f"nothing that happened to a packet up to {say_date(as_of)} is in the log",
+            hint="`mailby plan` names the packets; log what happens to them with `mailby log`",
+        )
     if not chosen:
-        hint = suggest(name, ids) or f"something is logged about: {', '.join(ids) or 'nothing'}"
+        hint = suggest(name, ids) or f"something is logged about: {', '.join(ids)}"
         raise NotFoundError(f"nothing is logged about {name!r}", hint=hint)
     if len(chosen) > 1:
         raise NotFoundError(f"{name} has several holders", hint=f"name one of: {', '.join(chosen)}")

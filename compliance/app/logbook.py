@@ -6,30 +6,23 @@ from datetime import date
 from sqlmodel import Session
 
 from compliance.app.event_file import import_events
+from compliance.app.log_replay import Replay
 from compliance.app.mail_services import parse_service
 from compliance.app.operations import load_with_log
 from compliance.app.planned import Planned
 from compliance.app.planning import find_paper, make_plan
 from compliance.app.resources import read_user_text
-from compliance.app.tables import load_table, load_templates
+from compliance.app.tables import load_table
 from compliance.app.typed import clean_typed
 from compliance.app.verdicts import refuse_unready
-from compliance.base.problems import DataProblemsError, Problem, RefusedError, SourceRef
+from compliance.base.problems import DataProblemsError, RefusedError, SourceRef
 from compliance.base.sources import find_place, parse_yaml
-from compliance.engine.applies import Verdict, compute_verdicts
-from compliance.engine.logbook import (
-    check_log_entry,
-    check_not_future,
-    say_not_needed,
-)
-from compliance.engine.packets import Packet, compute_packets, find_last_needed, packet_id
+from compliance.engine.logbook import check_log_entry, check_not_future
+from compliance.engine.packets import find_last_needed, packet_id
 from compliance.engine.plan_model import Plan
-from compliance.engine.returned import resolve_blanks
 from compliance.engine.withdrawals import check_withdrawal
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.log_parse import parse_log
-from compliance.facts.model import Operation
-from compliance.rules.model import RulesTable
 from compliance.store.checks import has_check
 from compliance.store.records import append_log, next_log_number
 
@@ -58,11 +51,15 @@ class Happened:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Added:
-    """A new entry and the plan that follows; ``doubts`` say of a mailing what is worth a look."""
+    """A new entry and the plan that follows; ``doubts`` say of a mailing what is worth a look.
+
+    ``judged_on`` is the day of the earlier plan it was judged by; None when today's judged it.
+    """
 
     entry: LogEntry
     plan: Plan
     doubts: tuple[str, ...] = ()
+    judged_on: date | None = None
 
 
 def add_entry(session: Session, wanted: str | None, happened: Happened, as_of: date) -> Added:
@@ -109,7 +106,8 @@ def add_entry(session: Session, wanted: str | None, happened: Happened, as_of: d
     after = make_plan(session, wanted, as_of).plan
     if happened.kind is EventKind.HEARD:
         after = _compare_ask_days(before.plan, after)
-    return Added(entry=entry, plan=after, doubts=doubts)
+    judged_on = before.plan.as_of if before.plan.as_of != as_of else None
+    return Added(entry=entry, plan=after, doubts=doubts, judged_on=judged_on)
 
 
 def find_judging_plan(
@@ -241,8 +239,7 @@ def import_entries(
 
     Shape: the number of entries added. Entries are numbered from 1 as in the file.
 
-    Each is held against its packet as of its own day; nothing is scheduled, so that a long log is
-    read in a time that grows with its length.
+    Each is held against its packet as of its own day, but one that the file withdraws further on.
 
     Raises:
         NotFoundError: No such operation.
@@ -250,62 +247,25 @@ def import_entries(
             the caller's transaction keeps nothing.
     """
     operation, known = load_with_log(session, wanted)
-    table = load_table(session)
-    verdicts = compute_verdicts(operation, table)
-    needed = {packet_id(one.paper.id, one.holder): one for one in verdicts}
     log = list(known)
-    own: dict[str, list[LogEntry]] = {}
     gone = frozenset(entry.withdraws for entry in entries if entry.withdraws is not None)
+    replay = Replay(operation, load_table(session), gone)
     for entry in log:
-        own.setdefault(packet_id(entry.paper, entry.holder), []).append(entry)
+        replay.keep(entry)
     for at, entry in enumerate(entries[first:], first):
         place = places[at] if at < len(places) else TYPED
         # First, because by a day to come the paper may not be needed any more.
         future = check_not_future(entry.happened_on, today, place)
         if future:
             raise DataProblemsError(future)
-        mine = own.setdefault(packet_id(entry.paper, entry.holder), [])
+        kept = replace(entry, number=at + 1)
         if entry.kind is EventKind.WITHDRAWN:
             problems = check_withdrawal(tuple(log), entry.withdraws or 0, place, gone)
         else:
-            verdict = needed.get(packet_id(entry.paper, entry.holder))
-            packet = _find_packet(operation, table, verdict, tuple(mine), entry, place)
-            problems = _check_one(packet, tuple(mine), entry, today, place)
+            problems = replay.judge(kept, today, place)
         if problems:
             raise DataProblemsError(problems)
-        kept = replace(entry, number=at + 1)
         log.append(kept)
-        mine.append(kept)
+        replay.keep(kept)
     append_log(session, operation.id, log[len(known) :])
     return len(entries) - first
-
-
-def _find_packet(
-    operation: Operation,
-    table: RulesTable,
-    verdict: Verdict | None,
-    mine: tuple[LogEntry, ...],
-    entry: LogEntry,
-    place: SourceRef,
-) -> Packet:
-    """Give the packet of an entry as of its day; refuse one about a paper that is not needed.
-
-    What no job needs any more by then is taken as of the last day on which one did.
-    """
-    last = find_last_needed(operation, verdict) if verdict is not None else None
-    asked = (verdict,) if verdict is not None else ()
-    on = min(entry.happened_on, last or entry.happened_on)
-    packets = compute_packets(operation, table, asked, mine, on)
-    if not packets:
-        name = packet_id(entry.paper, entry.holder)
-        raise DataProblemsError(say_not_needed(name, table, entry, place))
-    return packets[0]
-
-
-def _check_one(
-    packet: Packet, mine: tuple[LogEntry, ...], entry: LogEntry, today: date, place: SourceRef
-) -> tuple[Problem, ...]:
-    problems = check_log_entry(packet, mine, entry, today, place)
-    if entry.blanks:
-        problems += resolve_blanks(packet, load_templates(), entry.blanks, place)[1]
-    return problems

@@ -12,7 +12,8 @@ from compliance.app.pack_entries import (
     Orphaned,
     find_orphaned,
     list_own_papers,
-    say_orphaned,
+    refuse_lost,
+    refuse_unread,
 )
 from compliance.app.resources import read_rules_files, read_user_text
 from compliance.app.tables import add_packs, load_shipped_table, load_templates
@@ -33,6 +34,11 @@ from compliance.store.records import load_overrides
 # A form that only a replaced paper used is no fault of the pack.
 _UNUSED_FORM = "R43"
 _TWICE = "R31"
+_FOREVER = (
+    "write what changed as a later edition of the paper beside the old one, with `applies_from` "
+    "after the days that are logged; or take what was logged wrong back, mailby log withdraw "
+    "{entry}, add the file, and log it anew"
+)
 _SAME_ID = "give it another id, or write `replaces:` with the id and `because:` with the reason"
 
 
@@ -62,16 +68,25 @@ class Dropped:
 
 
 def add_pack(
-    session: Session, path: str, name: str | None, as_of: date, *, without_duties: bool = False
+    session: Session,
+    path: str,
+    name: str | None,
+    as_of: date,
+    *,
+    without_duties: bool = False,
+    keep_entries: bool = False,
 ) -> PackStand:
     """Check a file of rules together with the shipped table and keep it as a pack.
 
     *name* is None for the name of the file; a pack of that name is replaced. A paper that takes
     the place of another must keep or write each of its duties and documents, but *without_duties*.
+    Log entries of papers that only the pack replaced has stay, but only when *keep_entries* says
+    that this is known.
 
     Raises:
         NotFoundError: There is no such file.
-        RefusedError: The name is no name, or the file has no rule.
+        RefusedError: The name is no name, the file has no rule, the log has entries of papers that
+            would be gone, or an exported log would not be read in again.
         DataProblemsError: Something is wrong with the file, or does not fit the table or values of
             the user's own; nothing was kept.
     """
@@ -101,13 +116,41 @@ def add_pack(
         sha256=hashlib.sha256(text.encode()).hexdigest(),
         added_on=as_of,
     )
-    save_pack(session, pack)
     before = next((one for one in known if one.name == name), None)
-    gone = list_own_papers(_read_rows(before)) - {row.id for row in merged.papers}
-    orphaned = find_orphaned(session, gone)
+    orphaned = _check_log(session, known, merged, pack, path=path, keep_entries=keep_entries)
+    save_pack(session, pack)
     return PackStand(
         pack=pack, rows=rows, problems=(), left_out=left_out, before=before, orphaned=orphaned
     )
+
+
+def _check_log(
+    session: Session,
+    known: tuple[KeptPack, ...],
+    merged: RulesTable,
+    pack: KeptPack,
+    *,
+    path: str,
+    keep_entries: bool,
+) -> tuple[Orphaned, ...]:
+    """Give the log entries that no paper is left for; refuse them unless they are to be kept.
+
+    Raises:
+        RefusedError: There are such entries, or an exported log would not be read in again.
+    """
+    before = next((one for one in known if one.name == pack.name), None)
+    gone = list_own_papers(_read_rows(before)) - {row.id for row in merged.papers}
+    if not keep_entries:
+        refuse_lost(
+            session,
+            gone,
+            f"which the pack `{pack.name}` has and this file has not; with this file in its place",
+            f"mailby rules add {path} --as {pack.name} --keep-entries takes it all the same; with "
+            "such a paper added again what was logged counts again",
+        )
+    old = add_packs(load_shipped_table(), known)
+    refuse_unread(session, old, merged, "the rules with this file", _FOREVER)
+    return find_orphaned(session, gone)
 
 
 def _read_rows(pack: KeptPack | None) -> tuple[Row, ...]:
@@ -217,7 +260,7 @@ def drop_pack(session: Session, name: str, *, keep_entries: bool = False) -> Dro
     Raises:
         NotFoundError: There is no such pack.
         RefusedError: A value of the user's own, or another pack, rests on a row of it; or the log
-            has entries of its papers.
+            has entries that would have no paper, or would not be read in again.
     """
     packs = load_packs(session)
     known = [pack.name for pack in packs]
@@ -243,15 +286,13 @@ def drop_pack(session: Session, name: str, *, keep_entries: bool = False) -> Dro
             hint="go back to the row's own value first: mailby rules unset ROW FIELD",
         )
     rows = _read_rows(next(pack for pack in packs if pack.name == name))
-    orphaned = find_orphaned(session, list_own_papers(rows) - {row.id for row in table.papers})
-    if orphaned and not keep_entries:
-        raise RefusedError(
-            f"{say_orphaned(orphaned)}, which only the pack `{name}` knows; without it what was "
-            "logged stays in the log, but no plan and no history has it, and an exported log with "
-            "it is read in only where the pack is",
-            hint=f"mailby rules drop {name} --keep-entries drops it all the same; with its file "
-            "added again what was logged counts again",
-        )
+    lost = list_own_papers(rows) - {row.id for row in table.papers}
+    if not keep_entries:
+        anyway = f"mailby rules drop {name} --keep-entries drops it all the same; with its file "
+        anyway += "added again what was logged counts again"
+        refuse_lost(session, lost, f"which only the pack `{name}` knows; without it", anyway)
+        old = add_packs(load_shipped_table(), packs)
+        refuse_unread(session, old, table, f"the rules without the pack `{name}`", anyway)
     delete_pack(session, name)
     replaced = any(row.replaces for row in rows)
-    return Dropped(name=name, replaced=replaced, orphaned=orphaned)
+    return Dropped(name=name, replaced=replaced, orphaned=find_orphaned(session, lost))

@@ -10,11 +10,18 @@ from compliance.app.flight_records import group_versions
 from compliance.app.typed import clean_typed
 from compliance.base.dates import say_date
 from compliance.base.problems import NotFoundError, RefusedError
-from compliance.engine.flight_records import FlightLog, find_flights_of, find_records_of_flights
+from compliance.engine.flight_records import (
+    FlightLog,
+    FlightPages,
+    covers,
+    find_flights_of,
+    find_records_of_flights,
+)
 from compliance.engine.record_time import find_early
 from compliance.engine.records import RecordRules
 from compliance.facts.model import Operation
 from compliance.facts.records import Application
+from compliance.outputs.duty_words import say_spans
 from compliance.store.applications import find_last_version, load_records, load_versions
 
 
@@ -138,21 +145,32 @@ def say_odd(versions: tuple[Application, ...]) -> Iterator[str]:
 def say_bared(
     session: Session, operation: Operation, rules: RecordRules, versions: tuple[Application, ...]
 ) -> tuple[str, ...]:
-    """Say which flights have no record any more since the last version of a record."""
+    """Say which flights, or days of flights, have no record any more since its last version."""
     if len(versions) == 1:
         return ()
-    before, record = versions[-2:]
-    left = set(find_flights_of(before, rules.flights)) - set(find_flights_of(record, rules.flights))
-    flights = tuple(one for one in rules.flights if one.number in left)
-    if not flights:
+    before = versions[-2]
+    told = find_flights_of(before, rules.flights)
+    if not told:
         return ()
     numbers = {one.number for one in load_records(session, operation.id)}
     every = group_versions(load_versions(session, operation.id, numbers))
     held = find_records_of_flights(FlightLog(rules=rules, flights=rules.flights, versions=every))
     return tuple(
-        f"flight {one.number} of {say_date(one.on)}, {one.job}, has no record now: mailby record "
-        f"{one.job} --flight {one.number} writes it; if that flight did not happen: mailby log "
-        f"withdraw-event {one.number}"
-        for one in flights
-        if one.number not in held
+        f"flight {one.number} of {say_date(one.on)}, {one.job}, has no record {bare}now: mailby "
+        f"record {one.job} --flight {one.number} writes it; if "
+        f"{'nothing was flown then' if bare else 'that flight did not happen'}: mailby log "
+        f"withdraw-event {one.number}{', and log it as it was' if bare else ''}"
+        for one in rules.flights
+        if one.number in told
+        for bare in _list_bare(before, held.get(one.number))
     )
+
+
+def _list_bare(before: Application, held: FlightPages | None) -> Iterator[str]:
+    """Say of which hours there is no record that an earlier version told of; of all it is empty."""
+    if held is None:
+        yield ""
+        return
+    spans = tuple(one for one in held.bare if covers(before, one))
+    if spans:
+        yield f"of {say_spans(spans)} "

@@ -14,6 +14,7 @@ from compliance.base.problems import DataProblemsError, Problem, RefusedError, S
 from compliance.engine.flight_records import match_flights
 from compliance.engine.record_fill import fill_record
 from compliance.engine.record_limits import is_careful
+from compliance.engine.record_time import find_landing
 from compliance.engine.records import RecordRules, find_lacking, find_late
 from compliance.facts.events import find_flights
 from compliance.facts.record_book import parse_book
@@ -100,7 +101,7 @@ def import_records(
     if found:
         raise DataProblemsError(tuple(found))
     append_records(session, operation.id, records)
-    rules = RecordRules(table=load_table(session), operation=operation)
+    rules = RecordRules(table=load_table(session), operation=operation, flights=flights)
     return Imported(
         first=number,
         last=number + len(records) - 1,
@@ -112,7 +113,7 @@ def import_records(
 
 def _is_late(record: Application, rules: RecordRules) -> bool:
     limits = (one for one in rules.find_limits(record) if not is_careful(one))
-    return bool(find_late(record, limits, record.written_on))
+    return bool(find_late(record, limits, record.written_on, find_landing(rules, record)))
 
 
 def import_book(session: Session, wanted: str | None, path: str, today: date) -> BookImported:

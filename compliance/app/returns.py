@@ -27,12 +27,14 @@ class Returned:
     """A logged return with the plan before and after it.
 
     ``doubts`` are warnings about what is left as it is, and what a person overruled.
+    ``judged_on`` is the day of the earlier plan it was judged by; None when today's judged it.
     """
 
     entry: LogEntry
     before: Plan
     after: Plan
     doubts: tuple[str, ...]
+    judged_on: date | None = None
 
 
 def log_return(
@@ -78,7 +80,9 @@ def log_return(
         *find_twins(packet, templates, blanks, still_good),
     )
     ready = replace(happened, blanks=blanks, still_good=still_good)
-    entry = add_entry(session, wanted, ready, as_of).entry
+    added = add_entry(session, wanted, ready, as_of)
     # With its trips, so that the days are those that the plan shows.
     after = add_trip_days(make_plan(session, wanted, as_of)).plan
-    return Returned(entry=entry, before=before, after=after, doubts=doubts)
+    return Returned(
+        entry=added.entry, before=before, after=after, doubts=doubts, judged_on=added.judged_on
+    )

@@ -43,7 +43,7 @@ def _add(
     )
     with session_of(db) as session:
         added = logbook.add_entry(session, operation, happened, now)
-    say(render_logged(added.entry, added.plan, added.doubts))
+    say(render_logged(added.entry, added.plan, added.doubts, added.judged_on))
 
 
 def _simple(kind: str, words: str) -> None:
@@ -142,7 +142,8 @@ def returned(
     )
     with session_of(db) as session:
         found = log_return(session, operation, happened, now, again=tuple(again or ()))
-    say(render_returned(found.entry, found.before, found.after, found.doubts))
+    text = render_returned(found.entry, found.before, found.after, found.doubts, found.judged_on)
+    say(text)
 
 
 @app.command("heard")

@@ -74,6 +74,13 @@ def add(
             help="Take it though duties or documents of the papers it replaces go with them.",
         ),
     ] = False,
+    keep_entries: Annotated[
+        bool,
+        typer.Option(
+            "--keep-entries",
+            help="Take it though the log has entries of papers that only the pack it replaces has.",
+        ),
+    ] = False,
     on: On = None,
     db: Db = None,
 ) -> None:
@@ -83,7 +90,14 @@ def add(
     from compliance.outputs.packs_text import render_added
 
     with session_of(db) as session:
-        added = add_pack(session, file, name, as_of(on), without_duties=without_duties)
+        added = add_pack(
+            session,
+            file,
+            name,
+            as_of(on),
+            without_duties=without_duties,
+            keep_entries=keep_entries,
+        )
     orphaned = say_orphaned(added.orphaned)
     say(
         render_added(added.pack, added.rows, added.left_out, before=added.before, orphaned=orphaned)

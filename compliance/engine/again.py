@@ -90,6 +90,8 @@ def _list_elsewhere(case: Case, finding: CheckFinding) -> Iterator[Key]:
     check = find_check(case)
     if check is not None and not finding.document and finding.blank in _ON_CHECK:
         yield (check.document, check.number, _ON_CHECK[finding.blank])
+        if _ON_CHECK[finding.blank] in _AMOUNTS:
+            yield (check.document, check.number, AMOUNT_IN_WORDS)
 
 
 def _is_beside(blank: Blank, other: Blank) -> bool:

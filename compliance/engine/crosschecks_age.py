@@ -51,6 +51,7 @@ def check_before_sale(case: Case) -> Iterator[CheckFinding]:
     if not sold:
         return
     bought = max(sold)
+    yield from _check_founded(case, bought)
     for sheet in case.sheets:
         if is_bill_of_sale(sheet.template) or not _names_machine(sheet):
             continue
@@ -59,6 +60,16 @@ def check_before_sale(case: Case) -> Iterator[CheckFinding]:
             sentence = f"signed on {say_date(day)}, but the aircraft was sold on "
             sentence += f"{say_date(bought)}: the signer did not own it yet."
             yield sheet.open(blank, sentence, "Is one of the dates wrong? Else sign a fresh one.")
+
+
+def _check_founded(case: Case, bought: date) -> Iterator[CheckFinding]:
+    """Ask about a company that bought the machine before it was organized."""
+    for sheet in case.sheets:
+        blank, day = sheet.template.find_blank("organized-on"), sheet.on("organized-on")
+        if blank is not None and day is not None and day > bought:
+            sentence = f"organized on {say_date(day)}, but the aircraft was sold on "
+            sentence += f"{say_date(bought)}: the company could not buy it yet."
+            yield sheet.stop(blank, sentence, "Correct whichever date is wrong.")
 
 
 def check_logged_act(case: Case) -> Iterator[CheckFinding]:

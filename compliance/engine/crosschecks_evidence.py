@@ -14,13 +14,14 @@ from compliance.engine.check_sheets import (
     is_bill_of_sale,
 )
 from compliance.engine.check_words import say_difference, split_words, squash
+from compliance.engine.crosschecks_blanks import is_printed_name
 from compliance.engine.crosschecks_person import list_persons
 from compliance.engine.near_names import Likeness, find_person, find_slips
 from compliance.facts.answers import Status
 from compliance.facts.basis import Confidence
 from compliance.facts.model import ManagedBy
 from compliance.facts.reply_words import Meaning, read_meaning
-from compliance.forms.model import Blank
+from compliance.forms.model import Blank, BlankKind
 
 _MANAGED = {ManagedBy.MEMBERS: "member", ManagedBy.MANAGERS: "manager", ManagedBy.OFFICERS: "offic"}
 
@@ -180,6 +181,21 @@ def check_company(case: Case) -> Iterator[CheckFinding]:
                 sentence = f"it says managed by `{says}`, the facts say by {managed}."
                 yield sheet.stop(how, sentence, "Correct whichever is wrong.")
         yield from _check_listed(sheet, managed, find_signer(case))
+        yield from _check_own_signer(sheet, managed)
+
+
+def _check_own_signer(sheet: Sheet, managed: ManagedBy) -> Iterator[CheckFinding]:
+    """Ask that whoever signs as one of those listed is listed."""
+    name = "members" if managed is ManagedBy.MEMBERS else "managers"
+    word = name.removesuffix("s")
+    listed, titles = sheet.says(name), sheet.of_kind(BlankKind.TITLE)
+    is_one = any(word in split_words(sheet.says(blank.id)) for blank in titles)
+    for blank in filter(is_printed_name, sheet.of_kind(BlankKind.PRINTED_NAME)):
+        says = sheet.says(blank.id)
+        if listed and says and is_one and squash(says) not in squash(listed):
+            sentence = f"`{blank.label}` says `{says}`, who is not among the {name} listed."
+            todo = f"Have a {word} who is listed sign, or list everybody."
+            yield sheet.stop(blank, sentence, todo)
 
 
 def _check_listed(sheet: Sheet, managed: ManagedBy, signer: str) -> Iterator[CheckFinding]:

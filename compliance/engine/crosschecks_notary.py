@@ -170,7 +170,8 @@ def check_venue(case: Case) -> Iterator[CheckFinding]:
                 f"the certificate is made in {STATES[stands]}, the notary's commission is from "
                 f"{STATES[commissioned]}."
             )
-            yield sheet.stop(blank, sentence, "Ask the notary to correct the state, with initials.")
+            todo = "Which is wrong? The notary corrects the page, with initials."
+            yield sheet.stop(blank, sentence, todo)
 
 
 def check_named_signer(case: Case) -> Iterator[CheckFinding]:

@@ -12,6 +12,7 @@ from compliance.engine.crosschecks_notary import (
     is_waived,
     notarized,
 )
+from compliance.engine.near_names import Likeness, compare_name
 from compliance.facts.basis import Confidence
 from compliance.facts.states import STATES, find_state
 from compliance.forms.model import BlankKind
@@ -36,7 +37,7 @@ def check_party(case: Case) -> Iterator[CheckFinding]:
     if not sheets or not notary.strip():
         return
     names = [*list_people(case.context.operation)]
-    for sheet in sheets:
+    for sheet in case.sheets:
         names += [sheet.says(blank.id) for blank in sheet.of_kind(BlankKind.PRINTED_NAME)]
     told = split_words(notary)
     for name in dict.fromkeys(filter(None, names)):
@@ -44,6 +45,10 @@ def check_party(case: Case) -> Iterator[CheckFinding]:
         if words == told:
             sentence = f"The notary, {notary}, is a party to these papers."
             todo = "Go to a notary who has no part in them."
+            yield find_envelope(Severity.STOP, "notary_name", sentence, todo, Place.NOTARY)
+        elif compare_name(notary, name) is Likeness.SLIP:
+            sentence = f"The notary is said to be {notary}, nearly the name of {name}."
+            todo = "Which name stands in the stamp? A notary may have no part in the papers."
             yield find_envelope(Severity.STOP, "notary_name", sentence, todo, Place.NOTARY)
         elif words[-1:] == told[-1:]:
             sentence = f"The notary, {notary}, has the same last name as {name}."

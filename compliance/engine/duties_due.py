@@ -18,6 +18,7 @@ from compliance.engine.duties_model import (
     DutyState,
     UndatedDuty,
     duty_id,
+    is_careful_duty,
     say_owner,
 )
 from compliance.engine.duty_flights import (
@@ -229,10 +230,15 @@ class _Clock:
         self, counted: Counted, holder: Holder, occasion: Occasion, *, needed: bool
     ) -> DueDuty:
         row = counted.row
-        due_on, due_at = self._limit(row, occasion, row.count)
+        careful = is_careful_duty(row, counted.term)
+        # What no rule times is not asked for before the work has ended.
+        timed = replace(row, from_end=True) if careful else row
+        due_on, due_at = self._limit(timed, occasion, row.count)
         opens_on, opens_at = self._opening(counted.opener or row, occasion, due_on)
         done_on = self._done_on(row, holder, occasion)
         state = self._state(row, occasion, done_on)
+        if careful and state is DutyState.OVERDUE:
+            state = DutyState.OPEN
         return DueDuty(
             id=duty_id(row.id, holder, occasion.key),
             row=row,

@@ -3,7 +3,9 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
+from typing import TypeAlias
 
+from compliance.facts.basis import Confidence
 from compliance.facts.events import JobEvent
 from compliance.facts.model import Holder, HolderKind
 from compliance.facts.own_terms import OwnTerm
@@ -12,6 +14,9 @@ from compliance.rules.model import DutyKind, DutyRow
 # Nothing has to be done on the day of these: something is kept, or good, through it.
 RESTING = frozenset({DutyKind.KEEP_RECORD, DutyKind.LAST_DAY})
 
+
+# The hours of a flight on one local day, aware, both ends in the zone of its place.
+Span: TypeAlias = tuple[datetime, datetime]
 
 UNNEEDED = "held, no job needs it"
 """Marks what is asked for a paper only because it is held."""
@@ -44,8 +49,10 @@ class DueDuty:
     ``start_from`` is the first moment at which a flight may start when what is late is told now;
     None when it is not late or the moment of now is not known. ``record`` is the number of the
     record of the flight the duty is about, and ``lacks`` the elements that the rule asks for and
-    the record does not hold; with any the duty is not done. ``early_on`` is the day that record was
-    first written when that is before its work as corrected. ``beside`` names the less strict terms
+    the record does not hold; with any the duty is not done. ``records`` are all records of that
+    flight, by its days; ``bare`` its hours on the days that no record tells of, while another day
+    has one, and the duty is not done then. ``early_on`` is the day that record was first written
+    when that is before its work as corrected. ``beside`` names the less strict terms
     in force at once: documents, or the rule's own; ``not_before`` the one of them by which the
     window opens, and ``apart`` those whose own window no moment of this one suits. ``needed`` is
     False for the duty of a paper that is held while no job needs it.
@@ -69,7 +76,9 @@ class DueDuty:
     done_on: date | None = None
     term: OwnTerm | None = None
     record: int | None = None
+    records: tuple[int, ...] = ()
     lacks: tuple[str, ...] = ()
+    bare: tuple[Span, ...] = ()
     early_on: date | None = None
     beside: tuple[str, ...] = ()
     not_before: str = ""
@@ -80,6 +89,11 @@ class DueDuty:
     def is_live(self) -> bool:
         """Tell whether somebody still has to do something."""
         return self.state not in {DutyState.DONE, DutyState.RUNNING}
+
+    @property
+    def is_careful(self) -> bool:
+        """Tell whether its day is careful practice only, because no time was found in the rule."""
+        return is_careful_duty(self.row, self.term)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,15 +116,19 @@ class UndatedDuty:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UnwrittenFlight:
-    """A logged flight that no record tells of.
+    """A logged flight that no record tells of, or none of some of its days.
 
     ``due_on`` is the soonest last day, inclusive, that a duty or a record rule gives to write it,
-    None when none does; ``due_at`` its moment where hours are counted.
+    None when none does; ``due_at`` its moment where hours are counted; ``careful``: that day is
+    careful practice only. ``records`` are those of its other days, and ``bare`` its hours without.
     """
 
     flight: JobEvent
     due_on: date | None
     due_at: datetime | None = None
+    careful: bool = False
+    records: tuple[int, ...] = ()
+    bare: tuple[Span, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,6 +147,12 @@ class DutyBook:
 
 
 NO_DUTIES = DutyBook()
+
+
+def is_careful_duty(row: DutyRow, term: OwnTerm | None) -> bool:
+    """Tell whether a duty's day to write a record is careful practice, and of no rule or paper."""
+    careful = row.basis.confidence is Confidence.COMMON_PRACTICE
+    return careful and term is None and row.kind is DutyKind.WRITE_RECORD
 
 
 def duty_id(row: str, holder: Holder, occasion: str) -> str:

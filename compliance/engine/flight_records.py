@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from compliance.engine.duties_model import DueDuty, DutyBook, DutyState, UnwrittenFlight
+from compliance.engine.duties_model import DueDuty, DutyBook, DutyState, Span, UnwrittenFlight
+from compliance.engine.record_limits import is_careful
 from compliance.engine.records import (
     Lacking,
     RecordRules,
@@ -19,6 +20,7 @@ from compliance.facts.records import Application, UsedProduct
 from compliance.rules.model import DutyKind, RecordRow
 
 _FLIGHT = "flight-"
+_TWO_DAYS = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,17 +57,33 @@ class FlightRecord:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FlightPages:
+    """The records of a flight, one for each of its local days that has one, in their order.
+
+    ``bare`` are its hours on the days without. Shape: ``pages`` is never empty.
+    """
+
+    pages: tuple[FlightRecord, ...]
+    bare: tuple[Span, ...] = ()
+
+    @property
+    def numbers(self) -> tuple[int, ...]:
+        """Give the numbers of its records, each once."""
+        return tuple(dict.fromkeys(one.number for one in self.pages))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FlightLog:
     """What is known of flights and their records as of one day.
 
-    ``versions`` are all versions of each record, the one that stands last; ``gone`` are pairs of a
-    flight's number and the number of the record of it that was thrown away.
+    ``versions`` are all versions of each record, the one that stands last; ``gone`` has a flight's
+    number, the number of a record of it that was thrown away, and the day of that one's work.
     """
 
     rules: RecordRules
     flights: tuple[JobEvent, ...]
     versions: tuple[tuple[Application, ...], ...]
-    gone: tuple[tuple[int, int], ...] = ()
+    gone: tuple[tuple[int, int, date], ...] = ()
 
 
 def find_flights_of(record: Application, flights: Iterable[JobEvent]) -> tuple[int, ...]:
@@ -107,33 +125,87 @@ def _find_wall(moment: datetime, zone: str) -> datetime:
     return there.replace(tzinfo=None)
 
 
-def find_records_of_flights(log: FlightLog) -> dict[int, FlightRecord]:
-    """Find the record of each flight that has one; of several the one that lacks least."""
-    found = {flight: FlightRecord(number=record, written_on=None) for flight, record in log.gone}
+def list_spans(flight: JobEvent) -> tuple[Span, ...]:
+    """Split a flight at each midnight of its place; none when its hours are not known.
+
+    Shape: one that ends at midnight has no part on the day that begins then.
+    """
+    if flight.start is None or flight.end is None:
+        return ()
+    found = []
+    begun = flight.start
+    while begun.date() < flight.end.date():
+        midnight = datetime.combine(
+            begun.date() + timedelta(days=1), time(), tzinfo=flight.end.tzinfo
+        )
+        found.append((begun, midnight))
+        begun = midnight
+    if begun < flight.end or not found:
+        found.append((begun, flight.end))
+    return tuple(found)
+
+
+def covers(record: Application, span: Span) -> bool:
+    """Tell whether a record is of the local day of a part of a flight."""
+    begun, ended = (_find_wall(one, record.zone) for one in span)
+    midnight = datetime.combine(record.on, time())
+    return midnight <= begun and ended <= midnight + timedelta(days=1)
+
+
+def find_records_of_flights(log: FlightLog) -> dict[int, FlightPages]:
+    """Find the records of each flight that has one; of several of a day the one that lacks least.
+
+    A flight over midnight needs one of each of its days; of a flight within one day any will do.
+    """
+    flights = {one.number: list_spans(one) for one in log.flights}
+    found: dict[int, dict[int, FlightRecord]] = {}
+    for number, record, day in log.gone:
+        spans = flights.get(number, ())
+        for at, span in enumerate(spans):
+            if len(spans) < _TWO_DAYS or span[0].date() == day:
+                page = FlightRecord(number=record, written_on=None)
+                found.setdefault(number, {})[at] = page
     for versions in log.versions:
-        record = versions[-1]
-        numbers = find_flights_of(record, log.flights)
+        numbers = find_flights_of(versions[-1], log.flights)
         if not numbers:
             continue
-        history = tuple(
-            (
-                version.written_on if version.written_known else None,
-                find_lacking(version, log.rules.find(version)),
-            )
-            for version in versions
-        )
-        one = FlightRecord(
-            number=record.number,
-            written_on=history[0][0],
-            worked_on=record.on,
-            lacking=history[-1][1],
-            history=history,
-        )
+        one = _look_at(versions, log.rules)
         for number in numbers:
-            known = found.get(number)
-            if known is None or len(one.lacking) < len(known.lacking):
-                found[number] = one
-    return found
+            for at in _find_parts(versions[-1], flights[number]):
+                pages = found.setdefault(number, {})
+                if at not in pages or len(one.lacking) < len(pages[at].lacking):
+                    pages[at] = one
+    return {
+        number: FlightPages(
+            pages=tuple(page for _, page in sorted(pages.items())),
+            bare=tuple(span for at, span in enumerate(flights.get(number, ())) if at not in pages),
+        )
+        for number, pages in found.items()
+    }
+
+
+def _find_parts(record: Application, spans: tuple[Span, ...]) -> tuple[int, ...]:
+    """Give the places of the parts of a flight that a record tells of; of a whole one its own."""
+    if len(spans) < _TWO_DAYS:
+        return (0,)
+    return tuple(at for at, span in enumerate(spans) if covers(record, span))
+
+
+def _look_at(versions: tuple[Application, ...], rules: RecordRules) -> FlightRecord:
+    history = tuple(
+        (
+            version.written_on if version.written_known else None,
+            find_lacking(version, rules.find(version)),
+        )
+        for version in versions
+    )
+    return FlightRecord(
+        number=versions[-1].number,
+        written_on=history[0][0],
+        worked_on=versions[-1].on,
+        lacking=history[-1][1],
+        history=history,
+    )
 
 
 def settle_by_records(book: DutyBook, log: FlightLog) -> DutyBook:
@@ -149,17 +221,26 @@ def settle_by_records(book: DutyBook, log: FlightLog) -> DutyBook:
     return replace(book, due=due, unwritten=tuple(_list_unwritten(due, log, records)))
 
 
-def _settle(duty: DueDuty, records: Mapping[int, FlightRecord]) -> DueDuty:
+def _settle(duty: DueDuty, records: Mapping[int, FlightPages]) -> DueDuty:
     number = _find_flight(duty)
     found = records.get(number) if number else None
     if found is None or duty.row.kind is not DutyKind.WRITE_RECORD:
         return duty
-    lacks = _pick_lacks(duty, found.lacking)
-    told = replace(duty, record=found.number, lacks=lacks, early_on=found.early_on)
-    if lacks or duty.state is DutyState.DONE:
+    # The record to complete is named, or the first one.
+    lacking = ((one, _pick_lacks(duty, one.lacking)) for one in found.pages)
+    shown, lacks = next((one for one in lacking if one[1]), (found.pages[0], ()))
+    told = replace(
+        duty,
+        record=shown.number,
+        records=found.numbers,
+        lacks=lacks,
+        bare=found.bare,
+        early_on=next((one.early_on for one in found.pages if one.early_on is not None), None),
+    )
+    if lacks or found.bare or duty.state is DutyState.DONE:
         return told
     # A record that lacked something left the duty open until a correction made it whole.
-    done_on = found.find_day(duty) or duty.due_on
+    done_on = max(one.find_day(duty) or duty.due_on for one in found.pages)
     return replace(told, state=DutyState.DONE, start_from=None, done_on=done_on)
 
 
@@ -191,7 +272,7 @@ def _is_of_duty(duty: str, row: RecordRow) -> bool:
 
 
 def _list_unwritten(
-    due: tuple[DueDuty, ...], log: FlightLog, records: Mapping[int, FlightRecord]
+    due: tuple[DueDuty, ...], log: FlightLog, records: Mapping[int, FlightPages]
 ) -> Iterable[UnwrittenFlight]:
     duties: dict[int, list[DueDuty]] = {}
     for one in due:
@@ -199,25 +280,36 @@ def _list_unwritten(
             duties.setdefault(_find_flight(one), []).append(one)
     for flight in sorted(log.flights, key=_begin):
         own = duties.get(flight.number, [])
+        pages = records.get(flight.number)
         # Ticked off by hand: it is written somewhere else.
-        if flight.number in records or (own and not any(one.is_live for one in own)):
+        if (pages and not pages.bare) or (own and not any(one.is_live for one in own)):
             continue
+        told = UnwrittenFlight(
+            flight=flight,
+            due_on=None,
+            records=pages.numbers if pages else (),
+            bare=pages.bare if pages else (),
+        )
         # They come in the order of their moments.
         live = next((one for one in own if one.is_live), None)
         if live is not None:
-            yield UnwrittenFlight(flight=flight, due_on=live.due_on, due_at=live.due_at)
+            yield replace(told, due_on=live.due_on, due_at=live.due_at, careful=live.is_careful)
             continue
-        asked, due_on = _ask_rules(flight, log.rules)
+        asked, limit = _ask_rules(flight, log.rules)
         if asked:
-            yield UnwrittenFlight(flight=flight, due_on=due_on)
+            due_on, careful = limit or (None, False)
+            yield replace(told, due_on=due_on, careful=careful)
 
 
 def _begin(flight: JobEvent) -> tuple[date, float]:
     return flight.on, flight.start.timestamp() if flight.start is not None else 0
 
 
-def _ask_rules(flight: JobEvent, rules: RecordRules) -> tuple[bool, date | None]:
-    """Tell whether a rule asks, or may ask, for a record of a flight, and its soonest last day."""
+def _ask_rules(flight: JobEvent, rules: RecordRules) -> tuple[bool, tuple[date, bool] | None]:
+    """Tell whether a rule asks, or may ask, for a record of a flight, and its soonest last day.
+
+    Shape: with the day whether it is careful practice only.
+    """
     jobs = (one for one in rules.operation.jobs if one.id == flight.job)
     job: Job | None = next(jobs, None)
     if job is None:
@@ -237,6 +329,6 @@ def _ask_rules(flight: JobEvent, rules: RecordRules) -> tuple[bool, date | None]
         ),
     )
     rows = rules.find(record)
-    limits = (compute_write_by(record, row) for row in rows)
-    due_on = min((one for one in limits if one is not None), default=None)
-    return bool(rows or rules.find_gaps(record)), due_on
+    limits = ((compute_write_by(record, row, flight.end), is_careful(row)) for row in rows)
+    soonest = min(((by, careful) for by, careful in limits if by is not None), default=None)
+    return bool(rows or rules.find_gaps(record)), soonest

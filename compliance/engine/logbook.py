@@ -38,7 +38,7 @@ def check_log_entry(
     step = _find_step(packet, entry)
     if step is None and entry.kind not in _WITHOUT_STEP:
         found.append(_no_step(packet, entry))
-    found.extend(_check_order(packet, entry))
+    found.extend(_check_order(packet, log, entry))
     if entry.kind is EventKind.RETURNED:
         found.extend(_check_return_day(packet, entry))
     elif step is not None:
@@ -159,7 +159,9 @@ def _no_step(packet: Packet, entry: LogEntry) -> tuple[str, str, str]:
     return "L32", f"{packet.id} has no {what}", hint
 
 
-def _check_order(packet: Packet, entry: LogEntry) -> list[tuple[str, str, str]]:
+def _check_order(
+    packet: Packet, log: tuple[LogEntry, ...], entry: LogEntry
+) -> list[tuple[str, str, str]]:
     """Refuse an event whose forerunner has not been logged in the present round."""
     wanted: EventKind | None = None
     if entry.kind is EventKind.MAILED:
@@ -175,9 +177,28 @@ def _check_order(packet: Packet, entry: LogEntry) -> list[tuple[str, str, str]]:
         return []
     if before.name in packet.progress.still_good(turn):
         return []
+    grant = _find_grant(log, entry) if entry.kind in _AFTER_MAILING else None
+    if grant is not None:
+        sentence = f"{packet.id} was granted on {say_date(grant.happened_on)}, and nothing is "
+        sentence += f"logged as mailed since, so it cannot be {entry.kind}"
+        sentence += " again" if entry.kind is EventKind.GRANTED else ""
+        hint = f"if it was not granted: mailby log withdraw {grant.number}; if a renewal was "
+        hint += f"mailed, log that first: mailby log mailed {packet.id} --on DATE"
+        return [("L33", sentence, hint)]
     sentence = f"{packet.id} cannot be {entry.kind} before it is {wanted}"
     hint = f"log it first: mailby log {wanted} {packet.id} --on DATE"
     return [("L33", sentence, hint)]
+
+
+def _find_grant(log: tuple[LogEntry, ...], entry: LogEntry) -> LogEntry | None:
+    """Find the grant that ended the run of a packet before its next mailing, if one did."""
+    own = (entry.paper, entry.holder)
+    ends = [
+        one
+        for one in find_standing(log)
+        if (one.paper, one.holder) == own and one.kind in {EventKind.GRANTED, EventKind.MAILED}
+    ]
+    return ends[-1] if ends and ends[-1].kind is EventKind.GRANTED else None
 
 
 def _check_days(packet: Packet, step: StepRow, entry: LogEntry) -> list[tuple[str, str, str]]:

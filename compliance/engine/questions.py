@@ -27,7 +27,7 @@ from compliance.engine.crosschecks_notary_person import check_party, check_signe
 from compliance.engine.crosschecks_signer import check_agent
 from compliance.engine.plan_model import PaperPlan
 from compliance.engine.question_model import Question, QuestionKind
-from compliance.engine.questions_blanks import DATES, ask_sheet, is_at_fault
+from compliance.engine.questions_blanks import DATES, ask_sheet, is_at_fault, is_name
 from compliance.facts.answers import COPY, ENCLOSED, ORIGINAL, SIGNATURE_KINDS, Status
 from compliance.facts.answers_parse import AskedDocument
 from compliance.facts.log import LogEntry
@@ -44,6 +44,7 @@ def compute_asked(
             blanks=tuple(blank.id for blank in template.blanks),
             dates=frozenset(blank.id for blank in template.blanks if blank.kind in DATES),
             marks=frozenset(blank.id for blank in template.blanks if blank.is_mark),
+            names=frozenset(blank.id for blank in template.blanks if is_name(blank)),
         )
         for row in paper.packet.documents
         if (template := templates.get(row.template)) is not None
@@ -69,7 +70,10 @@ def compute_questions(context: CheckContext) -> tuple[Question, ...]:
         *_ask_payment(case),
         *_ask_address(case),
     )
-    return tuple(remind(case, one) for one in asked)
+    # A change on the papers means fresh forms, whose ink is asked only then.
+    first = [one for one in asked if one.blank == "no_corrections" and one.key in context.again]
+    rest = [one for one in asked if one not in first]
+    return tuple(remind(case, one) for one in (*first, *rest))
 
 
 def _has_open(case: Case, findings: Iterator[CheckFinding], name: str) -> bool:

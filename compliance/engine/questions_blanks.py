@@ -11,7 +11,7 @@ from compliance.engine.check_words import is_company_name, parse_amount
 from compliance.engine.crosschecks_amounts import AMOUNT_IN_WORDS
 from compliance.engine.crosschecks_blanks import is_certificate
 from compliance.engine.crosschecks_dates import NEVER_COMPARED
-from compliance.engine.crosschecks_envelope import is_left_to_form
+from compliance.engine.crosschecks_envelope import fits_fee, is_left_to_form
 from compliance.engine.crosschecks_evidence import COMPANY_STATEMENT, find_signer
 from compliance.engine.crosschecks_facts import (
     EMAIL,
@@ -61,6 +61,11 @@ class _Wanted:
     expected: str = ""
     asks_text: bool = False
     compared: bool = False
+
+
+def is_name(blank: Blank) -> bool:
+    """Tell whether the name of a person, a firm or a place stands in a blank."""
+    return blank.kind in _NAMES or blank.id in _NAMED or find_equals(blank) in NAMES
 
 
 def ask_sheet(case: Case, sheet: Sheet) -> Iterator[Question]:
@@ -174,6 +179,10 @@ def _want_company(case: Case, blank: Blank) -> _Wanted:
 def _want_payment(context: CheckContext, sheet: Sheet, blank: Blank) -> _Wanted:
     if blank.id == AMOUNT_IN_WORDS:
         figures = parse_amount(sheet.says("amount"))
+        due = find_fee(context.paper)
+        # Words that fit a wrong amount would make a wrong check look right.
+        if due is not None and figures is not None and not fits_fee(due, figures):
+            figures = due.amount_usd
         small = figures is not None and figures < LEAST_TOO_LARGE
         return _compared(say_dollars(figures) if figures is not None and small else "")
     fee = find_fee(context.paper)
@@ -273,7 +282,7 @@ def _question(
         kind=kind,
         expected=expected,
         default=default,
-        is_name=blank.kind in _NAMES or blank.id in _NAMED or find_equals(blank) in NAMES,
+        is_name=is_name(blank),
     )
 
 

@@ -2,12 +2,18 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
-from compliance.engine.record_limits import Limit, is_careful
-from compliance.engine.records import RecordRules, compute_write_by, find_lacking
+from compliance.engine.flight_records import find_flights_of
+from compliance.engine.record_limits import Limit, find_within, is_careful
+from compliance.engine.records import (
+    RecordRules,
+    compute_write_by,
+    compute_write_moment,
+    find_lacking,
+)
 from compliance.facts.records import Application
-from compliance.rules.model import DutyRow, RecordRow
+from compliance.rules.model import DueUnit, DutyRow, RecordRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,7 +21,9 @@ class WriteBy:
     """The time one rule gives to write a record, and how the day of its first writing stands to it.
 
     ``by`` is the last day, inclusive, counted from the application as the record has it now;
-    ``by_first`` counted from the application as the first version had it. ``on`` is the day of the
+    ``by_first`` counted from the application as the first version had it; ``by_at`` and
+    ``by_first_at`` are their aware moments where hours are counted from the end of a logged flight.
+    ``on`` is the day of the
     work as it stands, ``state`` whose rule it is, empty for a federal one. ``first`` is the day of
     the first version, None when nobody knows it. ``whole_on`` is the day of the first version that
     held all that is asked for in that record, None while the last one does not; ``lacks`` is then
@@ -30,6 +38,8 @@ class WriteBy:
     first: date | None
     whole_on: date | None
     lacks: tuple[str, ...] = ()
+    by_at: datetime | None = None
+    by_first_at: datetime | None = None
 
     @property
     def is_early(self) -> bool:
@@ -73,7 +83,7 @@ def list_missed(rules: RecordRules, versions: tuple[Application, ...]) -> tuple[
     missed = (
         row
         for row in rules.find_limits(record)
-        if first.written_on < record.on or first.written_on > _find_soonest(versions, row)
+        if first.written_on < record.on or first.written_on > _find_soonest(rules, versions, row)
     )
     return tuple(_hold(rules, versions, row) for row in missed)
 
@@ -84,13 +94,31 @@ def find_early(versions: tuple[Application, ...]) -> date | None:
     return first.written_on if first.written_known and first.written_on < record.on else None
 
 
-def _find_soonest(versions: tuple[Application, ...], row: Limit) -> date:
-    return min(_count(versions[0], row), _count(versions[-1], row))
+def _find_soonest(rules: RecordRules, versions: tuple[Application, ...], row: Limit) -> date:
+    now = _count(rules, versions[-1], row)
+    return now if len(versions) == 1 else min(_count(rules, versions[0], row), now)
 
 
-def _count(record: Application, row: Limit) -> date:
+def _count(rules: RecordRules, record: Application, row: Limit) -> date:
     # What has no limit is no limit: `find_limits` leaves it out.
-    return compute_write_by(record, row) or date.max
+    return compute_write_by(record, row, _find_landing(rules, record, row)) or date.max
+
+
+def _find_landing(rules: RecordRules, record: Application, row: Limit) -> datetime | None:
+    """Give the end of the flight where a limit counts from it; to look for it takes a while."""
+    counts = is_careful(row) or find_within(row)[1] is DueUnit.HOURS
+    return find_landing(rules, record) if counts and rules.flights else None
+
+
+def find_landing(rules: RecordRules, record: Application) -> datetime | None:
+    """Give the end of the last flight a record tells of; None when no flight of it is logged."""
+    # Going through a season's flights for each record takes long; most records name theirs.
+    own = rules.find_named(record)
+    if not own and rules.flights:
+        numbers = find_flights_of(record, rules.flights)
+        own = tuple(one for one in rules.flights if one.number in numbers)
+    ends = (one.end for one in own)
+    return max((one for one in ends if one is not None), default=None)
 
 
 def _hold(rules: RecordRules, versions: tuple[Application, ...], row: Limit) -> WriteBy:
@@ -108,8 +136,10 @@ def _hold(rules: RecordRules, versions: tuple[Application, ...], row: Limit) -> 
         row=row,
         state=state,
         on=record.on,
-        by=_count(record, row),
-        by_first=_count(first, row),
+        by=_count(rules, record, row),
+        by_first=_count(rules, first, row),
+        by_at=compute_write_moment(row, _find_landing(rules, record, row)),
+        by_first_at=compute_write_moment(row, _find_landing(rules, first, row)),
         first=first.written_on if first.written_known else None,
         whole_on=next((one.written_on for one in whole), None),
         lacks=tuple(dict.fromkeys(name for one in lacking for name in one.elements)),

@@ -7,12 +7,13 @@ from decimal import Decimal
 
 from compliance.base.dates import add_days
 from compliance.engine.record_keep import KeepDuty, Kept, compute_kept, find_keep_duties
-from compliance.engine.record_limits import Limit, find_within, find_write_duties
+from compliance.engine.record_limits import Limit, find_within, find_write_duties, is_careful
 from compliance.facts.catalog import Subject
 from compliance.facts.conditions import evaluate_condition
 from compliance.facts.events import JobEvent
 from compliance.facts.model import Acquired, Aircraft, Job, Operation, Pilot
 from compliance.facts.records import Application
+from compliance.facts.zones import add_hours
 from compliance.rules.model import DueUnit, DutyRow, GapAbout, GapRow, RecordRow, RulesTable
 
 # A record row asks nothing about the machine or the person; the check of the table holds that.
@@ -52,6 +53,7 @@ class RecordRules:
     _gaps: dict[tuple[object, ...], tuple[GapRow, ...]] = field(default_factory=dict)
     _keeping: dict[tuple[object, ...], tuple[KeepDuty, ...]] = field(default_factory=dict)
     _writing: dict[tuple[object, ...], tuple[DutyRow, ...]] = field(default_factory=dict)
+    _numbered: dict[int, JobEvent] = field(default_factory=dict)
 
     def find(self, record: Application) -> tuple[RecordRow, ...]:
         """Give the rules a record falls under: the state's first, then the federal ones."""
@@ -87,6 +89,13 @@ class RecordRules:
             self._writing[key] = find_write_duties(self.table, record.state, subjects)
         duties = (row for row in self._writing[key] if row.in_force_on(record.on))
         return (*duties, *rows)
+
+    def find_named(self, record: Application) -> tuple[JobEvent, ...]:
+        """Give the flights of its job that a record names and that still stand."""
+        if not self._numbered:
+            self._numbered.update((one.number, one) for one in self.flights)
+        found = (self._numbered.get(number) for number in record.flights)
+        return tuple(one for one in found if one is not None and one.job == record.job)
 
     def find_kept(self, record: Application) -> Kept:
         """Compute until when a record is kept, by every rule and duty that applies to it."""
@@ -156,20 +165,31 @@ def find_lacking(record: Application, rows: Iterable[RecordRow]) -> tuple[Lackin
     return tuple(found)
 
 
-def compute_write_by(record: Application, row: Limit) -> date | None:
+def compute_write_by(record: Application, row: Limit, ended: datetime | None = None) -> date | None:
     """Give the last day, inclusive, to write a record by one rule or duty; None without a limit.
 
     Units: calendar days after the day of the application; never moved over a weekend. Hours run
-    from the end of the application, or from the start of its day when that is not known, and are
-    cut to the day they end on.
+    from the end of the work, and are cut to the day they end on: *ended* is the aware end of its
+    flight, which may be on the day after the record's; without one it is the end of the
+    application, or the start of its day when that is not known. Days of careful practice run from
+    the day of that end.
     """
     within, unit = find_within(row)
     if within is None:
         return None
     if unit is DueUnit.HOURS:
-        ends = _find_end(record) + timedelta(hours=within)
-        return ends.date()
-    return add_days(record.on, within)
+        if ended is not None:
+            return add_hours(ended, within).date()
+        return (_find_end(record) + timedelta(hours=within)).date()
+    return add_days(ended.date() if ended is not None and is_careful(row) else record.on, within)
+
+
+def compute_write_moment(row: Limit, ended: datetime | None) -> datetime | None:
+    """Give the last moment to write a record of a flight that *ended*; None unless hours count."""
+    within, unit = find_within(row)
+    if within is None or unit is not DueUnit.HOURS or ended is None:
+        return None
+    return add_hours(ended, within)
 
 
 def _find_end(record: Application) -> datetime:
@@ -178,7 +198,12 @@ def _find_end(record: Application) -> datetime:
     return datetime.combine(record.on, time.fromisoformat(clock))
 
 
-def find_late(record: Application, rows: Iterable[Limit], first: date) -> tuple[Late, ...]:
-    """Say which rules' time had passed on the day *first*, when the record was first written."""
-    limits = ((row, compute_write_by(record, row)) for row in rows)
+def find_late(
+    record: Application, rows: Iterable[Limit], first: date, ended: datetime | None = None
+) -> tuple[Late, ...]:
+    """Say which rules' time had passed on the day *first*, when the record was first written.
+
+    *ended* is the end of its flight, as in `compute_write_by`.
+    """
+    limits = ((row, compute_write_by(record, row, ended)) for row in rows)
     return tuple(Late(row=row, by=by) for row, by in limits if by is not None and first > by)

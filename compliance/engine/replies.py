@@ -21,7 +21,7 @@ from compliance.facts.answers import (
     put_against,
 )
 from compliance.facts.answers_parse import ENCLOSED_WORDS, find_day
-from compliance.facts.answers_short import STATUS_OF_MEANING
+from compliance.facts.answers_short import STATUS_OF_MEANING, is_small
 from compliance.facts.reply_words import Meaning, read_meaning, unquote
 from compliance.facts.states import find_state
 
@@ -78,12 +78,14 @@ def _say_what(question: Question) -> str:
         return "type a date as year-month-day, for example 2027-01-12"
     if question.kind is QuestionKind.LIST:
         return "type the names with a semicolon between them"
-    more = " empty, struck or unclear" if question.document else ""
+    what = "yes or no"
     if question.kind is QuestionKind.TEXT:
-        return f"type what stands there{', or' if more else ''}{more}"
-    if question.expected and question.document:
-        return f"type yes, or what stands there instead, or{more}"
-    return f"type yes or no{', or' if more else ''}{more}"
+        what = "what stands there"
+    elif question.blank == "address_on_envelope" and question.expected:
+        what = "yes, or the address that stands there instead"
+    elif question.expected and question.document:
+        what = "yes, or what stands there instead"
+    return f"type {what}, or empty, struck or unclear" if question.document else f"type {what}"
 
 
 def _put(
@@ -142,8 +144,7 @@ def _read_words(question: Question, words: str, meaning: Meaning) -> str:
 
 def _refuse_small(question: Question, words: str) -> None:
     """Refuse talk such as "forgot it" for a name: names have a capital letter or a digit."""
-    is_small = words == words.lower() and not any(letter.isdigit() for letter in words)
-    if question.is_name and is_small and words not in {question.default, question.expected}:
+    if question.is_name and is_small(words) and words not in {question.default, question.expected}:
         raise _RefusedError(
             f"{words!r} has no capital letter",
             "type it as it stands there, in quotation marks if it has none; or empty, or later to"

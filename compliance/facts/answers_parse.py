@@ -24,6 +24,7 @@ from compliance.facts.answers_short import (
     HINT_OF_MARK,
     HINT_OF_TEXT,
     is_open,
+    is_small,
     is_text,
     read_enclosed_word,
     read_status,
@@ -57,7 +58,8 @@ class AskedDocument:
     """A document an answers file may speak of: its short name and its blanks.
 
     ``dates`` are those that hold a date, ``marks`` those that hold no text: signatures, stamps and
-    boxes to tick. ``known`` are texts of the facts, which are texts whatever words they begin with.
+    boxes to tick, ``names`` those for a person, a firm or a place. ``known`` are texts of the
+    facts, which are texts whatever words they begin with.
     """
 
     name: str
@@ -65,6 +67,7 @@ class AskedDocument:
     dates: frozenset[str]
     marks: frozenset[str] = frozenset()
     known: frozenset[str] = frozenset()
+    names: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -232,37 +235,26 @@ def _parse_short(
     what = f"`{name}` of `{asked.name}`"
     answer = Answer(document=asked.name, blank=name, status=Status.FILLED, sheet=number)
     if text in asked.known and name not in {*asked.marks, *asked.dates}:
-        return _with(answer, says=text)
+        return replace(answer, says=text)
     if is_open(text):
         return None
     status = read_status(text)
     if status is not None:
-        return _with(answer, status=status)
-    if name in asked.marks or not is_text(text):
+        return replace(answer, status=status)
+    is_talk = name in asked.names and is_text(text) and is_small(text)
+    if name in asked.marks or is_talk or not is_text(text):
+        why = "which has no capital letter" if is_talk else say_too_little(text)
         hint = HINT_OF_MARK if name in asked.marks else HINT_OF_TEXT
         hint = HINT_OF_DATE if name in asked.dates else hint
-        _add(problems, "17", node.place, f"{what} is {text!r}, {say_too_little(text)}", hint)
+        _add(problems, "17", node.place, f"{what} is {text!r}, {why}", hint)
         return None
     if name not in asked.dates:
-        return _with(answer, says=text)
+        return replace(answer, says=text)
     day = find_day(text)
     if day is None and _ALMOST.fullmatch(text):
         hint = say_how_to_write(text, _EXAMPLE)
         _add(problems, "06", node.place, f"{what} is {text!r}, which is no date", hint)
-    return _with(answer, on=day, says="" if day else text)
-
-
-def _with(
-    answer: Answer, *, status: Status | None = None, says: str = "", on: date | None = None
-) -> Answer:
-    return Answer(
-        document=answer.document,
-        blank=answer.blank,
-        status=status or answer.status,
-        says=says,
-        on=on,
-        sheet=answer.sheet,
-    )
+    return replace(answer, on=day, says="" if day else text)
 
 
 def _plain_text(node: Node) -> str:

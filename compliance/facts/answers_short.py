@@ -60,6 +60,11 @@ def is_text(text: str) -> bool:
     return read_meaning(text) is Meaning.TEXT
 
 
+def is_small(text: str) -> bool:
+    """Tell whether a text has no capital letter and no digit, as talk has, and a name seldom."""
+    return text == text.lower() and not any(letter.isdigit() for letter in text)
+
+
 def read_enclosed_word(text: str) -> str:
     """Give the word of the answers file for what is said of a document in the envelope."""
     if text.casefold().strip(". ") in _LEFT_OUT:

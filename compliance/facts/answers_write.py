@@ -7,7 +7,7 @@ from compliance.base.signs import drop_signs
 from compliance.base.yaml_text import Tree, Unset, render_yaml
 from compliance.facts.answers import ENCLOSED, Answer, Source, Status
 from compliance.facts.answers_parse import ENCLOSED_WORDS, AskedDocument, PacketAnswers
-from compliance.facts.answers_short import is_text
+from compliance.facts.answers_short import is_small, is_text
 
 _UNKNOWN = AskedDocument(name="", blanks=(), dates=frozenset())
 
@@ -109,6 +109,8 @@ def _enclosed(answer: Answer) -> str:
 
 def _blank(answer: Answer, asked: AskedDocument) -> Tree:
     short = _short(answer, is_date=answer.blank in asked.dates, is_mark=answer.blank in asked.marks)
+    if answer.says and answer.blank in asked.names and is_small(answer.says):
+        short = None
     is_plain = answer.source is Source.PERSON and not (answer.seen_in or answer.picture_empty)
     if short is not None and is_plain:
         return short

@@ -101,6 +101,7 @@ def _tell_packet(ground: Ground, packet: str, found: list[LogEntry]) -> Entry:
 def _say_details(entry: LogEntry) -> str:
     parts = (
         entry.step,
+        f"by {entry.service}" if entry.service is not None else "",
         f"tracking {entry.tracking}" if entry.tracking else "",
         f"why: {entry.reason}" if entry.reason else "",
         f"at fault: {', '.join(entry.blanks)}" if entry.blanks else "",

@@ -4,7 +4,7 @@ import json
 from datetime import timedelta
 from typing import Any
 
-from compliance.engine.duties_model import DueDuty, UndatedDuty, UnwrittenFlight
+from compliance.engine.duties_model import DueDuty, Span, UndatedDuty, UnwrittenFlight
 from compliance.engine.plan_model import Plan
 from compliance.facts.own_terms import OwnTerm
 from compliance.outputs.words import list_cautions
@@ -55,7 +55,10 @@ def compute_duty_document(duty: DueDuty) -> dict[str, Any]:
         "hour_fault": duty.hour_fault or None,
         "start_from": duty.start_from.isoformat() if duty.start_from is not None else None,
         "record": duty.record,
+        "records": list(duty.records),
         "lacks": list(duty.lacks),
+        "hours_without_record": _spans(duty.bare),
+        "careful_practice": duty.is_careful,
         "pack": duty.row.pack or None,
         "state": str(duty.state),
         "done_on": _first(duty.done_on),
@@ -93,7 +96,14 @@ def _unwritten(one: UnwrittenFlight) -> dict[str, Any]:
         "on": one.flight.on.isoformat(),
         "due_on": one.due_on.isoformat() if one.due_on is not None else None,
         "due_at": one.due_at.isoformat() if one.due_at is not None else None,
+        "careful_practice": one.careful,
+        "records": list(one.records),
+        "hours_without_record": _spans(one.bare),
     }
+
+
+def _spans(spans: tuple[Span, ...]) -> list[dict[str, str]]:
+    return [{"from": begun.isoformat(), "to": ended.isoformat()} for begun, ended in spans]
 
 
 def _undated(duty: UndatedDuty) -> dict[str, Any]:

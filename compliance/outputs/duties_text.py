@@ -8,7 +8,7 @@ from compliance.base.dates import say_date
 from compliance.engine.duties_model import UNNEEDED, DueDuty, DutyState, UndatedDuty
 from compliance.engine.plan_model import Plan
 from compliance.facts.own_terms import OwnTerm
-from compliance.facts.zones import say_zone_missing
+from compliance.facts.zones import say_moment, say_zone_missing
 from compliance.outputs.duty_words import (
     DutyGroup,
     fold_months,
@@ -21,6 +21,7 @@ from compliance.outputs.duty_words import (
     say_lacks,
     say_older,
     say_overdue,
+    say_records,
     say_rule,
     say_short_source,
     say_source,
@@ -170,15 +171,21 @@ def _done(due: list[DueDuty]) -> Iterator[str]:
         yield "DONE"
     for one in done:
         day = say_date(one.done_on) if one.done_on is not None else ""
-        record = f"; record {one.record}" if one.record is not None else ""
-        late = f", due by {say_date(one.due_on)}" if record and _is_done_late(one) else ""
+        record = f"; {say_records(one.records)}" if one.records else ""
+        late = _say_done_late(one) if record else ""
         early = f"; {say_early(one)}" if say_early(one) else ""
         text = f"{day}: {one.row.title}, for {one.about}{record}{late}{early}"
         yield wrap(text, indent=2, hang=4)
 
 
-def _is_done_late(duty: DueDuty) -> bool:
-    return duty.done_on is not None and duty.done_on > duty.due_on
+def _say_done_late(duty: DueDuty) -> str:
+    """Say by when a record was due that was written later, or perhaps later on its last day."""
+    if duty.done_on is None or duty.done_on < duty.due_on:
+        return ""
+    when = say_moment(duty.due_at) if duty.due_at is not None else say_date(duty.due_on)
+    if duty.done_on > duty.due_on:
+        return f", {'with care' if duty.is_careful else 'done late, due'} by {when}"
+    return f", due by {when}, the hour of its writing is not kept" if duty.due_at else ""
 
 
 def _unwritten(plan: Plan, job: str) -> Iterator[str]:

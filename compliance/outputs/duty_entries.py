@@ -17,12 +17,12 @@ WEEK_BEFORE = Alarm(id="week-before", days_before=7, hour=8)
 def compute_duty_entries(plan: Plan) -> tuple[Entry, ...]:
     """List the duties that belong on the calendar, in the order of the plan.
 
-    What counts clock hours is at its moment; what is overdue stands on the plan's day. Before a
-    flight two days of a job are shown at most: today, or its first day when that is to come, and
-    once that is too late the next flight wholly in time. The flights of one job on one day are one
-    entry, the first limit counting, or a season would bury everything else. What is merely kept
-    through a day is left out. Keys hold no date of a flight that is only planned, so a job that
-    moves takes its entries along.
+    What counts clock hours is at its moment; what is overdue, or a careful day that has passed,
+    stands on the plan's day. Before a flight two days of a job are shown at most: today, or its
+    first day when that is to come, and once that is too late the next flight wholly in time. The
+    flights of one job on one day are one entry, the first limit counting, or a season would bury
+    everything else. What is merely kept through a day is left out. Keys hold no date of a flight
+    that is only planned, so a job that moves takes its entries along.
     """
     first_days = {job.job.id: max(job.job.first_day, plan.as_of) for job in plan.jobs}
     groups: dict[tuple[str, ...], list[DueDuty]] = {}
@@ -65,7 +65,7 @@ def _entry(plan: Plan, key: tuple[str, ...], duties: list[DueDuty]) -> Entry:
     word = "OVERDUE" if duty.state is DutyState.OVERDUE else "LATE FOR SOME STARTS"
     return Entry(
         key=key,
-        on=plan.as_of if late else duty.due_on,
+        on=max(plan.as_of, duty.due_on) if late or duty.is_careful else duty.due_on,
         at=duty.due_at if timed else None,
         title=f"{word}: {title}" if late else title,
         text=_text(plan, live),
@@ -94,7 +94,8 @@ def _count_older(plan: Plan, duty: DueDuty) -> int:
 def _text(plan: Plan, live: list[DueDuty]) -> str:
     duty, last = live[0], live[-1]
     # How far off it is would change the text, and with it the entry, every day.
-    when = say_due(duty, plan.as_of).partition(", ")[0]
+    said = say_due(duty, plan.as_of)
+    when = said if duty.is_careful else said.partition(", ")[0]
     more = f", and {len(live) - 1} more that day" if len(live) > 1 else ""
     lines = [
         f"{when[:1].upper()}{when[1:]}, for {duty.about}{more}",

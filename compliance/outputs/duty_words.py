@@ -9,6 +9,7 @@ from compliance.engine.duties_model import (
     UNNEEDED,
     DueDuty,
     DutyState,
+    Span,
     UndatedDuty,
     UnwrittenFlight,
     say_owner,
@@ -103,7 +104,7 @@ def group_duties(duties: Iterable[DueDuty]) -> tuple[DutyGroup, ...]:
     groups: dict[tuple[object, ...], list[DueDuty]] = {}
     for duty in duties:
         event = (duty.occasion, duty.about) if duty.occasion.startswith("event-") else ()
-        told = (duty.record, duty.lacks, event, say_beside(duty), duty.needed)
+        told = (duty.record, duty.lacks, duty.bare, event, say_beside(duty), duty.needed)
         key = (duty.row.id, duty.due_on, duty.due_at, duty.state, duty.term, *told)
         groups.setdefault(key, []).append(duty)
     return tuple(DutyGroup(duties=tuple(found)) for found in groups.values())
@@ -144,6 +145,8 @@ def pick_live(duties: Iterable[DueDuty], as_of: date, days: int) -> tuple[DueDut
 def say_due(duty: DueDuty, as_of: date) -> str:
     """Say by when, in one phrase: the day or the moment, and how far off it is."""
     when = say_moment(duty.due_at) if duty.due_at is not None else say_date(duty.due_on)
+    if duty.is_careful:
+        return say_careful(when)
     if duty.any_hour and duty.state in {DutyState.OVERDUE, DutyState.LATE_FOR_SOME}:
         return f"TOO LATE for {_say_starts(duty, as_of)}"
     if duty.state is DutyState.OVERDUE:
@@ -152,6 +155,11 @@ def say_due(duty: DueDuty, as_of: date) -> str:
     if duty.opens_at is None and duty.due_at is None and duty.opens_on == duty.due_on:
         return f"on {when}, {how_far}"
     return f"{_say_opening(duty, as_of)}by {when}, {how_far}"
+
+
+def say_careful(when: str) -> str:
+    """Say by when a record is written with care, where no time was found in the rule."""
+    return f"careful practice: by {when}, no time was found in the rule"
 
 
 def _say_starts(duty: DueDuty, as_of: date) -> str:
@@ -199,12 +207,39 @@ def say_what(duty: DueDuty) -> str:
 
 
 def say_lacks(duty: DueDuty) -> str:
-    """Say what the record that a duty asks for still lacks, or nothing."""
-    if duty.record is None or not duty.lacks:
-        return ""
-    words = ", ".join(ELEMENTS[name].words for name in duty.lacks)
-    early = f", {say_early(duty)}" if say_early(duty) else ""
-    return f"written as record {duty.record}{early}, lacks: {words}"
+    """Say what the record that a duty asks for still lacks, or which hours of the flight have none.
+
+    Shape: empty when nothing is missing, or when there is no record at all.
+    """
+    parts = []
+    if duty.record is not None and duty.lacks:
+        words = ", ".join(ELEMENTS[name].words for name in duty.lacks)
+        early = f", {say_early(duty)}" if say_early(duty) else ""
+        parts.append(f"written as record {duty.record}{early}, lacks: {words}")
+    if duty.bare and duty.is_live:
+        parts.append(_say_bare(duty.records, duty.bare))
+    return "; ".join(parts)
+
+
+def say_records(numbers: tuple[int, ...]) -> str:
+    """Name records by their numbers."""
+    word = "record" if len(numbers) == 1 else "records"
+    return f"{word} {' and '.join(map(str, numbers))}"
+
+
+def say_spans(spans: Iterable[Span]) -> str:
+    """Say hours of a flight, day by day, with the letters of their zone."""
+    return " and ".join(
+        f"{say_date(begun.date())} {say_clock(begun)} to "
+        f"{say_clock(ended) if ended.date() == begun.date() else 'midnight'} {begun.tzname()}"
+        for begun, ended in spans
+    )
+
+
+def _say_bare(records: tuple[int, ...], bare: tuple[Span, ...]) -> str:
+    """Say that the records of a flight over midnight leave hours out."""
+    verb = "tells" if len(records) == 1 else "tell"
+    return f"no record of {say_spans(bare)}; {say_records(records)} {verb} of the rest"
 
 
 def say_early(duty: DueDuty) -> str:
@@ -219,22 +254,29 @@ def say_ticking(group: DutyGroup) -> str:
     duty, did = group.first, group.ticks
     if duty.row.kind is not DutyKind.WRITE_RECORD or not duty.occasion.startswith("flight-"):
         return f"when it is done: {did}"
-    if duty.record is not None:
+    complete = ""
+    if duty.record is not None and (duty.lacks or not duty.bare):
         why = '--because "what was missing"'
-        return f"complete it: mailby record {duty.job} --correct {duty.record} {why}"
+        complete = f"complete it: mailby record {duty.job} --correct {duty.record} {why}"
+    if duty.record is not None and not duty.bare:
+        return complete
     flights = dict.fromkeys(one.occasion.removeprefix("flight-") for one in group.duties)
     named = tuple(flights)[:_MOST_NAMED]
     writing = "; ".join(f"mailby record {duty.job} --flight {number}" for number in named)
-    return f"write it: {writing}; when it is written elsewhere: {did}"
+    writing = f"write it: {writing}; when it is written elsewhere: {did}"
+    return f"{complete}; {writing}" if complete else writing
 
 
 def say_unwritten(one: UnwrittenFlight, as_of: date) -> str:
     """Say by when the record of a flight is to be written, or that nobody here knows."""
+    bare = f"{_say_bare(one.records, one.bare)}; " if one.bare else ""
     if one.due_on is None:
-        return "no rule known here says by when its record is written; ask the agency"
+        return f"{bare}no rule known here says by when its record is written; ask the agency"
     when = say_moment(one.due_at) if one.due_at is not None else say_date(one.due_on)
+    if one.careful:
+        return f"{bare}{say_careful(when)}"
     word = "was" if one.due_on < as_of else "is"
-    return f"its record {word} due by {when}, {say_relative(one.due_on, as_of)}"
+    return f"{bare}its record {word} due by {when}, {say_relative(one.due_on, as_of)}"
 
 
 def say_pack(row: Row) -> str:
@@ -266,16 +308,7 @@ def say_source(duty: DueDuty) -> str:
     if duty.term is not None:
         own = f"from your own document: {duty.term.document}{strict}"
         return f"{own}; otherwise {basis.citation}{pack}"
-    sure = f"{WORDS_OF_CONFIDENCE[basis.confidence]}{_say_careful(duty.row)}"
-    return f"{basis.citation}; {sure}{strict}{pack}"
-
-
-def _say_careful(row: DutyRow) -> str:
-    """Say that the day to write a record is careful practice and of no rule, or nothing."""
-    careful = row.basis.confidence is Confidence.COMMON_PRACTICE
-    if row.kind is not DutyKind.WRITE_RECORD or not careful:
-        return ""
-    return "; no time to write it was found there, the day is careful practice"
+    return f"{basis.citation}; {WORDS_OF_CONFIDENCE[basis.confidence]}{strict}{pack}"
 
 
 def say_beside(duty: DueDuty | UndatedDuty) -> str:
@@ -299,7 +332,7 @@ def say_short_source(duty: DueDuty) -> str:
     unsure = {Confidence.MEMORY, Confidence.CONFLICTING}
     tail = "; confirm it first" if duty.row.basis.confidence in unsure else ""
     pack = f"; your own rule, pack {duty.row.pack}" if duty.row.pack else ""
-    return f"{duty.row.basis.citation}{_say_careful(duty.row)}{strict}{tail}{pack}"
+    return f"{duty.row.basis.citation}{strict}{tail}{pack}"
 
 
 def say_start(row: DutyRow) -> str:

@@ -8,7 +8,7 @@ from compliance.base.dates import say_date
 from compliance.engine.duties_model import UNNEEDED, DueDuty, DutyBook, DutyState
 from compliance.facts.events import TIMED, JobEvent, JobEventKind
 from compliance.facts.zones import say_clock, say_moment
-from compliance.outputs.duty_words import group_duties, say_due, say_source
+from compliance.outputs.duty_words import group_duties, say_due, say_lacks, say_records, say_source
 from compliance.outputs.words import AVIATION_CAUTION, CAUTION, CHEMICAL_CAUTION, wrap
 
 _WORDS = {
@@ -95,9 +95,15 @@ def _record(event: JobEvent, book: DutyBook, started: list[DueDuty]) -> Iterator
     """Say how the record of a flight is written, or which record there is already."""
     if any(one.flight.number == event.number for one in book.unwritten):
         yield wrap(f"Write the record: mailby record {event.job} --flight {event.number}", hang=2)
-    found = next((one.record for one in started if one.record is not None), None)
-    if found is not None:
-        yield wrap(f"Record {found} tells of this flight: mailby records show {found}", hang=2)
+    found = next((one for one in started if one.record is not None), None)
+    if found is None:
+        return
+    if found.bare:
+        yield wrap(f"{say_lacks(found)}: mailby records show {found.record}", hang=2)
+        return
+    shown = " and ".join(f"mailby records show {number}" for number in found.records)
+    verb = "tells" if len(found.records) == 1 else "tell"
+    yield wrap(f"{say_records(found.records).capitalize()} {verb} of this flight: {shown}", hang=2)
 
 
 def _is_posted(started: list[DueDuty]) -> bool:

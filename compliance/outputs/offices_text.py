@@ -78,7 +78,8 @@ def _kind(kind: KindReport, as_of: date) -> Iterator[str]:
         yield wrap(f"the rule     {rule}, slow {row.days.slow}{back}", indent=6, hang=19)
     if kind.earlier:
         yield wrap(f"changed      {_say_earlier(kind)}", indent=6, hang=19)
-    yield wrap(f"seen         {_say_seen(tally)}", indent=6, hang=19)
+    coming = sum(_is_coming(one, as_of) for one in kind.waiting)
+    yield wrap(f"seen         {_say_seen(tally, coming)}", indent=6, hang=19)
     yield wrap(
         f"believed     half within {say_lead(kind.half_by, row.calendar)}, nine in ten within "
         f"{kind.nine_in_ten_by}{_say_back(kind)}",
@@ -93,7 +94,8 @@ def _kind(kind: KindReport, as_of: date) -> Iterator[str]:
         text = f"half {half}, nine in ten {nine}, by counting alone"
         yield wrap(f"counted      {text}", indent=6, hang=19)
     for one in kind.waiting:
-        yield wrap(f"out now      {_waiting(one, as_of)}", indent=6, hang=19)
+        label = "in the mail  " if _is_coming(one, as_of) else "out now      "
+        yield wrap(f"{label}{_waiting(one, as_of)}", indent=6, hang=19)
 
 
 def _say_earlier(kind: KindReport) -> str:
@@ -109,13 +111,19 @@ def _say_earlier(kind: KindReport) -> str:
     )
 
 
-def _say_seen(tally: Tally) -> str:
-    """Say how many packets were decided, are out, and were sent back from this step."""
+def _is_coming(one: FollowUp, as_of: date) -> bool:
+    """Tell whether a packet is not at its office yet, by usual days of the mail."""
+    return (one.there_since or one.began_on) > as_of
+
+
+def _say_seen(tally: Tally, coming: int) -> str:
+    """Say how many packets were decided, are out, are coming, and were sent back from this step."""
     if tally.is_empty:
         return "nothing yet"
-    text = (
-        f"{tally.finished:,} decided, {tally.returned:,} of them sent back; {tally.out:,} out now"
-    )
+    out = tally.out - coming
+    text = f"{tally.finished:,} decided, {tally.returned:,} of them sent back; {out:,} out now"
+    if coming:
+        text += f", {coming:,} still in the mail"
     if tally.unseen:
         text += f"; of {tally.unseen:,} the days at this step were not seen, only the answer"
     if tally.cut:
@@ -131,7 +139,8 @@ def _say_back(kind: KindReport) -> str:
 
 
 def _waiting(one: FollowUp, as_of: date) -> str:
-    there = f"{one.operation} {one.packet}, there since about {_say_since(one, as_of)}"
+    word = "from" if _is_coming(one, as_of) else "since"
+    there = f"{one.operation} {one.packet}, there {word} about {_say_since(one, as_of)}"
     if one.heard is not None:
         silent = f"unusual from {say_date(one.unusual_from)}"
         return f"{there}: {silent}; they said {say_heard(one.heard)}; {_say_again(one, as_of)}"
@@ -217,7 +226,8 @@ def _kind_json(kind: KindReport, as_of: date) -> dict[str, Any]:
         "seen": {
             "decided": tally.finished,
             "returned": tally.returned,
-            "pending": tally.out,
+            "pending": tally.out - sum(_is_coming(one, as_of) for one in kind.waiting),
+            "in_the_mail": sum(_is_coming(one, as_of) for one in kind.waiting),
             "days_not_seen": tally.unseen,
             "sent_back_meanwhile": tally.cut,
         },
@@ -231,6 +241,7 @@ def _kind_json(kind: KindReport, as_of: date) -> dict[str, Any]:
             {
                 "operation": one.operation,
                 "packet": one.packet,
+                "is_there": not _is_coming(one, as_of),
                 "there_since": (one.there_since or one.began_on).isoformat(),
                 "at_step_from": one.began_on.isoformat(),
                 "age": one.age,

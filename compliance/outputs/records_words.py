@@ -1,6 +1,7 @@
 """Sentences about records of applications that the text, the table and the pages share."""
 
 from collections.abc import Iterator, Sequence
+from datetime import date, datetime
 
 from compliance.base.dates import say_date
 from compliance.engine.record_keep import Kept
@@ -14,6 +15,7 @@ from compliance.facts.record_clean import Cleaned
 from compliance.facts.record_elements import ELEMENTS, ElementKind
 from compliance.facts.records import Application, UsedProduct
 from compliance.facts.states import STATES
+from compliance.facts.zones import say_clock, say_moment
 from compliance.rules.model import DutyRow, RecordRow
 
 FEDERAL = "The federal government"
@@ -87,15 +89,30 @@ def say_missed_briefly(page: RecordPage) -> Iterator[str]:
 
 def _say_both(begin: str, missed: tuple[WriteBy, ...]) -> Iterator[str]:
     """Say the soonest day that was missed, once for each day of work if they differ."""
-    now = min((one.by for one in missed if one.is_late), default=None)
-    then = min((one.by_first for one in missed if one.was_late), default=None)
+    late = (one for one in missed if one.is_late)
+    now = min(((one.by, _say_by(one)) for one in late), default=None)
+    late = (one for one in missed if one.was_late)
+    then = min(((one.by_first, _say_by_first(one)) for one in late), default=None)
     if now is not None and now == then:
-        yield f"{begin} {say_date(now)}"
+        yield f"{begin} {now[1]}"
         return
     if now is not None:
-        yield f"{begin} {say_date(now)} for the day of work as corrected"
+        yield f"{begin} {now[1]} for the day of work as corrected"
     if then is not None:
-        yield f"{begin} {say_date(then)} for the day of work it was first written with"
+        yield f"{begin} {then[1]} for the day of work it was first written with"
+
+
+def _say_by(one: WriteBy) -> str:
+    return _say_limit(one.by, one.by_at)
+
+
+def _say_by_first(one: WriteBy) -> str:
+    return _say_limit(one.by_first, one.by_first_at)
+
+
+def _say_limit(day: date, moment: datetime | None) -> str:
+    """Say the last day, or the moment where hours are counted from the end of the flight."""
+    return say_date(day) if moment is None else say_moment(moment)
 
 
 def say_kept(kept: Kept) -> str:
@@ -159,14 +176,19 @@ def say_why(before: Application, version: Application) -> str:
 
 def say_write_by(one: WriteBy) -> str:
     """Say by when a record is to be written, and whether its first writing was in time."""
-    parts = [f"{_say_asked(one)}, by {say_date(one.by)}: {say_source(one.row)}"]
+    parts = [f"{_say_asked(one)}, by {_say_by(one)}: {say_source(one.row)}"]
     if one.first is None:
         parts.append("whether it was written in time is not known")
     elif one.is_early:
         parts.append(
             f"first written {say_date(one.first)}, before its work as corrected, which does not "
             f"make it in time; for the day of work it was first written with it was "
-            f"{_say_in_time(one, late=one.was_late)}, by {say_date(one.by_first)}"
+            f"{_say_in_time(one, late=one.was_late)}, by {_say_by_first(one)}"
+        )
+    elif one.by_at is not None and one.first == one.by == one.by_first:
+        parts.append(
+            f"first written on that day, in time if before {say_clock(one.by_at)}; the hour of "
+            "its writing is not kept"
         )
     elif one.is_late == one.was_late:
         parts.append(f"first written {_say_in_time(one, late=one.is_late)}")
@@ -174,7 +196,7 @@ def say_write_by(one: WriteBy) -> str:
         parts.append(
             f"first written {_say_in_time(one, late=one.is_late)} for the day of work as "
             f"corrected, but {_say_in_time(one, late=one.was_late)} for the one it was first "
-            f"written with, by {say_date(one.by_first)}"
+            f"written with, by {_say_by_first(one)}"
         )
     if one.lacks:
         parts.append(f"it still lacks {say_elements(one.lacks)}")

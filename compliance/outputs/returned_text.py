@@ -15,7 +15,11 @@ from compliance.outputs.words import CAUTION, say_if_came, say_waiting, wrap
 
 
 def render_returned(
-    entry: LogEntry, before: Plan, after: Plan, doubts: tuple[str, ...] = ()
+    entry: LogEntry,
+    before: Plan,
+    after: Plan,
+    doubts: tuple[str, ...] = (),
+    judged_on: date | None = None,
 ) -> str:
     """Render a return just logged: what is not done again, and every day it moved."""
     lines = [wrap(f"logged as entry {entry.number}: {_what(after, entry)}", hang=2)]
@@ -29,7 +33,7 @@ def render_returned(
     )
     if packet is None:
         name = packet_id(entry.paper, entry.holder)
-        lines.append(wrap(say_needed_no_more(name), indent=2, hang=4))
+        lines.append(wrap(say_needed_no_more(name, entry, judged_on), indent=2, hang=4))
     else:
         lines.extend(_not_again(packet, entry))
     lines.extend(wrap(f"! {doubt}", indent=2, hang=4) for doubt in doubts)

@@ -1,6 +1,7 @@
 """What is known, what changed and what was logged, as text."""
 
 from collections.abc import Iterator
+from datetime import date
 
 from compliance.base.dates import say_date
 from compliance.engine.packets import packet_id
@@ -215,18 +216,29 @@ def _say_entry(operation: Operation, entry: LogEntry) -> str:
     return f"{day}: {entry.kind} {entry.paper}, {who}{tail}"
 
 
-def say_needed_no_more(packet: str) -> str:
-    """Say that a new log entry is about a packet that no job needs any more."""
-    return f"{packet}: no job needs it any more; the entry is kept"
+def say_needed_no_more(packet: str, entry: LogEntry, judged_on: date | None) -> str:
+    """Say that a new log entry is about a packet that no job needs any more.
+
+    *judged_on* is the day of the earlier plan it was judged by, None when today's judged it.
+    """
+    judged = ""
+    if judged_on is not None:
+        which = "the day it happened"
+        if judged_on != entry.happened_on:
+            which = "the last day on which a job needed it"
+        judged = f"it was judged by the plan of {say_date(judged_on)}, {which}; "
+    return f"{packet}: no job needs it any more; {judged}the entry is kept"
 
 
-def render_logged(entry: LogEntry, plan: Plan, doubts: tuple[str, ...] = ()) -> str:
+def render_logged(
+    entry: LogEntry, plan: Plan, doubts: tuple[str, ...] = (), judged_on: date | None = None
+) -> str:
     """Render a new log entry, what is worth a look in it, and what follows for its packet."""
     lines = [wrap(f"logged as entry {entry.number}: {_say_entry(plan.operation, entry)}", hang=2)]
     lines.extend(wrap(f"- {doubt}", indent=2, hang=4) for doubt in doubts)
     name = packet_id(entry.paper, entry.holder)
     if plan.find_paper(name) is None:
-        lines.append(wrap(say_needed_no_more(name), indent=2, hang=4))
+        lines.append(wrap(say_needed_no_more(name, entry, judged_on), indent=2, hang=4))
     for paper in plan.papers:
         packet = paper.packet
         if paper.id != name:

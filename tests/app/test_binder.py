@@ -19,8 +19,8 @@ from compliance.app.attachments import attach_file, detach
 from compliance.app.binder import BinderWritten, Wish, gather, render_whole, write_binder
 from compliance.app.demo import DEMO_DAY
 from compliance.base.problems import RefusedError
-from compliance.facts.log import LogEntry
-from compliance.facts.model import HeldPaper, Holder, HolderKind, Operation
+from compliance.facts.log import EventKind, LogEntry
+from compliance.facts.model import HeldPaper, Holder, HolderKind, MailService, Operation
 from compliance.facts.own_terms import OwnTerm
 from compliance.outputs.binder import compute_binder
 from compliance.outputs.binder_model import Fact
@@ -369,6 +369,27 @@ def test_binder_of_one_job_has_only_its_papers(
     assert "South Dakota commercial applicator" not in text
     assert "1 copy of another paper is kept too, and not part of this binder." in text
     assert "For the job pasture-ne, NE, Mon 24 May 2027 to Sat 12 Jun 2027" in text
+
+
+def test_mailing_history_names_the_mail_service(session: Session, tmp_path: Path) -> None:
+    """As the story of the packet does."""
+    entry = LogEntry(
+        number=90,
+        kind=EventKind.MAILED,
+        paper="ne.aerial-business",
+        holder=Holder(kind=HolderKind.OPERATION),
+        happened_on=date(2027, 1, 8),
+        service=MailService.COURIER,
+        tracking="INVENTED-2",
+        reason="tried",
+    )
+    append_log(session, "sandbur-flats", (entry,))
+
+    _, reader = make(session, tmp_path)
+
+    assert ("Fri 8 Jan 2027 mailed by courier; tracking INVENTED-2; why: tried 90") in read_section(
+        reader, "9. Mailing history"
+    )
 
 
 def test_period_bounds_the_mailing_history(session: Session, tmp_path: Path) -> None:

@@ -269,3 +269,37 @@ def test_answers_against_what_a_pdf_showed_are_named(ready: Run, isolated: Path)
     said = "a PDF showed `Home address` empty, the answers given now say that it is filled in"
     assert said in out
     assert "the answers given now" not in answer(ready, isolated, tell("signature: yes"))[1]
+
+
+def test_answers_that_put_off_take_the_earlier_ones_back(ready: Run, isolated: Path) -> None:
+    """Tomorrow is no answer, and a no to a text of the envelope says the earlier one is wrong."""
+    code, out = answer(ready, isolated, tell("signature: tomorrow"))
+    assert code == 3
+    assert "`Signature`: nobody has said how it stands." in out
+    assert answer(ready, isolated, tell("signature: yes"))[0] == 0
+
+    for line, said in (
+        ("address_on_envelope: no", "Nobody has said which address stands on the envelope."),
+        ("fee_method: not yet", "Nobody has said how the fee is paid."),
+    ):
+        code, out = answer(ready, isolated, f"packet: {PACKET}\nenvelope:\n  {line}\n")
+        assert (code, said in out) == (3, True), line
+
+
+def test_an_answers_line_without_a_value_takes_nothing_back(ready: Run, isolated: Path) -> None:
+    """The file that mailby writes has many of them."""
+    text = f"packet: {PACKET}\nenvelope:\n  address_on_envelope:\n  fee_method: ''\n"
+    assert answer(ready, isolated, text)[0] == 0
+
+
+def test_a_name_in_small_letters_is_refused_in_a_file_too(ready: Run, isolated: Path) -> None:
+    """Talk about a name is not kept as one; whoever means it writes it at length."""
+    code, out = answer(ready, isolated, tell("printed-name: someone at the office"))
+
+    assert code == 3
+    assert (
+        "more.yaml:5:21: A17 `printed-name` of `application` is 'someone at the office', which has"
+        " no capital letter"
+    ) in out
+    long = tell('printed-name: {status: filled, says: "someone at the office"}')
+    assert "A17" not in answer(ready, isolated, long)[1]

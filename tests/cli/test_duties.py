@@ -118,7 +118,10 @@ def test_duties_of_one_job_as_json(loaded: Run) -> None:
         "hour_fault": None,
         "start_from": None,
         "record": None,
+        "records": [],
         "lacks": [],
+        "hours_without_record": [],
+        "careful_practice": False,
         "pack": None,
         "state": "open",
         "done_on": None,
@@ -134,6 +137,9 @@ def test_duties_of_one_job_as_json(loaded: Run) -> None:
             "on": "2027-05-24",
             "due_on": "2027-05-26",
             "due_at": "2027-05-26T07:45:00-05:00",
+            "careful_practice": False,
+            "records": [],
+            "hours_without_record": [],
         }
     ]
     assert found["if_it_happens"] == []

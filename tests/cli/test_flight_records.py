@@ -48,12 +48,11 @@ def test_flight_asks_for_its_record_and_the_record_settles_it(farm: Run) -> None
     duties = " ".join(farm(["duties", "--job", "pasture-sd", *ON])[1].split())
     assert (
         "FLIGHTS WITHOUT A RECORD 1. flew Tue 15 Jun 2027 06:10 to 07:45 CDT, pasture-sd, tg46, "
-        "odile, thistle-out, re-entry after 48 hours: its record was due by Tue 15 Jun 2027, 1 day "
-        "ago "
-        "mailby record pasture-sd --flight 1" in duties
+        "odile, thistle-out, re-entry after 48 hours: careful practice: by Tue 15 Jun 2027, "
+        "no time was found in the rule mailby record pasture-sd --flight 1" in duties
     )
     assert look(farm, STATE) == {
-        "state": "overdue", "record": None, "lacks": [], "done_on": None, "unwritten": [1],
+        "state": "open", "record": None, "lacks": [], "done_on": None, "unwritten": [1],
     }  # fmt: skip
 
     code, out, _ = write(farm, BARE, "--flight", "1")
@@ -67,7 +66,7 @@ def test_flight_asks_for_its_record_and_the_record_settles_it(farm: Run) -> None
     assert look(farm, FEDERAL) == done
     everything = " ".join(farm(["duties", "--all", "--job", "pasture-sd", *ON])[1].split())
     assert "FLIGHTS WITHOUT A RECORD" not in everything
-    assert "pasture-sd; record 1, due by Tue 15 Jun 2027" in everything
+    assert "pasture-sd; record 1, with care by Tue 15 Jun 2027" in everything
     assert f"{'in the log':<36}  flight 1\n" in farm(["records", "show", "1"])[1]
 
 
@@ -89,7 +88,7 @@ def test_duty_is_done_on_the_day_its_record_became_whole(farm: Run) -> None:
     assert (
         "DONE Wed 16 Jun 2027: Write the federal record of a restricted-use application, "
         f"{flight} Thu 1 Jul 2027: Write the record of a job for hire, {flight}, "
-        "due by Tue 15 Jun 2027"
+        "with care by Tue 15 Jun 2027"
     ) in said
 
 
@@ -100,7 +99,7 @@ def test_record_that_lacks_something_leaves_the_duty_open_and_says_what(farm: Ru
     assert "it belongs to flight 1 in the log" in out
 
     assert look(farm, STATE) == {
-        "state": "overdue", "record": 1, "lacks": ["wind-speed"], "done_on": None, "unwritten": [],
+        "state": "open", "record": 1, "lacks": ["wind-speed"], "done_on": None, "unwritten": [],
     }  # fmt: skip
     assert look(farm, FEDERAL)["state"] == "done"
     duties = " ".join(farm(["duties", "--job", "pasture-sd", *ON])[1].split())
@@ -115,7 +114,7 @@ def test_record_that_lacks_something_leaves_the_duty_open_and_says_what(farm: Ru
     moved = RECORD.replace("day: 2027-06-15", "day: 2027-06-14")
     write(farm, moved, "--correct", "1", "--because", "it was Monday")
     assert look(farm, STATE) == {
-        "state": "overdue", "record": None, "lacks": [], "done_on": None, "unwritten": [1],
+        "state": "open", "record": None, "lacks": [], "done_on": None, "unwritten": [1],
     }  # fmt: skip
 
 
@@ -248,7 +247,7 @@ def test_binder_lists_flights_without_a_record(farm: Run) -> None:
 
     before = read()
     assert "No record of flight 1," in before
-    assert "its record was due by" in before
+    assert "careful practice: by Tue 15 Jun 2027, no time was found in the rule" in before
     write(farm, NO_WIND)
     after = read()
     assert "No record of flight 1," not in after

@@ -12,7 +12,17 @@ Run = Callable[[list[str]], tuple[int, str, str]]
 PACKET = "ne.aerial-business"
 LATER = ["--today", "2027-06-15"]
 MAILED = ["log", "mailed", PACKET, "--on", "2027-03-30", *LATER, "--anyway", "catching up"]
-NO_JOB = f"  {PACKET}: no job needs it any more; the entry is kept\n"
+HAPPENED = "the day it happened"
+LAST = "the last day on which a job needed it"
+
+
+def say_judged(day: str, which: str) -> str:
+    """Say by which plan an entry was judged, as README says that the answer does."""
+    judged = f"it was judged by the plan of {day}, {which}; the entry is kept"
+    text = f"{PACKET}: no job needs it any more; {judged}"
+    return f"{wrap(text, indent=2, hang=4)}\n"
+
+
 JOBS = (
     "  ! pasture-sd has no lawful day left: it ends on Sat 3 Jul 2027, before its\n"
     "    papers can be there, "
@@ -26,7 +36,7 @@ def test_what_happened_to_a_packet_of_a_job_that_is_over_is_kept(loaded: Run) ->
     assert (code, err) == (0, "")
     assert out.startswith(
         "logged as entry 1: Tue 30 Mar 2027: mailed ne.aerial-business, Sandbur Flats\n"
-        f"  Aerial LLC; reason: catching up\n{NO_JOB}{JOBS}"
+        f"  Aerial LLC; reason: catching up\n{say_judged('Tue 30 Mar 2027', HAPPENED)}{JOBS}"
     )
     assert out.endswith(f"\n\n{wrap(CAUTION)}\n")
 
@@ -46,11 +56,12 @@ def test_whole_story_after_the_job_is_kept_and_reads_in_again(loaded: Run) -> No
     Path("log.yaml").write_text(exported, encoding="utf-8")
 
     assert [(code, err) for code, _, err in (heard, returned, granted)] == [(0, "")] * 3
-    assert NO_JOB in heard[1]
-    assert NO_JOB in granted[1]
+    assert say_judged("Fri 2 Apr 2027", HAPPENED) in heard[1]
+    assert say_judged("Sat 12 Jun 2027", LAST) in granted[1]
     assert returned[1] == (
         "logged as entry 3: Mon 12 Apr 2027: ne.aerial-business, Sandbur Flats Aerial\n"
-        f"  LLC, came back: no fee\n{NO_JOB}\nNo day has moved.\n\n{wrap(CAUTION)}\n"
+        f"  LLC, came back: no fee\n{say_judged('Mon 12 Apr 2027', HAPPENED)}"
+        f"\nNo day has moved.\n\n{wrap(CAUTION)}\n"
     )
     assert "  Mon 14 Jun 2027  granted, no. X1, 60 days after it was sent\n" in story
     other = ["--db", "other.db"]
@@ -96,3 +107,21 @@ def test_what_no_job_needs_any_more_is_said_so(loaded: Run) -> None:
             "  hint: the last job that needs it was over on Sat 12 Jun 2027\n"
         ),
     )
+
+
+def test_return_after_the_grant_names_the_grant(loaded: Run) -> None:
+    """Before, it was said that it was not mailed, though it was; the days are made up."""
+    assert loaded(MAILED)[0] == 0
+    assert loaded(["log", "granted", PACKET, "--on", "2027-05-05", *LATER])[0] == 0
+    told = (
+        f"L33 {PACKET} was granted on Wed 5 May 2027, and nothing is logged as mailed since, so "
+        "it cannot be {}\n"
+        "  hint: if it was not granted: mailby log withdraw 2; if a renewal was mailed, log that "
+        f"first: mailby log mailed {PACKET} --on DATE\n"
+        "1 problem; nothing was changed\n"
+    )
+
+    back = ["log", "returned", PACKET, "--on", "2027-05-10", *LATER, "--reason", "no fee"]
+    assert loaded(back) == (3, "", told.format("returned"))
+    again = ["log", "granted", PACKET, "--on", "2027-05-10", *LATER]
+    assert loaded(again) == (3, "", told.format("granted again"))

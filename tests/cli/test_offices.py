@@ -61,6 +61,26 @@ def test_offices_of_a_packet_that_is_out(mailed: Run) -> None:
     assert "; ask them now" in " ".join(late.split())
 
 
+def test_packet_on_its_way_is_not_said_to_be_there(mailed: Run) -> None:
+    """Before, it was said to be there since a day to come."""
+    day = ["--on", "2026-12-01"]
+    lines = mailed(["offices", *day])[1].splitlines()
+    document = json.loads(mailed(["offices", *day, "--format", "json"])[1])
+    (kind,) = document["offices"][0]["kinds"]
+
+    assert lines[4:6] == [
+        "      seen         0 decided, 0 of them sent back; 0 out now, 1 still in the",
+        "                   mail",
+    ]
+    assert lines[8:10] == [
+        "      in the mail  sandbur-flats faa.registration-n:tg46, there from about Sat 5",
+        "                   Dec 2026: unusual from Thu 18 Feb 2027",
+    ]
+    assert (kind["seen"]["pending"], kind["seen"]["in_the_mail"]) == (0, 1)
+    assert kind["waiting"][0]["is_there"] is False
+    assert mailed(["offices", "--on", "2026-11-29"])[1].startswith("Nothing was seen of any office")
+
+
 def test_offices_as_json(mailed: Run) -> None:
     """The same numbers for programs."""
     document = json.loads(mailed(["offices", *DAY, "--format", "json"])[1])
@@ -82,10 +102,12 @@ def test_offices_as_json(mailed: Run) -> None:
         "decided": 0,
         "returned": 0,
         "pending": 1,
+        "in_the_mail": 0,
         "days_not_seen": 0,
         "sent_back_meanwhile": 0,
     }
     assert kind["waiting"][0]["packet"] == PACKET
+    assert kind["waiting"][0]["is_there"] is True
     assert kind["waiting"][0]["age"] == 37
 
 
@@ -333,6 +355,30 @@ def test_history_of_what_was_never_logged(mailed: Run) -> None:
         (
             "nothing is logged about 'faa.exemption'\n"
             "  hint: something is logged about: faa.registration-n:tg46\n"
+        ),
+    )
+
+
+def test_history_with_nothing_logged(mailed: Run) -> None:
+    """By a day before the first entry."""
+    assert mailed(["history", PACKET, "--on", "2026-11-23"]) == (
+        4,
+        "",
+        (
+            "nothing that happened to a packet up to Mon 23 Nov 2026 is in the log\n"
+            "  hint: `mailby plan` names the packets; log what happens to them with `mailby log`\n"
+        ),
+    )
+
+
+def test_history_of_an_empty_log(loaded: Run) -> None:
+    """Before, it was said that something is logged about nothing."""
+    assert loaded(["history", PACKET, *DAY]) == (
+        4,
+        "",
+        (
+            "nothing that happened to a packet up to Mon 11 Jan 2027 is in the log\n"
+            "  hint: `mailby plan` names the packets; log what happens to them with `mailby log`\n"
         ),
     )
 

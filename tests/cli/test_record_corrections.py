@@ -84,8 +84,8 @@ def test_work_after_its_record_is_nowhere_called_in_time(farm: Run) -> None:
     )
     assert (
         "Wed 16 Jun 2027: Write the record of a job for hire, for the flight of Tue 15 Jun 2027 "
-        "06:10 to 07:45 CDT, pasture-sd; record 1, due by Tue 15 Jun 2027; first written Mon 14 "
-        "Jun 2027, before its work as corrected" in one_line(done)
+        "06:10 to 07:45 CDT, pasture-sd; record 1, with care by Tue 15 Jun 2027; first written "
+        "Mon 14 Jun 2027, before its work as corrected" in one_line(done)
     )
     assert "before its work as corrected, which does not make it in time" in bound
     assert "first written in time" not in bound
@@ -227,8 +227,8 @@ def test_time_without_a_rule_is_one_account(farm: Run) -> None:
     listed = one_line(farm(["records", "--on", "2027-06-17"])[1])
 
     assert (
-        "ARSD 12:56:07:01, 12:56:07:03; common practice, no source; no time to write it was found "
-        "there, the day is careful practice write it: mailby record pasture-sd --flight 1" in due
+        "careful practice: by Tue 15 Jun 2027, no time was found in the rule: Write the record of "
+        "a job for hire for the flight of Tue 15 Jun 2027 06:10 to 07:45 CDT, pasture-sd" in due
     )
     assert "! written Thu 17 Jun 2027, with care by Tue 15 Jun 2027 Before each job" in listed
     assert (

@@ -790,6 +790,13 @@ CASES = (
     Case("company", put("llc-statement", "managed-by"), "open", "nobody has said which"),
     Case("company", put("llc-statement", "members", "Wren Castellow"), "stop", "does not name"),
     Case("company", put("llc-statement", "members"), "open", "whether Odile Ferrant is among"),
+    # Who signs for a company managed by its members is one of them: 14 CFR 47.13(d).
+    Case(
+        "company",
+        put("llc-statement", "printed-name", "Petra Lund"),
+        "stop",
+        "not among the members listed",
+    ),
     Case(
         "company",
         put("llc-statement", "managers", **STRUCK),
@@ -955,6 +962,13 @@ CASES = (
     Case("notary-party", same, ""),
     Case("notary-party", tell(notary_name="wren castellow"), "stop", "is a party"),
     Case("notary-party", tell(notary_name="Hale Ferrant"), "note", "same last name"),
+    Case("notary-party", tell(notary_name="Odile Ferant"), "stop", "nearly the name of Odile"),
+    Case(
+        "notary-party",
+        both(tell(notary_name="Petra Lund"), put("llc-statement", "printed-name", "Petra Lund")),
+        "stop",
+        "is a party",
+    ),
     Case("notary-party", tell(notary_name=""), "open", "who the notary is"),
     # Sources: 57 Pa.C.S. 307, 26 VSA 5365, notary associations on MN, IA, IL.
     Case("signer-id", tell(id_expires=DAY), ""),
@@ -990,6 +1004,13 @@ CASES = (
         "more than a year before mailing",
     ),
     Case("before-sale", same, ""),
+    # Common practice, no source: what does not exist yet buys nothing.
+    Case(
+        "before-sale",
+        put("llc-statement", "organized-on", on=date(2027, 3, 1)),
+        "stop",
+        "the company could not buy it yet",
+    ),
     Case(
         "before-sale",
         put("affidavit", "signed-on", on=date(2027, 1, 10)),

@@ -6,7 +6,12 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from compliance.engine.flight_records import find_flights_of, match_flights
+from compliance.engine.flight_records import (
+    covers,
+    find_flights_of,
+    list_spans,
+    match_flights,
+)
 from compliance.facts.events import JobEvent, JobEventKind
 from compliance.facts.records import Application
 from tests.kit_records import PLAIN
@@ -104,3 +109,24 @@ def test_flight_named_wins_as_long_as_it_stands() -> None:
 
     assert find_flights_of(named, (MORNING, SECOND)) == (2,)
     assert find_flights_of(named, (MORNING,)) == (1,)
+
+
+def test_flight_is_split_at_midnight_and_not_where_it_ends_then() -> None:
+    """The hours of each local day; what ends at midnight does not touch the next day."""
+    until = flight(4, "2027-06-16 23:30", "2027-06-17 00:00")
+    clocks = [[f"{one:%d %H:%M}" for one in span] for span in list_spans(NIGHT)]
+
+    assert clocks == [["16 23:30", "17 00:00"], ["17 00:00", "17 00:40"]]
+    assert list_spans(MORNING) == ((MORNING.start, MORNING.end),)
+    assert list_spans(until) == ((until.start, until.end),)
+
+
+def test_record_tells_of_the_hours_of_its_own_day() -> None:
+    """On a Mountain clock the night flight of Central time lies in one day, so one record does."""
+    evening, morning = list_spans(NIGHT)
+    of_16, of_17 = (record("00:00", "00:40", day=date(2027, 6, day)) for day in (16, 17))
+    west = record("22:30", "23:40", day=date(2027, 6, 16), zone="America/Denver")
+
+    assert [covers(of_16, one) for one in (evening, morning)] == [True, False]
+    assert [covers(of_17, one) for one in (evening, morning)] == [False, True]
+    assert [covers(west, one) for one in (evening, morning)] == [True, True]
