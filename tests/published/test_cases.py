@@ -237,9 +237,14 @@ def ask_duty(table: RulesTable, _case: Given, given: Given) -> Answer:
 def ask_duty_state(table: RulesTable, _case: Given, given: Given) -> Answer:
     """Tell how a duty stands after something happened, under the first facts it applies to.
 
-    Moments are on the clock of America/Chicago; `gone` means that nothing is shown any more.
+    Moments are on the clock of America/Chicago; `gone` means that nothing is shown any more. A day
+    of careful practice is never overdue; `careful-day-past` means that it stays open after it.
     """
-    states = {str(one.state) for one in find_due(table, given)}
+    on = date.fromisoformat(given.get("on", given.get("at", ""))[:10])
+    states = {
+        "careful-day-past" if one.is_careful and one.is_live and one.due_on < on else str(one.state)
+        for one in find_due(table, given)
+    }
     assert len(states) <= 1, states
     return next(iter(states), "gone")
 
