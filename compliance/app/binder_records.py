@@ -8,7 +8,7 @@ from sqlmodel import Session
 
 from compliance.app.flight_records import group_versions
 from compliance.base.dates import say_date
-from compliance.engine.record_time import list_write_by
+from compliance.engine.record_time import ask_rules, list_write_by
 from compliance.engine.records import RecordRules
 from compliance.facts.events import find_flights
 from compliance.facts.model import Operation
@@ -112,7 +112,7 @@ def _list_lines(
             for before, one in pairs
         )
         yield "corrected", f"{why}; the earlier ones are kept"
-    for one in list_write_by(rules, shown.versions):
+    for one in list_write_by(ask_rules(rules, shown.versions)):
         yield "time to write it", say_write_by(one)
     if record.start:
         yield ELEMENTS["start"].words, f"{record.start}{zone}"

@@ -28,7 +28,7 @@ from compliance.engine.open_lines import list_open_lines
 from compliance.engine.plan_model import PaperPlan
 from compliance.engine.questions import compute_asked
 from compliance.engine.returned import find_office_returns
-from compliance.facts.answers import Answer, EnvelopeAnswers, Source, Status, put_against
+from compliance.facts.answers import Answer, EnvelopeAnswers, Source, Status, keep_empty_picture
 from compliance.facts.answers_mended import Reasons
 from compliance.facts.answers_parse import PacketAnswers, find_day, parse_answers
 from compliance.facts.answers_reopened import find_reopened
@@ -216,7 +216,7 @@ def merge_answers(old: tuple[Answer, ...], new: tuple[Answer, ...]) -> tuple[Ans
         before = kept.get(key)
         is_read = before is not None and _is_read(before) and _agrees(before, answer)
         if answer.source is Source.PERSON or not is_read or answer.status is not Status.FILLED:
-            kept[key] = put_against(before, answer)
+            kept[key] = keep_empty_picture(before, answer)
         elif before is not None:
             kept[key] = replace(before, picture_empty=False)
     return tuple(kept.values())

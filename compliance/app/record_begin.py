@@ -8,8 +8,9 @@ from shlex import quote
 from sqlmodel import Session
 
 from compliance.app.operations import choose_operation
-from compliance.app.record_corrections import check_old, find_record
+from compliance.app.record_corrections import check_old
 from compliance.app.record_flights import choose_flight
+from compliance.app.record_list import find_record
 from compliance.app.tables import load_table
 from compliance.base.problems import NotFoundError
 from compliance.base.reading import suggest

@@ -9,7 +9,7 @@ from sqlmodel import Session
 from compliance.app.flight_records import group_versions
 from compliance.app.typed import clean_typed
 from compliance.base.dates import say_date
-from compliance.base.problems import NotFoundError, RefusedError
+from compliance.base.problems import RefusedError
 from compliance.engine.flight_records import (
     FlightLog,
     FlightPages,
@@ -22,7 +22,7 @@ from compliance.engine.records import RecordRules
 from compliance.facts.model import Operation
 from compliance.facts.records import Application
 from compliance.outputs.duty_words import say_spans
-from compliance.store.applications import find_last_version, load_records, load_versions
+from compliance.store.applications import load_records, load_versions
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,20 +53,6 @@ def read_correction(number: int | None, why: str, anyway: str = "") -> Correctio
             hint='add --because "why", for example --because "wind was read from the wrong line"',
         )
     return Correction(number=number, why=reason, anyway=clean_typed(anyway, "reason"))
-
-
-def find_record(session: Session, operation: Operation, number: int) -> Application:
-    """Give the version of a record that stands.
-
-    Raises:
-        NotFoundError: There is no such record.
-    """
-    found = find_last_version(session, operation.id, number)
-    if found is None:
-        raise NotFoundError(
-            f"there is no record {number}", hint="mailby records lists them with their numbers"
-        )
-    return found
 
 
 def check_old(old: Application, job: str, today: date, anyway: str) -> None:

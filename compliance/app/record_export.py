@@ -5,24 +5,21 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from sqlmodel import Session
-
+from compliance.app.record_list import Listed, check_state
 from compliance.app.record_twins import find_twins
-from compliance.app.records import Listed, check_state
 from compliance.app.resources import write_file, write_files
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.engine.record_page import RecordPage
-from compliance.engine.reviews import find_old_reviews
 from compliance.facts.model import Operation
 from compliance.facts.record_book import render_books
 from compliance.facts.record_clean import NO_COLUMN, Cleaned, clean_book, clean_record
 from compliance.facts.record_csv import write_table
 from compliance.facts.records import RecordBook
 from compliance.facts.states import STATES
-from compliance.outputs.records_pdf import RecordsDocument, render_records
 from compliance.outputs.records_table import list_state_rows, list_whole_rows
 from compliance.outputs.records_text import render_exported
 from compliance.store.applications import load_disposed, load_records
+from compliance.store.reading import Readable
 
 _HOW_TO_WRITE = "mailby record JOB writes one"
 MOST_PAGES = 1_000
@@ -58,20 +55,27 @@ def write_records(
                 f"{len(pages):,} records are too many for one PDF; at most {MOST_PAGES:,}",
                 hint="narrow them with --from and --to, or write a .csv",
             )
-        data = render_records(
-            RecordsDocument(
-                name=listed.operation.legal_name,
-                state=asked_by,
-                as_of=as_of,
-                pages=tuple(pages),
-                reviews=find_old_reviews(
-                    listed.table, tuple({page.record.state: "" for page in pages}), as_of
-                ),
-            )
-        )
+        data = _lay_out(listed, pages, as_of, asked_by)
     write_file(path, data)
     unknown = _say_state(listed, asked_by)
     return render_exported(path.name, pages, unknown, cleaned, tuple(twins.items()))
+
+
+def _lay_out(listed: Listed, pages: Sequence[RecordPage], as_of: date, asked_by: str) -> bytes:
+    # A table needs none of it, and loading what draws pages takes a while.
+    from compliance.engine.reviews import find_old_reviews  # noqa: PLC0415
+    from compliance.outputs.records_pdf import RecordsDocument, render_records  # noqa: PLC0415
+
+    states = tuple({page.record.state: "" for page in pages})
+    return render_records(
+        RecordsDocument(
+            name=listed.operation.legal_name,
+            state=asked_by,
+            as_of=as_of,
+            pages=tuple(pages),
+            reviews=find_old_reviews(listed.table, states, as_of),
+        )
+    )
 
 
 def _make_fit(
@@ -111,7 +115,7 @@ class BookWritten:
     cleaned: tuple[Cleaned, ...]
 
 
-def write_book(session: Session, operation: Operation, path: Path) -> BookWritten:
+def write_book(session: Readable, operation: Operation, path: Path) -> BookWritten:
     """Write every version of every record to a YAML file, or to several where one is too long.
 
     A text of an earlier mailby that could not be read in again is written cleaned, and told.

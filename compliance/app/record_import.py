@@ -11,6 +11,7 @@ from compliance.app.record_twins import find_twins, mark_record, say_twin
 from compliance.app.resources import read_user_text
 from compliance.app.tables import load_table
 from compliance.base.problems import DataProblemsError, Problem, RefusedError, SourceRef
+from compliance.engine.flight_index import FlightIndex
 from compliance.engine.flight_records import match_flights
 from compliance.engine.record_fill import fill_record
 from compliance.engine.record_limits import is_careful
@@ -77,6 +78,7 @@ def import_records(
         raise DataProblemsError(problems)
     log = load_log(session, operation.id)
     flights = find_flights(load_events(session, operation.id))
+    index = FlightIndex(flights)
     number = next_record_number(session, operation.id)
     standing = _find_standing(load_records(session, operation.id))
     known: dict[tuple[object, ...], tuple[str, int | None]] = {
@@ -90,9 +92,8 @@ def import_records(
         if record is None:
             continue
         record, _ = fill_record(record, operation, log)
-        record = replace(
-            record, number=number + len(records), flights=match_flights(record, flights)
-        )
+        told = match_flights(record, index.list_near(record))
+        record = replace(record, number=number + len(records), flights=told)
         mark = mark_record(record)
         if mark in known:
             found.append(say_twin(raw, record, *known[mark]))

@@ -12,19 +12,18 @@ from compliance.app.record_corrections import (
     Correction,
     check_day,
     check_old,
-    find_record,
     find_why,
     is_odd,
     say_bared,
     say_odd,
 )
 from compliance.app.record_flights import choose_flight, log_flight, tie_record
+from compliance.app.record_list import find_record, list_records
 from compliance.app.record_twins import find_twin, say_twin
 from compliance.app.tables import load_table
 from compliance.app.typed import clean_typed
 from compliance.base.dates import say_date
 from compliance.base.problems import DataProblemsError, NotFoundError, RefusedError
-from compliance.base.reading import suggest
 from compliance.engine.flight_records import find_flights_of, match_flights
 from compliance.engine.record_fill import fill_record
 from compliance.engine.record_keep import Kept
@@ -44,12 +43,10 @@ from compliance.facts.record_raw import Cell, RawRecord
 from compliance.facts.records import Application, Disposed
 from compliance.facts.states import STATES
 from compliance.outputs.records_words import say_against_label
-from compliance.rules.model import RulesTable
 from compliance.store.applications import (
     Wanted,
     append_records,
     dispose_record,
-    load_disposed,
     load_records,
     load_versions,
     next_record_number,
@@ -71,17 +68,6 @@ class Written:
     remarks: tuple[str, ...]
     logged: int | None = None
     still: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Listed:
-    """The records wanted, by day and number."""
-
-    operation: Operation
-    table: RulesTable
-    wanted: Wanted
-    records: tuple[RecordPage, ...]
-    disposed: tuple[Disposed, ...] = ()
 
 
 def keep_record(
@@ -117,7 +103,7 @@ def keep_record(
     _refuse_same(record, load_records(session, operation.id, same_day), raw)
     append_records(session, operation.id, (record,))
     rules = RecordRules(table=load_table(session), operation=operation, flights=flights)
-    versions = _by_version(load_versions(session, operation.id, (record.number,)))
+    versions = load_versions(session, operation.id, (record.number,))
     page = look_at(rules, versions)
     return Written(
         page=page,
@@ -190,10 +176,6 @@ def _say_second_days(
     return tuple(said)
 
 
-def _by_version(versions: Iterable[Application]) -> tuple[Application, ...]:
-    return tuple(sorted(versions, key=lambda one: one.version))
-
-
 def _refuse_same(record: Application, others: tuple[Application, ...], raw: RawRecord) -> None:
     twin = find_twin(record, others)
     if twin is not None:
@@ -245,78 +227,6 @@ def add_reason(raw: RawRecord, anyway: str) -> RawRecord:
     if not anyway:
         return raw
     return replace(raw, cells={**raw.cells, "anyway": Cell(text=anyway, place=raw.place)})
-
-
-def list_records(session: Session, wanted: str | None, which: Wanted) -> Listed:
-    """List the records wanted; a record is wanted when the version that stands is.
-
-    Raises:
-        NotFoundError: No such operation or state.
-    """
-    operation = choose_operation(session, wanted)
-    check_state(which.state)
-    table = load_table(session)
-    flights = find_flights(load_events(session, operation.id))
-    rules = RecordRules(table=table, operation=operation, flights=flights)
-    wished = load_records(session, operation.id, which)
-    standing = {one.number: one.version for one in sorted(wished, key=lambda one: one.version)}
-    grouped: dict[int, list[Application]] = {}
-    # Versions that do not fit the wish belong to the history of a record all the same.
-    for one in wished if which == Wanted() else load_versions(session, operation.id, standing):
-        grouped.setdefault(one.number, []).append(one)
-    found = [_by_version(versions) for versions in grouped.values()]
-    looked = [
-        look_at(rules, versions)
-        for versions in found
-        if versions[-1].version == standing[versions[-1].number]
-    ]
-    return Listed(
-        operation=operation,
-        table=table,
-        wanted=which,
-        records=tuple(sorted(looked, key=lambda one: (one.record.on, one.record.number))),
-        disposed=load_disposed(session, operation.id),
-    )
-
-
-def check_state(state: str) -> None:
-    """Refuse what is no state code.
-
-    Raises:
-        NotFoundError: There is no such state.
-    """
-    if state and state not in STATES:
-        hint = suggest(state.upper(), STATES) or "write a code such as NE or SD"
-        raise NotFoundError(f"{state!r} is no state code", hint=hint)
-
-
-def find_one(session: Session, wanted: str | None, number: int) -> Listed:
-    """Give one record with its history.
-
-    Raises:
-        NotFoundError: No such operation, or no record of that number.
-    """
-    operation = choose_operation(session, wanted)
-    gone = next((one for one in load_disposed(session, operation.id) if one.number == number), None)
-    if gone is not None:
-        raise NotFoundError(
-            f"record {number} of {say_date(gone.on)} was thrown away on "
-            f"{say_date(gone.disposed_on)}, when its time was over"
-        )
-    find_record(session, operation, number)
-    listed = list_records(session, wanted, Wanted())
-    chosen = tuple(one for one in listed.records if one.record.number == number)
-    return replace(listed, records=chosen)
-
-
-def find_due(listed: Listed, on: date) -> tuple[RecordPage, ...]:
-    """Give the records whose time was over before a day, by the longest rule known here.
-
-    Where `Kept.state_known` is False nobody read the state's own rule, and they are not to go yet.
-    """
-    return tuple(
-        one for one in listed.records if one.kept.through is not None and one.kept.through < on
-    )
 
 
 def dispose_records(

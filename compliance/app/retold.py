@@ -19,7 +19,7 @@ from compliance.facts.answers import Answer, Source
 from compliance.forms.model import Blank, BlankKind, FormTemplate
 
 
-def is_by_hand(blank: Blank) -> bool:
+def _is_by_hand(blank: Blank) -> bool:
     """Tell whether a blank is written at the signing or by the notary, so on one print alone."""
     return blank.kind is BlankKind.SIGNATURE or blank.kind.is_notarial or blank.id in SIGNING_DAYS
 
@@ -92,7 +92,7 @@ def _list_clean(checking: Checking) -> Iterator[Sheet]:
 def _list_ink(
     checking: Checking, sheet: tuple[str, int], form: FormTemplate, told: set[Key]
 ) -> tuple[Answer, ...]:
-    ink = {blank.id for blank in form.blanks if is_by_hand(blank)}
+    ink = {blank.id for blank in form.blanks if _is_by_hand(blank)}
     return tuple(
         one
         for one in checking.context.answers

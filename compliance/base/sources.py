@@ -145,6 +145,9 @@ def find_unkeepable(text: str) -> str | None:
 
     It is a control character, such as a tab, one that turns or hides text, or half a character.
     """
+    # Most texts are plain, and of those in a table of records there are hundreds of thousands.
+    if text.isascii() and text.isprintable():
+        return None
     found = (sign for sign in text if unicodedata.category(sign) in _UNKEEPABLE)
     return next(found, find_hidden(text))
 

@@ -6,7 +6,7 @@ import typer
 
 from compliance.base.problems import RefusedError
 from compliance.cli.clock import new_namespace, today
-from compliance.cli.options import Db, Which, output_path, say, session_of
+from compliance.cli.options import Db, Which, output_path, reading_of, say, session_of
 
 if TYPE_CHECKING:
     from sqlmodel import Session
@@ -103,7 +103,7 @@ def _say_beside(session: "Session", operation: str) -> str:
 
 def _export_records(file: str, operation: str | None, db: str | None) -> None:
     from compliance.app.record_export import write_book, write_records
-    from compliance.app.records import list_records
+    from compliance.app.record_list import list_records
     from compliance.outputs.records_text import render_book_written, render_table_note
     from compliance.store.applications import Wanted
 
@@ -114,11 +114,11 @@ def _export_records(file: str, operation: str | None, db: str | None) -> None:
             f"{path.name} ends neither in .yaml nor in .csv",
             hint="name it so; mailby records --export FILE.pdf writes pages",
         )
-    with session_of(db) as session:
-        listed = list_records(session, operation, Wanted())
+    with reading_of(db) as source:
+        listed = list_records(source, operation, Wanted())
         if kind == ".csv":
             say(write_records(listed, listed.records, path, today(), asked_by=""))
             say(render_table_note())
             return
-        book = write_book(session, listed.operation, path)
+        book = write_book(source, listed.operation, path)
     say(render_book_written([str(one) for one in book.paths], book.versions, book.cleaned))

@@ -8,7 +8,17 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from compliance.base.problems import ExitCode, RefusedError
-from compliance.cli.options import Db, On, Which, as_of, day_option, output_path, say, session_of
+from compliance.cli.options import (
+    Db,
+    On,
+    Which,
+    as_of,
+    day_option,
+    output_path,
+    reading_of,
+    say,
+    session_of,
+)
 from compliance.cli.setup import ask_line, take_any_bytes
 
 if TYPE_CHECKING:
@@ -188,7 +198,7 @@ def records(
     if context.invoked_subcommand is not None:
         return
     from compliance.app.record_export import write_records
-    from compliance.app.records import find_due, list_records
+    from compliance.app.record_list import find_due, list_records
     from compliance.outputs.records_text import render_due, render_list
     from compliance.store.applications import Wanted
 
@@ -201,8 +211,8 @@ def records(
     which = Wanted(job=job, first=first, last=last, state=asked_by or state, product=product)
     today = as_of(on)
     path: Path | None = output_path(export) if export else None
-    with session_of(db) as session:
-        listed = list_records(session, operation, which)
+    with reading_of(db) as source:
+        listed = list_records(source, operation, which)
         pages = find_due(listed, today) if due else listed.records
         if path is not None:
             say(write_records(listed, pages, path, today, asked_by=asked_by))
@@ -216,11 +226,11 @@ def records(
 @app.command("show")
 def show(number: Number, on: On = None, operation: Which = None, db: Db = None) -> None:
     """Show one record whole, what it lacks, how long it is kept, and its earlier versions."""
-    from compliance.app.records import find_one
+    from compliance.app.record_list import find_one
     from compliance.outputs.records_text import render_record
 
-    with session_of(db) as session:
-        listed = find_one(session, operation, number)
+    with reading_of(db) as source:
+        listed = find_one(source, operation, number)
     say("\n".join(render_record(page, as_of(on)) for page in listed.records))
 
 

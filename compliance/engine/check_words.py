@@ -164,16 +164,3 @@ def parse_amount(text: str) -> Decimal | None:
     if found is None:
         return None
     return Decimal(found[1].replace(",", "") + (found[2] or ""))
-
-
-def is_near_name(one: str, other: str) -> bool:
-    """Tell whether two names look like one person's: first and last words are the same.
-
-    Example:
-        >>> is_near_name("Odile Ferrant", "Odile M. Ferrant")
-        True
-    """
-    first, second = split_words(one), split_words(other)
-    if not first or not second:
-        return False
-    return (first[0], first[-1]) == (second[0], second[-1])

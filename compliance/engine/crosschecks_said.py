@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from compliance.engine.check_facts import find_fact, list_people
 from compliance.engine.check_model import CheckFinding
 from compliance.engine.check_sheets import Case, Crosscheck, Sheet, is_bill_of_sale
-from compliance.engine.check_words import is_near_name
 from compliance.engine.crosschecks_blanks import is_certificate
+from compliance.engine.near_names import is_one_person
 from compliance.facts.answers import Source
 from compliance.facts.basis import Confidence
 from compliance.facts.reply_instructions import may_instruct
@@ -140,7 +140,7 @@ def find_seller_signer(case: Case, sheet: Sheet) -> Blank | None:
 
 
 def _is_same(name: str, other: str) -> bool:
-    return bool(name) and is_near_name(name, other)
+    return bool(name) and is_one_person(name, other)
 
 
 def _titles(sheet: Sheet) -> Iterator[Blank]:

@@ -5,11 +5,11 @@ from collections.abc import Iterator
 from compliance.engine.check_facts import is_registry
 from compliance.engine.check_model import CheckFinding, Severity
 from compliance.engine.check_sheets import Case, Crosscheck, Sheet, find_envelope
-from compliance.engine.check_words import is_company_name, is_near_name, split_words
+from compliance.engine.check_words import is_company_name, split_words
 from compliance.engine.crosschecks_documents import is_left_out
 from compliance.engine.crosschecks_person import find_meant, list_persons
 from compliance.engine.crosschecks_said import is_known_text, is_talk
-from compliance.engine.near_names import Likeness, find_person
+from compliance.engine.near_names import Likeness, find_person, is_one_person
 from compliance.facts.answers import Status
 from compliance.facts.basis import Confidence
 from compliance.facts.model import EntityType, ManagedBy, Operation
@@ -165,7 +165,7 @@ def check_one_person(case: Case) -> Iterator[CheckFinding]:
         other, said = next(right, (other, said))
     for sheet, blank, name in names:
         same_asked = sheet.row.signer.startswith("the same person")
-        if name != said and (is_near_name(name, said) or same_asked):
+        if name != said and (is_one_person(name, said) or same_asked):
             sentence = f"`{blank.label}` says `{name}`, but `{said}` on {other.title}."
             yield sheet.stop(blank, sentence, "Use one name, letter for letter, on all papers.")
 

@@ -6,6 +6,7 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from compliance.engine.duties_model import DueDuty, DutyBook, DutyState, Span, UnwrittenFlight
+from compliance.engine.flight_index import FlightIndex
 from compliance.engine.record_limits import is_careful
 from compliance.engine.records import (
     Lacking,
@@ -165,8 +166,9 @@ def find_records_of_flights(log: FlightLog) -> dict[int, FlightPages]:
             if len(spans) < _TWO_DAYS or span[0].date() == day:
                 page = FlightRecord(number=record, written_on=None)
                 found.setdefault(number, {})[at] = page
+    index = FlightIndex(log.flights)
     for versions in log.versions:
-        numbers = find_flights_of(versions[-1], log.flights)
+        numbers = find_flights_of(versions[-1], index.list_near(versions[-1]))
         if not numbers:
             continue
         one = _look_at(versions, log.rules)

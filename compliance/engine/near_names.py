@@ -122,6 +122,22 @@ def measure_distance(one: str, other: str) -> int:
     return row[-1]
 
 
+def is_one_person(one: str, other: str) -> bool:
+    """Tell whether two names are surely one person's: first and last words are the same.
+
+    Narrower than `compare_name`, for papers that several people sign: who is Jr., or Eric beside
+    Erica, is somebody else.
+
+    Example:
+        >>> is_one_person("Odile Ferrant", "Odile M. Ferrant")
+        True
+        >>> is_one_person("Odile Ferrant", "Odile Ferrant Jr."), is_one_person("", "")
+        (False, False)
+    """
+    first, second = _words(one), _words(other)
+    return bool(first and second) and (first[0], first[-1]) == (second[0], second[-1])
+
+
 def find_person(name: str, people: Iterable[str]) -> tuple[str, Likeness]:
     """Find whom of several a name means; ``other`` and an empty text when it is nobody of them.
 

@@ -113,29 +113,54 @@ def _list_own(row: DutyRow, operation: Operation) -> Iterator[tuple[DutyRow, Hel
                 yield replace(row, count=term.count, unit=DueUnit(term.unit)), held
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepDays:
+    """The days from which a record may be kept: many records of a day have the same ones.
+
+    ``on`` is the day of the work, ``flown`` the last day of its logged flights where that is later.
+    ``re_entry`` is the day the restricted-entry interval ends as the record says, and
+    ``re_entry_flown`` as it or a flight says, the latest that is known.
+    """
+
+    on: date
+    flown: date
+    re_entry: date
+    re_entry_flown: date
+
+
+def find_keep_days(record: Application, flights: Iterable[JobEvent] = ()) -> KeepDays:
+    """Find the days from which a record may be kept.
+
+    Shape: *flights* are logged ones that stand; those of other work are passed over.
+    """
+    own = [one for one in flights if _is_of(record, one)]
+    re_entry = _find_re_entry(record)
+    return KeepDays(
+        on=record.on,
+        flown=max([record.on, *(one.end.date() for one in own if one.end is not None)]),
+        re_entry=re_entry,
+        re_entry_flown=max([re_entry, *_list_re_entries(own)]),
+    )
+
+
 def compute_kept(
-    record: Application,
-    rows: Iterable[RecordRow],
-    duties: Iterable[KeepDuty] = (),
-    flights: Iterable[JobEvent] = (),
+    state: str, days: KeepDays, rows: Iterable[RecordRow], duties: Iterable[KeepDuty] = ()
 ) -> Kept:
-    """Compute until when a record is kept: the longest time of all rules and duties wins.
+    """Compute until when a record of a state is kept: the longest of all rules and duties wins.
 
     Units: whole months from the day of the application, or from the day the restricted-entry
     interval ends; a duty counts from the end of the flight where that is later. The day itself is
     still kept. From 29 February it is through the last of February.
-    Shape: *flights* are the logged ones that stand; those of other work are passed over.
     """
     found: list[tuple[date, RecordRow | DutyRow, bool]] = [
-        (_move(_find_start(record, row), row.keep_months), row, row.state == record.state)
+        (_move(_find_start(days, row), row.keep_months), row, row.state == state)
         for row in rows
         if row.keep_months is not None
     ]
-    own = tuple(flight for flight in flights if _is_of(record, flight))
     found.extend(
-        (_find_last(record, duty.row, own), duty.row, duty.of_state)
+        (_find_last(days, duty.row), duty.row, duty.of_state)
         for duty in duties
-        if duty.counts_on(record.on)
+        if duty.counts_on(days.on)
     )
     if not found:
         return Kept(through=None, row=None, state_known=False)
@@ -145,10 +170,8 @@ def compute_kept(
     return Kept(through=through, row=row, state_known=any(read))
 
 
-def _find_start(record: Application, row: RecordRow) -> date:
-    if row.kept_from is KeptFrom.RE_ENTRY_ENDS:
-        return _find_re_entry(record, ())
-    return record.on
+def _find_start(days: KeepDays, row: RecordRow) -> date:
+    return days.re_entry if row.kept_from is KeptFrom.RE_ENTRY_ENDS else days.on
 
 
 def _is_of(record: Application, flight: JobEvent) -> bool:
@@ -162,11 +185,8 @@ def _is_of(record: Application, flight: JobEvent) -> bool:
     return flight.start.date() <= record.on <= flight.end.date()
 
 
-def _find_last(record: Application, row: DutyRow, flights: tuple[JobEvent, ...]) -> date:
-    if DutyEvent.RE_ENTRY_ENDS in row.events:
-        start = _find_re_entry(record, flights)
-    else:
-        start = max([record.on, *(one.end.date() for one in flights if one.end is not None)])
+def _find_last(days: KeepDays, row: DutyRow) -> date:
+    start = days.re_entry_flown if DutyEvent.RE_ENTRY_ENDS in row.events else days.flown
     if row.unit is DueUnit.MONTHS:
         return _move(start, row.count)
     if row.unit is DueUnit.HOURS:
@@ -177,16 +197,16 @@ def _find_last(record: Application, row: DutyRow, flights: tuple[JobEvent, ...])
     return compute_duty_due(row, start, build_federal_calendar(start - room, start + room))
 
 
-def _find_re_entry(record: Application, flights: tuple[JobEvent, ...]) -> date:
-    """Give the day the restricted-entry interval ends, the latest that is known."""
+def _find_re_entry(record: Application) -> date:
+    """Give the day the restricted-entry interval ends as a record says; its own day without one."""
     hours = record.find("re-entry")
-    days = [record.on]
-    if hours:
-        ended = datetime.combine(record.on, time.fromisoformat(record.end or "23:59"))
-        days.append((ended + timedelta(hours=int(hours))).date())
-    days.extend(
-        add_hours(one.end, one.re_entry_hours).date()
-        for one in flights
-        if one.end is not None and one.re_entry_hours is not None
-    )
-    return max(days)
+    if not hours:
+        return record.on
+    ended = datetime.combine(record.on, time.fromisoformat(record.end or "23:59"))
+    return max(record.on, (ended + timedelta(hours=int(hours))).date())
+
+
+def _list_re_entries(flights: Iterable[JobEvent]) -> Iterator[date]:
+    for one in flights:
+        if one.end is not None and one.re_entry_hours is not None:
+            yield add_hours(one.end, one.re_entry_hours).date()

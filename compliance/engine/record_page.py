@@ -4,8 +4,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from compliance.engine.record_keep import Kept
-from compliance.engine.record_time import WriteBy, list_missed
-from compliance.engine.records import Lacking, RecordRules, find_lacking
+from compliance.engine.record_time import WriteBy, ask_rules, list_missed
+from compliance.engine.records import Lacking, RecordRules
 from compliance.facts.records import Application
 from compliance.rules.model import GapRow, RecordRow
 
@@ -59,16 +59,16 @@ def look_at(rules: RecordRules, versions: tuple[Application, ...]) -> RecordPage
     is not known, it is not called late.
     """
     record = versions[-1]
-    rows = rules.find(record)
+    asked = ask_rules(rules, versions)
     kept = [rules.find_kept(one) for one in versions]
     # Of equal times that of the version that stands is the one to name.
     at = max(range(len(kept)), key=lambda one: (kept[one].through or date.min, one))
     return RecordPage(
         record=record,
         versions=versions,
-        rules=rows,
-        lacking=find_lacking(record, rows),
-        missed=list_missed(rules, versions),
+        rules=asked.rows,
+        lacking=asked.lacking,
+        missed=list_missed(asked),
         kept=kept[-1] if record is versions[at] else _as_known_now(kept[at], kept[-1]),
         kept_alone=kept[-1],
         longest=versions[at],

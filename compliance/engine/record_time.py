@@ -1,12 +1,13 @@
 """When a record was written, held against the time that each rule gives to write it."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import lru_cache
 
 from compliance.engine.flight_records import find_flights_of
 from compliance.engine.record_limits import Limit, find_within, is_careful
 from compliance.engine.records import (
+    Lacking,
     RecordRules,
     compute_write_by,
     compute_write_moment,
@@ -14,6 +15,24 @@ from compliance.engine.records import (
 )
 from compliance.facts.records import Application
 from compliance.rules.model import DueUnit, DutyRow, RecordRow
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """A record with its rules: all its versions, the one that stands last, and what that lacks."""
+
+    rules: RecordRules
+    versions: tuple[Application, ...]
+    rows: tuple[RecordRow, ...]
+    lacking: tuple[Lacking, ...]
+
+
+def ask_rules(rules: RecordRules, versions: tuple[Application, ...]) -> Asked:
+    """Find the rules of a record and what its standing version lacks of them."""
+    rows = rules.find(versions[-1])
+    return Asked(
+        rules=rules, versions=versions, rows=rows, lacking=find_lacking(versions[-1], rows)
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,30 +81,29 @@ class WriteBy:
         return is_careful(self.row)
 
 
-def list_write_by(rules: RecordRules, versions: tuple[Application, ...]) -> tuple[WriteBy, ...]:
+def list_write_by(asked: Asked) -> tuple[WriteBy, ...]:
     """List the times there are to write a record, each held against its first version.
 
     Shape: in the order of the rules; what has no limit is left out. A correction makes a record
     neither late nor timely: only the day of the first version counts as the day of writing.
     """
-    limits = rules.find_limits(versions[-1])
-    return tuple(_hold(rules, versions, row) for row in limits)
+    return tuple(_hold(asked, row) for row in asked.rules.find_limits(asked.versions[-1]))
 
 
-def list_missed(rules: RecordRules, versions: tuple[Application, ...]) -> tuple[WriteBy, ...]:
+def list_missed(asked: Asked) -> tuple[WriteBy, ...]:
     """List those of the times that the first version did not keep, or that it cannot have kept.
 
     Shape: by the work as it stands, or as it was first written; none when that day is not known.
     """
-    first, record = versions[0], versions[-1]
+    first, record = asked.versions[0], asked.versions[-1]
     if not first.written_known:
         return ()
     missed = (
         row
-        for row in rules.find_limits(record)
-        if first.written_on < record.on or first.written_on > _find_soonest(rules, versions, row)
+        for row in asked.rules.find_limits(record)
+        if first.written_on < record.on or first.written_on > _find_soonest(asked, row)
     )
-    return tuple(_hold(rules, versions, row) for row in missed)
+    return tuple(_hold(asked, row) for row in missed)
 
 
 def find_early(versions: tuple[Application, ...]) -> date | None:
@@ -94,14 +112,18 @@ def find_early(versions: tuple[Application, ...]) -> date | None:
     return first.written_on if first.written_known and first.written_on < record.on else None
 
 
-def _find_soonest(rules: RecordRules, versions: tuple[Application, ...], row: Limit) -> date:
-    now = _count(rules, versions[-1], row)
-    return now if len(versions) == 1 else min(_count(rules, versions[0], row), now)
+def _find_soonest(asked: Asked, row: Limit) -> date:
+    first, record = asked.versions[0], asked.versions[-1]
+    now, _ = _count(asked.rules, record, row)
+    return now if record is first else min(_count(asked.rules, first, row)[0], now)
 
 
-def _count(rules: RecordRules, record: Application, row: Limit) -> date:
+def _count(rules: RecordRules, record: Application, row: Limit) -> tuple[date, datetime | None]:
+    """Give the last day to write a record, and the last moment where that is known."""
+    landing = _find_landing(rules, record, row)
     # What has no limit is no limit: `find_limits` leaves it out.
-    return compute_write_by(record, row, _find_landing(rules, record, row)) or date.max
+    by = compute_write_by(record, row, landing) or date.max
+    return by, compute_write_moment(row, landing)
 
 
 def _find_landing(rules: RecordRules, record: Application, row: Limit) -> datetime | None:
@@ -112,50 +134,53 @@ def _find_landing(rules: RecordRules, record: Application, row: Limit) -> dateti
 
 def find_landing(rules: RecordRules, record: Application) -> datetime | None:
     """Give the end of the last flight a record tells of; None when no flight of it is logged."""
-    # Going through a season's flights for each record takes long; most records name theirs.
-    own = rules.find_named(record)
-    if not own and rules.flights:
-        numbers = find_flights_of(record, rules.flights)
-        own = tuple(one for one in rules.flights if one.number in numbers)
-    ends = (one.end for one in own)
+    near = rules.list_near(record)
+    numbers = find_flights_of(record, near)
+    ends = (one.end for one in near if one.number in numbers)
     return max((one for one in ends if one is not None), default=None)
 
 
-def _hold(rules: RecordRules, versions: tuple[Application, ...], row: Limit) -> WriteBy:
-    first, record = versions[0], versions[-1]
+def _hold(asked: Asked, row: Limit) -> WriteBy:
+    rules, first, record = asked.rules, asked.versions[0], asked.versions[-1]
     state = record.state if isinstance(row, DutyRow) else row.state
-    same = tuple(_list_same(rules.find(record), row, state))
-    lacking = find_lacking(record, same)
-    # What was written before the work as it stands was not yet a record of that work.
-    whole = (
-        one
-        for one in versions
-        if not (lacking or one.written_on < record.on or find_lacking(one, same))
-    )
+    lacking = tuple(one for one in asked.lacking if _is_same(one.row, row, state))
+    by, by_at = _count(rules, record, row)
+    by_first, by_first_at = (by, by_at) if record is first else _count(rules, first, row)
     return WriteBy(
         row=row,
         state=state,
         on=record.on,
-        by=_count(rules, record, row),
-        by_first=_count(rules, first, row),
-        by_at=compute_write_moment(row, _find_landing(rules, record, row)),
-        by_first_at=compute_write_moment(row, _find_landing(rules, first, row)),
+        by=by,
+        by_first=by_first,
+        by_at=by_at,
+        by_first_at=by_first_at,
         first=first.written_on if first.written_known else None,
-        whole_on=next((one.written_on for one in whole), None),
+        whole_on=None if lacking else _find_whole(asked, row, state),
         lacks=tuple(dict.fromkeys(name for one in lacking for name in one.elements)),
     )
 
 
-def _list_same(rows: Iterable[RecordRow], row: Limit, state: str) -> Iterable[RecordRow]:
-    """List the rows about one record: a state's own, or the federal ones of one kind."""
-    for one in rows:
-        if one.state or state:
-            if one.state == state:
-                yield one
-        elif _split(one) == _split(row):
-            yield one
+def _find_whole(asked: Asked, row: Limit, state: str) -> date | None:
+    """Give the day of the first version that lacked nothing, where the one that stands does not."""
+    record = asked.versions[-1]
+    same = tuple(one for one in asked.rows if _is_same(one, row, state))
+    # What was written before the work as it stands was not yet a record of that work.
+    whole = (
+        one.written_on
+        for one in asked.versions
+        if one.written_on >= record.on and (one is record or not find_lacking(one, same))
+    )
+    return next(whole, None)
 
 
-def _split(row: Limit) -> tuple[str, str]:
+def _is_same(one: RecordRow, row: Limit, state: str) -> bool:
+    """Tell whether a row is about the same record: a state's own, or a federal one of one kind."""
+    if one.state or state:
+        return one.state == state
+    return _split(one.id) == _split(row.id)
+
+
+@lru_cache
+def _split(row: str) -> tuple[str, str]:
     """Give the agency of a federal row and the first two words of its name, such as its kind."""
-    return row.id.partition(".")[0], "-".join(row.id.rpartition(".")[2].split("-")[:2])
+    return row.partition(".")[0], "-".join(row.rpartition(".")[2].split("-")[:2])

@@ -6,7 +6,15 @@ from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 
 from compliance.base.dates import add_days
-from compliance.engine.record_keep import KeepDuty, Kept, compute_kept, find_keep_duties
+from compliance.engine.flight_index import FlightIndex
+from compliance.engine.record_keep import (
+    KeepDays,
+    KeepDuty,
+    Kept,
+    compute_kept,
+    find_keep_days,
+    find_keep_duties,
+)
 from compliance.engine.record_limits import Limit, find_within, find_write_duties, is_careful
 from compliance.facts.catalog import Subject
 from compliance.facts.conditions import evaluate_condition
@@ -39,6 +47,18 @@ class Late:
     by: date
 
 
+@dataclass(slots=True, kw_only=True)
+class _Work:
+    """What the table says of one kind of work; of the days of a record as they are asked for."""
+
+    rows: tuple[RecordRow, ...]
+    gaps: tuple[GapRow, ...]
+    writing: tuple[DutyRow, ...]
+    keeping: tuple[KeepDuty, ...]
+    of_day: dict[date, tuple[RecordRow, ...]] = field(default_factory=dict)
+    kept: dict[KeepDays, Kept] = field(default_factory=dict)
+
+
 @dataclass(slots=True)
 class RecordRules:
     """Finds the rules of records; answers for equal kinds of work are kept, since there are few.
@@ -49,61 +69,84 @@ class RecordRules:
     table: RulesTable
     operation: Operation
     flights: tuple[JobEvent, ...] = ()
-    _known: dict[tuple[object, ...], tuple[RecordRow, ...]] = field(default_factory=dict)
-    _gaps: dict[tuple[object, ...], tuple[GapRow, ...]] = field(default_factory=dict)
-    _keeping: dict[tuple[object, ...], tuple[KeepDuty, ...]] = field(default_factory=dict)
-    _writing: dict[tuple[object, ...], tuple[DutyRow, ...]] = field(default_factory=dict)
-    _numbered: dict[int, JobEvent] = field(default_factory=dict)
+    _works: dict[tuple[object, ...], _Work] = field(default_factory=dict)
+    _last: tuple[Application, _Work] | None = None
+    _index: FlightIndex | None = None
 
     def find(self, record: Application) -> tuple[RecordRow, ...]:
         """Give the rules a record falls under: the state's first, then the federal ones."""
-        key = _key(record)
-        if key not in self._known:
-            self._known[key] = self._ask(record)
-        return tuple(row for row in self._known[key] if row.in_force_on(record.on))
+        work = self._find_work(record)
+        found = work.of_day.get(record.on)
+        if found is None:
+            found = tuple(row for row in work.rows if row.in_force_on(record.on))
+            work.of_day[record.on] = found
+        return found
 
     def find_gaps(self, record: Application) -> tuple[GapRow, ...]:
         """Give what no rule was found about for such work in the record's state."""
-        key = _key(record)
-        if key not in self._gaps:
-            subject = self._make_subject(record)
-            rows = (gap for gap in self.table.gaps if gap.about is GapAbout.RECORDS)
-            self._gaps[key] = tuple(
-                gap
-                for gap in rows
-                if gap.state == record.state and evaluate_condition(gap.when, subject)[0]
-            )
-        return self._gaps[key]
+        return self._find_work(record).gaps
 
     def find_limits(self, record: Application) -> tuple[Limit, ...]:
         """Give what gives a time to write a record: its rules, or the state's duty to write it.
 
         The duty counts where no rule of records of that state has a time.
         """
-        rows = tuple(row for row in self.find(record) if row.within is not None)
+        rows = tuple([row for row in self.find(record) if row.within is not None])
         if any(row.state for row in rows):
             return rows
-        key = (*_key(record), record.job, record.aircraft, record.pilot)
-        if key not in self._writing:
-            subjects = self._make_subjects(record)
-            self._writing[key] = find_write_duties(self.table, record.state, subjects)
-        duties = (row for row in self._writing[key] if row.in_force_on(record.on))
-        return (*duties, *rows)
+        writing = self._find_work(record).writing
+        return (*(row for row in writing if row.in_force_on(record.on)), *rows)
 
-    def find_named(self, record: Application) -> tuple[JobEvent, ...]:
-        """Give the flights of its job that a record names and that still stand."""
-        if not self._numbered:
-            self._numbered.update((one.number, one) for one in self.flights)
-        found = (self._numbered.get(number) for number in record.flights)
-        return tuple(one for one in found if one is not None and one.job == record.job)
+    def list_near(self, record: Application) -> tuple[JobEvent, ...]:
+        """List the flights that may be those of a record, as `FlightIndex.list_near` does."""
+        if self._index is None:
+            self._index = FlightIndex(self.flights)
+        return self._index.list_near(record)
 
     def find_kept(self, record: Application) -> Kept:
         """Compute until when a record is kept, by every rule and duty that applies to it."""
-        key = (*_key(record), record.job, record.aircraft, record.pilot)
-        if key not in self._keeping:
-            subjects = self._make_subjects(record)
-            self._keeping[key] = find_keep_duties(self.table, self.operation, subjects)
-        return compute_kept(record, self.find(record), self._keeping[key], self.flights)
+        work = self._find_work(record)
+        days = find_keep_days(record, self.list_near(record))
+        kept = work.kept.get(days)
+        if kept is None:
+            kept = compute_kept(record.state, days, self.find(record), work.keeping)
+            work.kept[days] = kept
+        return kept
+
+    def _find_work(self, record: Application) -> _Work:
+        # Several things are asked of a record in a row.
+        if self._last is not None and self._last[0] is record:
+            return self._last[1]
+        key = (
+            record.state,
+            record.for_hire,
+            record.restricted_use,
+            record.material,
+            record.job,
+            record.aircraft,
+            record.pilot,
+        )
+        work = self._works.get(key)
+        if work is None:
+            work = self._works[key] = self._ask(record)
+        self._last = record, work
+        return work
+
+    def _ask(self, record: Application) -> _Work:
+        subject, subjects = self._make_subject(record), self._make_subjects(record)
+        held = [row for row in self.table.records if evaluate_condition(row.when, subject)[0]]
+        return _Work(
+            rows=tuple(sorted(held, key=lambda row: not row.state)),
+            gaps=tuple(
+                gap
+                for gap in self.table.gaps
+                if gap.about is GapAbout.RECORDS
+                and gap.state == record.state
+                and evaluate_condition(gap.when, subject)[0]
+            ),
+            writing=find_write_duties(self.table, record.state, subjects),
+            keeping=find_keep_duties(self.table, self.operation, subjects),
+        )
 
     def _make_subjects(self, record: Application) -> tuple[Subject, ...]:
         """Give the work as the record and as its job say it, with every machine it may have been.
@@ -127,11 +170,6 @@ class RecordRules:
     def _list_jobs(self, record: Application) -> list[Job]:
         return [one for one in self.operation.jobs if one.id == record.job]
 
-    def _ask(self, record: Application) -> tuple[RecordRow, ...]:
-        subject = self._make_subject(record)
-        held = [row for row in self.table.records if evaluate_condition(row.when, subject)[0]]
-        return tuple(sorted(held, key=lambda row: not row.state))
-
     def _make_subject(self, record: Application) -> Subject:
         job = Job(
             id=record.job,
@@ -147,10 +185,6 @@ class RecordRules:
         return Subject(operation=self.operation, job=job, aircraft=_ANY_AIRCRAFT, pilot=_ANY_PILOT)
 
 
-def _key(record: Application) -> tuple[object, ...]:
-    return record.state, record.for_hire, record.restricted_use, record.material
-
-
 def find_lacking(record: Application, rows: Iterable[RecordRow]) -> tuple[Lacking, ...]:
     """Say which elements each rule asks for that are not there; rules that lack none are left out.
 
@@ -159,8 +193,8 @@ def find_lacking(record: Application, rows: Iterable[RecordRow]) -> tuple[Lackin
     found = []
     held = record.list_held()
     for row in rows:
-        missing = tuple(name for name in row.elements if name not in held)
-        if missing:
+        if not held.issuperset(row.elements):
+            missing = tuple(name for name in row.elements if name not in held)
             found.append(Lacking(row=row, elements=missing))
     return tuple(found)
 

@@ -18,7 +18,7 @@ from compliance.facts.answers import (
     Answer,
     EnvelopeAnswers,
     Status,
-    put_against,
+    keep_empty_picture,
 )
 from compliance.facts.answers_parse import ENCLOSED_WORDS, find_day
 from compliance.facts.answers_short import STATUS_OF_MEANING, is_small
@@ -108,7 +108,7 @@ def _put(
         )
         for blank in blanks
     ]
-    return (*kept, *(put_against(old.get(one.blank), one) for one in new))
+    return (*kept, *(keep_empty_picture(old.get(one.blank), one) for one in new))
 
 
 def _read_blank(

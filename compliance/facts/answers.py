@@ -55,7 +55,7 @@ class Answer:
     picture_empty: bool = False
 
 
-def put_against(old: Answer | None, new: Answer) -> Answer:
+def keep_empty_picture(old: Answer | None, new: Answer) -> Answer:
     """Note in a person's word that the last picture of the place showed nothing there."""
     if new.source is not Source.PERSON:
         return new

@@ -11,8 +11,8 @@ from compliance.facts.log import LogEntry, find_standing
 from compliance.outputs.binder_ground import Ground
 from compliance.outputs.binder_model import Block, Copy, Entry, Grid, Section, Words
 from compliance.outputs.binder_papers import say_stand
+from compliance.outputs.duty_groups import group_duties
 from compliance.outputs.duty_words import (
-    group_duties,
     pick_live,
     say_due,
     say_lacks,

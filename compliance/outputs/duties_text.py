@@ -9,16 +9,19 @@ from compliance.engine.duties_model import UNNEEDED, DueDuty, DutyState, Undated
 from compliance.engine.plan_model import Plan
 from compliance.facts.own_terms import OwnTerm
 from compliance.facts.zones import say_moment, say_zone_missing
-from compliance.outputs.duty_words import (
+from compliance.outputs.duty_groups import (
     DutyGroup,
-    fold_months,
+    fold_runs,
     group_duties,
+    say_group_lacks,
+    say_ticking,
+)
+from compliance.outputs.duty_words import (
     pick_live,
     say_beside,
     say_due,
     say_early,
     say_hours_unknown,
-    say_lacks,
     say_older,
     say_overdue,
     say_records,
@@ -26,7 +29,6 @@ from compliance.outputs.duty_words import (
     say_short_source,
     say_source,
     say_start,
-    say_ticking,
     say_unwritten,
     say_what,
 )
@@ -55,7 +57,12 @@ def render_duties_text(plan: Plan, *, job: str, days: int, everything: bool) -> 
     head = f"{plan.operation.legal_name}{whose}: duties around flying, as of {say_date(plan.as_of)}"
     sections = [
         "\n".join((wrap(head), *wrap_reviews((*plan.reviews, *_clocks(plan, job))))),
-        "\n".join((*_live(plan, due, days), *_older(plan, job, everything=everything))),
+        "\n".join(
+            (
+                *_live(plan, due, days, everything=everything),
+                *_older(plan, job, everything=everything),
+            )
+        ),
         "\n".join(_unwritten(plan, job)),
         "\n".join(_running(due, everything=everything)),
         "\n".join(_done(due) if everything else ()),
@@ -65,10 +72,11 @@ def render_duties_text(plan: Plan, *, job: str, days: int, everything: bool) -> 
     return "\n\n".join(section for section in sections if section) + "\n"
 
 
-def _live(plan: Plan, due: list[DueDuty], days: int) -> Iterator[str]:
+def _live(plan: Plan, due: list[DueDuty], days: int, *, everything: bool) -> Iterator[str]:
     live = pick_live(due, plan.as_of, days)
-    late = group_duties(one for one in live if one.state is not DutyState.OPEN)
-    ahead = group_duties(one for one in live if one.state is DutyState.OPEN)
+    together = group_duties if everything else fold_runs
+    late = together(one for one in live if one.state is not DutyState.OPEN)
+    ahead = together(one for one in live if one.state is DutyState.OPEN)
     if late:
         yield "OVERDUE, OR TOO LATE FOR SOME STARTS" if _has_some(late) else "OVERDUE"
         for group in late:
@@ -104,15 +112,18 @@ def _group(plan: Plan, group: DutyGroup) -> Iterator[str]:
     duty = group.first
     yield wrap(f"{say_due(duty, plan.as_of)}: {duty.row.title}", indent=2, hang=4)
     yield wrap(f"for {group.about}{_say_doubt(plan, group)}", indent=6, hang=8)
-    if say_lacks(duty):
-        yield wrap(say_lacks(duty), indent=6, hang=8)
+    lacks = say_group_lacks(group)
+    if lacks:
+        yield wrap(lacks, indent=6, hang=8)
     elif duty.state is not DutyState.OPEN:
         yield wrap(say_overdue(duty, plan.as_of), indent=6, hang=8)
     # The holder's own terms come before the words of the rule that they take the place of.
     words = [say_what(duty), say_hours_unknown(duty), say_source(duty)]
     for text in filter(None, words if duty.term is None else (*words[1:], words[0])):
         yield wrap(text, indent=6, hang=8)
-    yield wrap(say_ticking(group), indent=6, hang=8)
+    yield wrap(say_ticking(group, plan.duties.due), indent=6, hang=8)
+    if group.is_run:
+        yield wrap("`mailby duties --all` lists each", indent=6, hang=8)
 
 
 def _say_doubt(plan: Plan, group: DutyGroup) -> str:
@@ -243,7 +254,7 @@ def list_today_lines(plan: Plan, days: int) -> Iterator[str]:
     groups, rest = _rank(plan, pick_live(plan.duties.due, plan.as_of, days), TODAY_ITEMS)
     for group in groups:
         duty = group.first
-        lacks = f"; {say_lacks(duty)}" if say_lacks(duty) else ""
+        lacks = f"; {said}" if (said := say_group_lacks(group)) else ""
         doubt = _say_doubt(plan, group)
         text = f"{say_due(duty, plan.as_of)}: {duty.row.title}, for {group.about}{doubt}{lacks}"
         yield wrap(f"{text} ({say_short_source(duty)})", hang=2)
@@ -260,7 +271,7 @@ def _rank(plan: Plan, live: Sequence[DueDuty], most: int) -> tuple[tuple[DutyGro
     flights = [one for one in live if _decides(one, plan.as_of)]
     others = [one for one in live if not _decides(one, plan.as_of)]
     first = group_duties(flights)
-    more = fold_months(sorted(others, key=lambda one: one.state is DutyState.OPEN))
+    more = fold_runs(sorted(others, key=lambda one: one.state is DutyState.OPEN))
     overdue = sum(group.first.state is not DutyState.OPEN for group in more)
     room = max(most - len(first), _ROOM, overdue)
     return (*first, *more[:room]), len(more[room:])
@@ -285,7 +296,7 @@ def list_plan_lines(plan: Plan) -> Iterator[str]:
     for group in groups:
         duty = group.first
         yield wrap(f"{say_due(duty, plan.as_of)}: {duty.row.title}", indent=2, hang=4)
-        lacks = f"; {say_lacks(duty)}" if say_lacks(duty) else ""
+        lacks = f"; {said}" if (said := say_group_lacks(group)) else ""
         about = f"{group.about}{_say_doubt(plan, group)}{lacks}"
         yield wrap(f"for {about}; {say_short_source(duty)}", indent=6, hang=6)
     if rest:

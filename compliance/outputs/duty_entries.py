@@ -1,15 +1,18 @@
 """Duties as entries for a phone's calendar."""
 
+from collections.abc import Mapping
 from datetime import date
 
 from compliance.base.dates import say_date
 from compliance.engine.duties_model import RESTING, DueDuty, DutyState
 from compliance.engine.ledger import Alarm, Entry, EntryState
 from compliance.engine.plan_model import Plan
+from compliance.outputs.duty_groups import MOST_NAMED, DutyGroup, say_group_lacks, say_ticking
 from compliance.outputs.duty_words import say_due, say_hours_unknown, say_source, say_what
 from compliance.outputs.words import CAUTION
 from compliance.rules.model import DutyEvent
 
+_FLIGHT = "flight-"
 EVENING_BEFORE = Alarm(id="evening-before", days_before=1, hour=18)
 WEEK_BEFORE = Alarm(id="week-before", days_before=7, hour=8)
 
@@ -21,8 +24,9 @@ def compute_duty_entries(plan: Plan) -> tuple[Entry, ...]:
     stands on the plan's day. Before a flight two days of a job are shown at most: today, or its
     first day when that is to come, and once that is too late the next flight wholly in time. The
     flights of one job on one day are one entry, the first limit counting, or a season would bury
-    everything else. What is merely kept through a day is left out. Keys hold no date of a flight
-    that is only planned, so a job that moves takes its entries along.
+    everything else. Where many days of a job are behind, the oldest stands for all on the plan's
+    day, and the others stay on their own. What is merely kept through a day is left out. Keys hold
+    no date of a flight that is only planned, so a job that moves takes its entries along.
     """
     first_days = {job.job.id: max(job.job.first_day, plan.as_of) for job in plan.jobs}
     groups: dict[tuple[str, ...], list[DueDuty]] = {}
@@ -32,7 +36,33 @@ def compute_duty_entries(plan: Plan) -> tuple[Entry, ...]:
             key = _key(plan, duty)
             key = (*key, "next") if _is_planned(duty) and duty.event_on != first_day else key
             groups.setdefault(key, []).append(duty)
-    return tuple(_entry(plan, key, duties) for key, duties in groups.items())
+    runs = _find_runs(groups, plan.as_of)
+    first = {
+        run[0]: [one for key in run for one in groups[key] if _is_behind(one, plan.as_of)]
+        for run in runs
+    }
+    stay = {key for run in runs for key in run[1:]}
+    return tuple(
+        _entry(plan, key, first.get(key, duties), stays=key in stay)
+        for key, duties in groups.items()
+    )
+
+
+def _find_runs(
+    groups: Mapping[tuple[str, ...], list[DueDuty]], as_of: date
+) -> list[list[tuple[str, ...]]]:
+    """Find the keys of what is behind on many days of one job, oldest first."""
+    runs: dict[tuple[str, ...], list[tuple[str, ...]]] = {}
+    for key, duties in groups.items():
+        late = next((one for one in duties if _is_behind(one, as_of)), None)
+        if late is not None and late.occasion.startswith(_FLIGHT) and late.job:
+            runs.setdefault((*key[:-1], late.job), []).append(key)
+    return [keys for keys in runs.values() if len(keys) > MOST_NAMED]
+
+
+def _is_behind(duty: DueDuty, as_of: date) -> bool:
+    careful = duty.is_live and duty.is_careful and duty.due_on < as_of
+    return duty.state is DutyState.OVERDUE or careful
 
 
 def _is_shown(duty: DueDuty, first_day: date | None) -> bool:
@@ -46,13 +76,13 @@ def _is_planned(duty: DueDuty) -> bool:
 
 def _key(plan: Plan, duty: DueDuty) -> tuple[str, ...]:
     occasion = duty.occasion.partition("@")[0]
-    if occasion.startswith("flight-") and duty.job:
+    if occasion.startswith(_FLIGHT) and duty.job:
         # A day that was flown does not move any more.
         occasion = f"{duty.job} {duty.event_on}"
     return ("duty", plan.operation.id, duty.row.id, duty.holder.ref or "-", occasion)
 
 
-def _entry(plan: Plan, key: tuple[str, ...], duties: list[DueDuty]) -> Entry:
+def _entry(plan: Plan, key: tuple[str, ...], duties: list[DueDuty], *, stays: bool) -> Entry:
     live = [one for one in duties if one.is_live]
     duty = (live or duties)[0]
     title = f"{duty.row.title}: {duty.job}" if duty.job else duty.row.title
@@ -62,13 +92,16 @@ def _entry(plan: Plan, key: tuple[str, ...], duties: list[DueDuty]) -> Entry:
         return Entry(key=key, on=on, title=title, text=text, state=EntryState.DONE)
     late = duty.state is not DutyState.OPEN
     timed = duty.due_at is not None and not late
+    moves = (late or duty.is_careful) and not stays
     word = "OVERDUE" if duty.state is DutyState.OVERDUE else "LATE FOR SOME STARTS"
+    group = DutyGroup(duties=tuple(live), is_run=len({one.event_on for one in live}) > 1)
+    title = f"{title}, {len(group.occasions)} flights" if group.is_run else title
     return Entry(
         key=key,
-        on=max(plan.as_of, duty.due_on) if late or duty.is_careful else duty.due_on,
+        on=max(plan.as_of, duty.due_on) if moves else duty.due_on,
         at=duty.due_at if timed else None,
         title=f"{word}: {title}" if late else title,
-        text=_text(plan, live),
+        text=_text(plan, group),
         alarms=(EVENING_BEFORE,) if timed else (EVENING_BEFORE, WEEK_BEFORE),
     )
 
@@ -91,18 +124,20 @@ def _count_older(plan: Plan, duty: DueDuty) -> int:
     return sum(map(is_alike, plan.duties.older)) if first is duty else 0
 
 
-def _text(plan: Plan, live: list[DueDuty]) -> str:
-    duty, last = live[0], live[-1]
+def _text(plan: Plan, group: DutyGroup) -> str:
+    duty, count = group.first, len(group.duties)
     # How far off it is would change the text, and with it the entry, every day.
     said = say_due(duty, plan.as_of)
     when = said if duty.is_careful else said.partition(", ")[0]
-    more = f", and {len(live) - 1} more that day" if len(live) > 1 else ""
+    about = duty.about if count == 1 else f"{duty.about}, and {count - 1} more that day"
+    ticking = say_ticking(group, plan.duties.due)
     lines = [
-        f"{when[:1].upper()}{when[1:]}, for {duty.about}{more}",
+        f"{when[:1].upper()}{when[1:]}, for {group.about if group.is_run else about}",
+        say_group_lacks(group),
         say_what(duty),
         say_hours_unknown(duty),
         say_source(duty),
-        f"When it is done: mailby log did {last.id}{' --and-before' if more else ''}",
+        f"{ticking[:1].upper()}{ticking[1:]}",
         say_left_out(_count_older(plan, duty)),
         *plan.reviews,
         CAUTION,

@@ -1,12 +1,10 @@
-"""How duties are said: when, what for, on whose word; shared by every output that names them."""
+"""How a duty is said: when, what for, on whose word; shared by every output that names one."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from compliance.base.dates import say_date, say_days
 from compliance.engine.duties_model import (
-    UNNEEDED,
     DueDuty,
     DutyState,
     Span,
@@ -20,7 +18,6 @@ from compliance.facts.zones import say_clock, say_moment
 from compliance.outputs.words import say_relative
 from compliance.rules.model import DueUnit, DutyEvent, DutyKind, DutyRow, Row
 
-_MOST_NAMED = 3
 _UNITS = {
     DueUnit.DAYS: "day",
     DueUnit.BUSINESS_DAYS: "federal working day",
@@ -37,89 +34,6 @@ _COMMANDS = {
     DutyEvent.TRAINING: "trained",
     DutyEvent.REFUSAL: "refused",
 }
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DutyGroup:
-    """Duties of one row that fall on the same day or moment, said once.
-
-    What was told of by itself, such as a move, is one by itself: of one event, and of one person
-    where the duty is each person's own.
-    Shape: ``duties`` is never empty; all are in the same state. Those of `fold_months` are the
-    overdue reports of several months, the oldest first.
-    """
-
-    duties: tuple[DueDuty, ...]
-
-    @property
-    def first(self) -> DueDuty:
-        """Give the one that stands for all."""
-        return self.duties[0]
-
-    @property
-    def about(self) -> str:
-        """Say the occasions, the first few by name."""
-        if self.is_run:
-            count = len({one.occasion for one in self.duties})
-            tick = f"`mailby log did {self.name} --and-before` ticks all"
-            mark = "" if self.first.needed else f" ({UNNEEDED})"
-            return f"{count} months since {self.first.occasion}, not ticked off{mark}; {tick}"
-        named = tuple(dict.fromkeys(one.about for one in self.duties))
-        more = f"; and {len(named) - _MOST_NAMED} more" if len(named) > _MOST_NAMED else ""
-        return "; ".join(named[:_MOST_NAMED]) + more
-
-    @property
-    def names(self) -> tuple[str, ...]:
-        """Give the names under which it is ticked off, one for each occasion; one for a run."""
-        owners = dict.fromkeys(say_owner(one.row.id, one.holder) for one in self.duties)
-        owner = next(iter(owners)) if len(owners) == 1 else self.first.row.id
-        told = self.duties[-1:] if self.is_run else self.duties
-        return tuple(f"{owner}/{one}" for one in dict.fromkeys(one.occasion for one in told))
-
-    @property
-    def name(self) -> str:
-        """Give the name of the first of its occasions, or of the last one of a run."""
-        return self.names[0]
-
-    @property
-    def ticks(self) -> str:
-        """Give the commands that tick it off, the first few of many."""
-        more = len(self.names) - _MOST_NAMED
-        tail = f"; {more} more are shown when these are ticked off" if more > 0 else ""
-        return "; ".join(f"mailby log did {one}" for one in self.names[:_MOST_NAMED]) + tail
-
-    @property
-    def is_run(self) -> bool:
-        """Tell whether it is several months of one monthly report."""
-        monthly = DutyEvent.MONTH_FLOWN in self.first.row.events
-        return monthly and len({one.occasion for one in self.duties}) > 1
-
-
-def group_duties(duties: Iterable[DueDuty]) -> tuple[DutyGroup, ...]:
-    """Put together what is said once: same duty, same day or moment, same state and record.
-
-    What was told of by itself is put together for the same event and the same words only, so that
-    each line names one thing to do, whose it is, and a tick that is taken.
-    """
-    groups: dict[tuple[object, ...], list[DueDuty]] = {}
-    for duty in duties:
-        event = (duty.occasion, duty.about) if duty.occasion.startswith("event-") else ()
-        told = (duty.record, duty.lacks, duty.bare, event, say_beside(duty), duty.needed)
-        key = (duty.row.id, duty.due_on, duty.due_at, duty.state, duty.term, *told)
-        groups.setdefault(key, []).append(duty)
-    return tuple(DutyGroup(duties=tuple(found)) for found in groups.values())
-
-
-def fold_months(duties: Iterable[DueDuty]) -> tuple[DutyGroup, ...]:
-    """Group duties as `group_duties` does, the overdue months of one report put together too."""
-    groups: dict[tuple[object, ...], list[DueDuty]] = {}
-    for group in group_duties(duties):
-        first = group.first
-        key: tuple[object, ...] = (id(group),)
-        if DutyEvent.MONTH_FLOWN in first.row.events and first.state is DutyState.OVERDUE:
-            key = (first.row.id, first.holder)
-        groups.setdefault(key, []).extend(group.duties)
-    return tuple(DutyGroup(duties=tuple(found)) for found in groups.values())
 
 
 def say_older(duties: Iterable[DueDuty]) -> tuple[str, ...]:
@@ -247,24 +161,6 @@ def say_early(duty: DueDuty) -> str:
     if duty.early_on is None:
         return ""
     return f"first written {say_date(duty.early_on)}, before its work as corrected"
-
-
-def say_ticking(group: DutyGroup) -> str:
-    """Say what settles a duty: a record, or a tick."""
-    duty, did = group.first, group.ticks
-    if duty.row.kind is not DutyKind.WRITE_RECORD or not duty.occasion.startswith("flight-"):
-        return f"when it is done: {did}"
-    complete = ""
-    if duty.record is not None and (duty.lacks or not duty.bare):
-        why = '--because "what was missing"'
-        complete = f"complete it: mailby record {duty.job} --correct {duty.record} {why}"
-    if duty.record is not None and not duty.bare:
-        return complete
-    flights = dict.fromkeys(one.occasion.removeprefix("flight-") for one in group.duties)
-    named = tuple(flights)[:_MOST_NAMED]
-    writing = "; ".join(f"mailby record {duty.job} --flight {number}" for number in named)
-    writing = f"write it: {writing}; when it is written elsewhere: {did}"
-    return f"{complete}; {writing}" if complete else writing
 
 
 def say_unwritten(one: UnwrittenFlight, as_of: date) -> str:

@@ -8,7 +8,8 @@ from compliance.base.dates import say_date
 from compliance.engine.duties_model import UNNEEDED, DueDuty, DutyBook, DutyState
 from compliance.facts.events import TIMED, JobEvent, JobEventKind
 from compliance.facts.zones import say_clock, say_moment
-from compliance.outputs.duty_words import group_duties, say_due, say_lacks, say_records, say_source
+from compliance.outputs.duty_groups import group_duties
+from compliance.outputs.duty_words import say_due, say_lacks, say_records, say_source
 from compliance.outputs.words import AVIATION_CAUTION, CAUTION, CHEMICAL_CAUTION, wrap
 
 _WORDS = {

@@ -9,10 +9,8 @@ from compliance.engine.in_force import Answer, JobStanding, PaperStanding, Stand
 from compliance.facts.basis import WORDS_OF_CONFIDENCE
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import HolderKind, Job, Operation
+from compliance.outputs.duty_groups import DutyGroup, fold_runs, group_duties, say_group_lacks
 from compliance.outputs.duty_words import (
-    DutyGroup,
-    fold_months,
-    group_duties,
     pick_live,
     say_due,
     say_overdue,
@@ -281,12 +279,13 @@ def _have_along(standing: JobStanding, duties: tuple[DueDuty, ...]) -> Iterator[
 
 def _tell(standing: JobStanding, duties: tuple[DueDuty, ...]) -> Iterator[str]:
     live = pick_live(duties, standing.on, DAYS_AHEAD)
-    groups = fold_months(one for one in live if not _is_untold(standing, one))
+    groups = fold_runs(one for one in live if not _is_untold(standing, one))
     if groups:
         yield "  To tell, check or write:"
     for group in groups:
         duty = group.first
-        text = f"{say_due(duty, standing.on)}: {duty.row.title}, for {group.about}"
+        lacks = f"; {said}" if (said := say_group_lacks(group)) else ""
+        text = f"{say_due(duty, standing.on)}: {duty.row.title}, for {group.about}{lacks}"
         yield wrap(f"{text} ({say_short_source(duty)})", indent=4, hang=6)
 
 

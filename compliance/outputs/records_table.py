@@ -11,6 +11,9 @@ from compliance.rules.model import RecordRow
 
 Row = tuple[str, ...]
 
+_OF_RECORD = tuple(element.name for element in RECORD_KEYS.values())
+_OF_PRODUCT = tuple(element.name for element in PRODUCT_KEYS.values())
+
 
 def list_whole_rows(pages: Sequence[RecordPage]) -> Iterator[Row]:
     """Give the columns, then one row for each product of each record; read back they are equal.
@@ -30,7 +33,7 @@ def list_whole_rows(pages: Sequence[RecordPage]) -> Iterator[Row]:
             record.pilot,
         )
         texts = record.list_texts()
-        own = tuple(texts.get(element.name, "") for element in RECORD_KEYS.values())
+        own = tuple([texts.get(name, "") for name in _OF_RECORD])
         for product in record.products or (None,):
             yield (*head, *own, *_list_product(product), record.anyway)
 
@@ -43,7 +46,7 @@ def _say_written(first: Application) -> str:
 def _list_product(product: UsedProduct | None) -> Row:
     if product is None:
         return ("",) * (len(PRODUCT_KEYS) + 2)
-    texts = tuple(product.find(element.name) for element in PRODUCT_KEYS.values())
+    texts = tuple(map(product.find, _OF_PRODUCT))
     return (*texts, "yes" if product.restricted_use else "no", str(product.by_air))
 
 

@@ -31,6 +31,7 @@ from compliance.outputs.records_words import (
 from compliance.outputs.words import CHEMICAL_CAUTION, wrap
 
 _MOST_NAMED = 10
+_NAMED_EACH = 2
 
 
 def render_written(
@@ -133,8 +134,12 @@ def _cautions() -> list[str]:
 
 
 def render_list(name: str, pages: Sequence[RecordPage], as_of: date) -> str:
-    """Render the records wanted, one paragraph each."""
+    """Render the records wanted, one paragraph each.
+
+    What many records lack alike is named in the first of them.
+    """
     lines = [wrap(f"{name}: {_count(len(pages))} of applications, as of {say_date(as_of)}"), ""]
+    told: dict[tuple[str, ...], int] = {}
     for page in pages:
         record = page.record
         again = f" (version {record.version})" if record.version > 1 else ""
@@ -143,7 +148,10 @@ def render_list(name: str, pages: Sequence[RecordPage], as_of: date) -> str:
         lines.append(wrap(f"{text}{say_products(record)}{area}{again}", indent=2, hang=6))
         lines.extend(wrap(f"! {line}", indent=6, hang=8) for line in say_against_label(record))
         if page.missing:
+            first = told.setdefault(page.missing, record.number)
             words = say_elements(page.missing, keys=True)
+            if first != record.number and len(page.missing) > _NAMED_EACH:
+                words = f"the same {len(page.missing)} things as in record {first}"
             lines.append(wrap(f"! missing: {words}", indent=6, hang=8))
         lines.extend(wrap(f"! {line}", indent=6, hang=8) for line in say_missed_briefly(page))
     if not pages:

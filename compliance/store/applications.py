@@ -109,7 +109,7 @@ def _to_record(row: Row) -> Application:
 
 
 def _pairs(said: list[list[str]]) -> tuple[tuple[str, str], ...]:
-    return tuple((name, text) for name, text in said)
+    return tuple([(name, text) for name, text in said])
 
 
 def find_last_version(session: Readable, operation_id: str, number: int) -> Application | None:

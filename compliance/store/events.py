@@ -79,7 +79,7 @@ def append_events(session: "Session", operation_id: str, events: Iterable[JobEve
                 **{name: getattr(event, name) for name in _SAME},
             )
         )
-        session.flush()
+    session.flush()
 
 
 def _write(moment: datetime | None) -> str:

@@ -5,6 +5,7 @@ The values are those a session gives: each column says in the file of which type
 
 import sqlite3
 from datetime import date
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -88,7 +89,9 @@ def _is_ours(connection: sqlite3.Connection, path: Path) -> bool:
     return version == [(str(SCHEMA_VERSION),)] and not is_cut(str(path), page_size)
 
 
+@lru_cache(maxsize=10_000)
 def _read_day(raw: bytes) -> date:
+    """Read a day; the thousands of records of some years share a few thousand of them."""
     if raw.isdigit():
         # SQLite makes a number of such a text; a session takes no number for a day either.
         raise TypeError("a number stands where a day belongs")

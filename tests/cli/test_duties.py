@@ -299,3 +299,28 @@ def test_calendar_counts_the_reports_older_than_it_shows(run: Run, demo_file: Pa
     assert words in said
     assert calendar.count(words) == 1
     assert "older" not in run(["calendar", "-o", "b.ics", "--on", "2025-12-20"])[1]
+
+
+def test_many_flights_are_one_line_and_one_tick(loaded: Run) -> None:
+    """A month of flying must not bury what is due today; the tick takes what the line told of."""
+    for day in range(24, 30):
+        flown = FLIGHT.replace("05-25", "06-01").replace("05-24", f"05-{day}")
+        assert loaded(shlex.split(flown))[0] == 0
+
+    text = one_line(loaded(["duties", "--on", "2027-06-08"])[1])
+    today = one_line(loaded(["today", "--on", "2027-06-08"])[1])
+    every = loaded(["duties", "--all", "--on", "2027-06-08"])[1]
+
+    told = "6 flights of pasture-ne, Mon 24 May 2027 to Sat 29 May 2027, each by its own time"
+    tick = "mailby log did epa.worker-posting/flight-6 --and-before"
+    assert text.count("Post the application where workers see it") == 1
+    assert f"for {told}, not ticked off" in text
+    assert f"for {told}, not ticked off" in today
+    assert f"when all are done: {tick}" in text
+    assert every.count("OVERDUE since") >= 6
+
+    done = loaded([*shlex.split(tick)[1:], "--on", "2027-06-08", "--today", "2027-06-08"])[1]
+
+    assert one_line(done).count("done: Post the application where workers see it") == 6
+    assert done.count("done: ") == 6
+    assert "Post the application" not in one_line(loaded(["duties", "--on", "2027-06-08"])[1])

@@ -198,6 +198,19 @@ def test_same_application_without_its_start_asks_for_it(farm: Run) -> None:
     )
 
 
+def test_list_names_what_many_records_lack_once(farm: Run) -> None:
+    bare = SHORT.replace("crop: pasture grass\n", "")
+    for day in (13, 14):
+        write(farm, bare.replace("2027-06-15", f"2027-06-{day}"))
+    write(farm, SHORT)
+
+    text = one_line(farm(["records", *NOW])[1])
+
+    assert text.count("! missing: wind direction (`wind_direction`), temperature") == 2
+    assert "2. Mon 14 Jun 2027 06:10 to 07:45, pasture-sd" in text
+    assert text.count("! missing: the same 3 things as in record 1") == 1
+
+
 def test_list_can_be_narrowed(farm: Run) -> None:
     write(farm, SHORT)
     write(farm, RECORD.replace("2027-06-15", "2027-06-16"))

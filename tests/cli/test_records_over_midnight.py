@@ -44,6 +44,7 @@ def test_half_of_a_flight_without_a_record_stays_open(farm: Run) -> None:
     write(farm, "pasture-ne", "2027-06-12", ("2027-06-11", "23:10", "23:59"), "--flight", "1")
     half = farm(["duties", "--all", "--job", "pasture-ne", "--on", "2027-06-12"])[1]
     bound = bind(farm, "2027-06-12")
+    go = one_line(farm(["go", "--job", "pasture-ne", "--on", "2027-06-12"])[1])
     write(farm, "pasture-ne", "2027-06-13", ("2027-06-12", "00:00", "00:40"), "--flight", "1")
     whole = farm(["duties", "--all", "--job", "pasture-ne", "--on", "2027-06-13"])[1]
 
@@ -61,6 +62,7 @@ def test_half_of_a_flight_without_a_record_stays_open(farm: Run) -> None:
         "it: mailby record pasture-ne --flight 1; when it is written elsewhere: mailby log did "
         "ne.commercial-applicator.record:odile/flight-1"
     ) in one_line(half)
+    assert f"pasture-ne; {bare} (25 NAC 2" in go
     assert "DONE" not in half
     assert f"No record of flight 1, Fri 11 Jun 2027 {bare}; its record is due by Mon" in bound
     assert "FLIGHTS WITHOUT" not in whole

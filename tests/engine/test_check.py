@@ -16,7 +16,14 @@ from compliance.engine.check_model import BlankState, CheckContext, CheckResult,
 from compliance.engine.number_words import say_dollars
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import Plan
-from compliance.facts.answers import ENCLOSED, Answer, EnvelopeAnswers, Source, Status, put_against
+from compliance.facts.answers import (
+    ENCLOSED,
+    Answer,
+    EnvelopeAnswers,
+    Source,
+    Status,
+    keep_empty_picture,
+)
 from compliance.facts.model import Acquired, EntityType, ManagedBy, Operation
 from compliance.forms.model import Blank, BlankKind, FilledBy, FormTemplate
 from compliance.rules.model import DocumentRow, RulesTable
@@ -402,7 +409,7 @@ def test_check_a_persons_word_goes_before_a_picture(packets: Packets) -> None:
         source=Source.PHOTO,
         seen_in="abc",
     )
-    word = put_against(photo, replace(photo, status=Status.FILLED, source=Source.PERSON))
+    word = keep_empty_picture(photo, replace(photo, status=Status.FILLED, source=Source.PERSON))
     assert not compute_check(replace(context, answers=(*context.answers, photo))).ready
     result = compute_check(replace(context, answers=(*context.answers, photo, word)))
 

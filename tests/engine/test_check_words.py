@@ -6,7 +6,6 @@ import pytest
 
 from compliance.engine.check_words import (
     is_company_name,
-    is_near_name,
     is_placeholder,
     is_same_phone,
     parse_amount,
@@ -74,18 +73,6 @@ def test_is_company_name(name: str, *, company: bool) -> None:
 )
 def test_is_placeholder(text: str, *, placeholder: bool) -> None:
     assert is_placeholder(text) is placeholder
-
-
-@pytest.mark.parametrize(
-    ("one", "other", "near"),
-    [
-        ("Odile Ferrant", "ODILE M. FERRANT", True),
-        ("Odile Ferrant", "Wren Castellow", False),
-        ("Odile Ferrant", "", False),
-    ],
-)
-def test_is_near_name(one: str, other: str, *, near: bool) -> None:
-    assert is_near_name(one, other) is near
 
 
 @pytest.mark.parametrize(

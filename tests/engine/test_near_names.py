@@ -16,6 +16,7 @@ from compliance.engine.near_names import (
     compare_name,
     find_person,
     find_slips,
+    is_one_person,
     measure_distance,
     say_slip,
 )
@@ -158,3 +159,18 @@ def test_find_person_one_who_is_known_letter_for_letter_goes_first() -> None:
 def test_find_slips_in_a_text_with_other_words(text: str, slips: list[tuple[str, str]]) -> None:
     """Who also stands there letter for letter is not called misspelt."""
     assert list(find_slips(text, PEOPLE)) == slips
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "near"),
+    [
+        ("Odile Ferrant", "ODILE M. FERRANT", True),
+        ("Odile Ferrant", "Wren Castellow", False),
+        ("Odile Ferrant", "", False),
+        ("José Núñez", "Jose R. Nunez", True),
+        ("Odile Ferrant", "Odile Ferrant Jr.", False),
+        ("Eric Ferrant", "Erica Ferrant", False),
+    ],
+)
+def test_is_one_person(one: str, other: str, *, near: bool) -> None:
+    assert is_one_person(one, other) is near

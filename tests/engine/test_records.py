@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from compliance.base.problems import SourceRef
 from compliance.engine.record_fill import fill_record
-from compliance.engine.record_keep import compute_kept
+from compliance.engine.record_keep import Kept, compute_kept, find_keep_days
 from compliance.engine.record_page import look_at
 from compliance.engine.records import (
     RecordRules,
@@ -54,6 +54,10 @@ def make_row(months: int | None, **more: object) -> RecordRow:
         "keep_months": months,
     }
     return RecordRow(**fields | more)  # type: ignore[arg-type] # fields by name
+
+
+def keep(record: Application, rows: tuple[RecordRow, ...]) -> Kept:
+    return compute_kept(record.state, find_keep_days(record), rows)
 
 
 def ask(table: RulesTable, operation: Operation, record: Application) -> list[str]:
@@ -175,7 +179,7 @@ def test_longest_time_wins(table: RulesTable, demo_operation: Operation) -> None
     found = {
         state: (kept.through, kept.row and kept.row.id, kept.state_known)
         for state in ("SD", "MN", "IN", "IL")
-        for kept in [compute_kept(make(state), rules.find(make(state)))]
+        for kept in [keep(make(state), rules.find(make(state)))]
     }
 
     assert found == {
@@ -196,7 +200,7 @@ def test_longest_time_wins(table: RulesTable, demo_operation: Operation) -> None
     ],
 )
 def test_months_are_counted_from_the_day(on: date, months: int, through: date) -> None:
-    assert compute_kept(make(on=on), (make_row(months),)).through == through
+    assert keep(make(on=on), (make_row(months),)).through == through
 
 
 @pytest.mark.parametrize(
@@ -212,7 +216,7 @@ def test_months_from_the_end_of_the_interval(end: str, hours: str, through: date
     row = make_row(24, kept_from=KeptFrom.RE_ENTRY_ENDS)
     said = (("re-entry", hours),) if hours else ()
 
-    assert compute_kept(make(end=end, said=said), (row,)).through == through
+    assert keep(make(end=end, said=said), (row,)).through == through
 
 
 @given(
@@ -224,8 +228,8 @@ def test_another_rule_never_shortens_the_time(
     months: list[int | None], added: int | None, on: date
 ) -> None:
     rows = tuple(make_row(number) for number in months)
-    before = compute_kept(make(on=on), rows).through
-    after = compute_kept(make(on=on), (*rows, make_row(added))).through
+    before = keep(make(on=on), rows).through
+    after = keep(make(on=on), (*rows, make_row(added))).through
 
     assert before is None or (after is not None and after >= before)
 

@@ -41,6 +41,13 @@ def flight(number: int, hour: int, job: str = "pasture-ne") -> JobEvent:
     )
 
 
+def shift(event: JobEvent, days: int) -> JobEvent:
+    assert event.start is not None
+    assert event.end is not None
+    span = timedelta(days=days)
+    return replace(event, on=event.on + span, start=event.start + span, end=event.end + span)
+
+
 def plan_of(plan: Plan, table: RulesTable, *events: JobEvent, on: date) -> Plan:
     duties = compute_duty_book(plan.operation, table, plan.verdicts, (), events, as_of=on)
     return replace(plan, as_of=on, duties=duties)
@@ -67,6 +74,25 @@ def test_flights_of_a_day_are_one_entry_at_the_first_limit(
     )
     assert "mailby log did epa.worker-posting/flight-2 --and-before" in entry.text
     assert "not legal advice" in entry.text
+
+
+def test_many_days_behind_are_one_entry_today(demo_plan: Plan, table: RulesTable) -> None:
+    """Thirty reminders on one morning would bury the one that counts; no day is taken back."""
+    flown = [shift(flight(number, 6), number - 1) for number in range(1, 7)]
+    before = compute_duty_entries(plan_of(demo_plan, table, *flown, on=date(2027, 5, 24)))
+    made = plan_of(demo_plan, table, *flown, on=date(2027, 6, 2))
+
+    after = compute_duty_entries(made)
+
+    posting = find(after, "epa.worker-posting")
+    assert {one.key for one in find(before, "epa.worker-posting")} == {one.key for one in posting}
+    assert [one.title for one in posting if one.on == made.as_of] == [
+        "OVERDUE: Post the application where workers see it: pasture-ne, 6 flights"
+    ]
+    assert [one.on.day for one in posting if one.on < made.as_of] == [26, 27, 28, 29, 30]
+    first = next(one for one in posting if one.on == made.as_of)
+    assert "6 flights of pasture-ne, Mon 24 May 2027 to Sat 29 May 2027" in first.text
+    assert "all are done: mailby log did epa.worker-posting/flight-6 --and-before" in first.text
 
 
 def test_overdue_moves_to_today_and_done_is_done(demo_plan: Plan, table: RulesTable) -> None:

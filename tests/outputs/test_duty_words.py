@@ -7,13 +7,7 @@ import pytest
 
 from compliance.engine.duties_model import DueDuty, DutyState, duty_id
 from compliance.facts.model import Holder, HolderKind
-from compliance.outputs.duty_words import (
-    group_duties,
-    say_beside,
-    say_rule,
-    say_start,
-    say_ticking,
-)
+from compliance.outputs.duty_words import say_beside, say_rule, say_start
 from compliance.rules.model import DueUnit, DutyEvent, DutyRow, RulesTable
 
 
@@ -71,26 +65,6 @@ def make_due(row: DutyRow, occasion: str, about: str = "it") -> DueDuty:
         due_on=day,
         state=DutyState.OPEN,
     )
-
-
-def test_flights_said_together_have_a_tick_each(row: DutyRow) -> None:
-    """A name without an occasion would be refused while several are open."""
-    (group,) = group_duties(make_due(row, f"flight-{number}") for number in range(1, 6))
-
-    assert say_ticking(group) == (
-        f"when it is done: mailby log did {row.id}/flight-1; mailby log did {row.id}/flight-2; "
-        f"mailby log did {row.id}/flight-3; 2 more are shown when these are ticked off"
-    )
-
-
-def test_what_was_told_by_itself_is_said_by_itself(row: DutyRow) -> None:
-    """Two changes of one day may read alike and still are two things to tell."""
-    groups = group_duties(make_due(row, f"event-{number}") for number in (4, 5))
-
-    assert [say_ticking(group) for group in groups] == [
-        f"when it is done: mailby log did {row.id}/event-4",
-        f"when it is done: mailby log did {row.id}/event-5",
-    ]
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ from compliance.engine.applies import compute_verdicts
 from compliance.engine.duties_due import compute_duty_book
 from compliance.engine.duties_model import DueDuty
 from compliance.facts.events import JobEvent, JobEventKind
-from compliance.outputs.duty_words import group_duties
+from compliance.outputs.duty_groups import group_duties
 
 TABLE = load_shipped_table()
 FARM = parse_facts(read_folder(shipped_folder("demo_data"))[FACTS], FACTS, TABLE)

@@ -1,0 +1,197 @@
+"""Duties that are said once together, and what settles them."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from compliance.base.dates import say_date
+from compliance.engine.duties_model import UNNEEDED, DueDuty, DutyState, say_owner
+from compliance.facts.record_elements import ELEMENTS
+from compliance.outputs.duty_words import say_beside, say_lacks
+from compliance.rules.model import DutyEvent, DutyKind
+
+MOST_NAMED = 3
+"""So many are named by themselves; more of them are put together."""
+_FLIGHT = "flight-"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DutyGroup:
+    """Duties of one row that fall on the same day or moment, said once.
+
+    What was told of by itself, such as a move, is one by itself: of one event, and of one person
+    where the duty is each person's own.
+    Shape: ``duties`` is never empty; all are in the same state. With ``is_run``, as `fold_runs`
+    makes it, they are of several months or flights, each with its own day, the soonest first.
+    """
+
+    duties: tuple[DueDuty, ...]
+    is_run: bool = False
+
+    @property
+    def first(self) -> DueDuty:
+        """Give the one that stands for all."""
+        return self.duties[0]
+
+    @property
+    def occasions(self) -> tuple[str, ...]:
+        """Give the occasions, each once."""
+        return tuple(dict.fromkeys(one.occasion for one in self.duties))
+
+    @property
+    def about(self) -> str:
+        """Say the occasions, the first few by name; of a run how many there are."""
+        if self.is_run:
+            mark = "" if self.first.needed else f" ({UNNEEDED})"
+            return f"{self._say_run()}{mark}{self._say_tick_of_months()}"
+        named = tuple(dict.fromkeys(one.about for one in self.duties))
+        more = f"; and {len(named) - MOST_NAMED} more" if len(named) > MOST_NAMED else ""
+        return "; ".join(named[:MOST_NAMED]) + more
+
+    def _say_run(self) -> str:
+        count = len(self.occasions)
+        if self.is_of_months:
+            return f"{count} months since {self.first.occasion}, not ticked off"
+        days = [one.event_on for one in self.duties]
+        jobs = ", ".join(dict.fromkeys(one.job for one in self.duties if one.job))
+        stands = "not ticked off"
+        if self.first.row.kind is DutyKind.WRITE_RECORD:
+            stands = "without a record" if self.first.record is None else "not whole yet"
+        days_said = f"{say_date(min(days))} to {say_date(max(days))}"
+        whose = f" of {jobs}" if jobs else ""
+        return f"{count} flights{whose}, {days_said}, each by its own time, {stands}"
+
+    def _say_tick_of_months(self) -> str:
+        return f"; `mailby log did {self.name} --and-before` ticks all" if self.is_of_months else ""
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Give the names under which it is ticked off, one for each occasion; one for months."""
+        owners = dict.fromkeys(say_owner(one.row.id, one.holder) for one in self.duties)
+        owner = next(iter(owners)) if len(owners) == 1 else self.first.row.id
+        told = self.occasions[-1:] if self.is_of_months else self.occasions
+        return tuple(f"{owner}/{one}" for one in told)
+
+    @property
+    def name(self) -> str:
+        """Give the name of the first of its occasions, or of the last one of several months."""
+        return self.names[0]
+
+    @property
+    def ticks(self) -> str:
+        """Give the commands that tick it off, the first few of many."""
+        more = len(self.names) - MOST_NAMED
+        verb = "is" if more == 1 else "are"
+        tail = f"; {more} more {verb} shown when these are ticked off" if more > 0 else ""
+        return "; ".join(f"mailby log did {one}" for one in self.names[:MOST_NAMED]) + tail
+
+    @property
+    def is_of_months(self) -> bool:
+        """Tell whether it is a run of the months of one report."""
+        return self.is_run and DutyEvent.MONTH_FLOWN in self.first.row.events
+
+
+def group_duties(duties: Iterable[DueDuty]) -> tuple[DutyGroup, ...]:
+    """Put together what is said once: same duty, same day or moment, same state and record.
+
+    What was told of by itself is put together for the same event and the same words only, so that
+    each line names one thing to do, whose it is, and a tick that is taken.
+    """
+    groups: dict[tuple[object, ...], list[DueDuty]] = {}
+    for duty in duties:
+        event = (duty.occasion, duty.about) if duty.occasion.startswith("event-") else ()
+        told = (duty.record, duty.lacks, duty.bare, event, say_beside(duty), duty.needed)
+        key = (duty.row.id, duty.due_on, duty.due_at, duty.state, duty.term, *told)
+        groups.setdefault(key, []).append(duty)
+    return tuple(DutyGroup(duties=tuple(found)) for found in groups.values())
+
+
+def fold_runs(duties: Iterable[DueDuty]) -> tuple[DutyGroup, ...]:
+    """Group duties as `group_duties` does, what comes back time and again put together too.
+
+    Shape: the overdue months of one report, where there are two; the flights of one duty that lack
+    the same, overdue or not yet, where there are more than are named by themselves. A run stands
+    where the soonest of it would.
+    """
+    groups: dict[tuple[object, ...], list[DutyGroup]] = {}
+    for group in group_duties(duties):
+        groups.setdefault(_find_run(group.first) or (id(group),), []).append(group)
+    return tuple(one for found in groups.values() for one in _fold(found))
+
+
+def _find_run(duty: DueDuty) -> tuple[object, ...]:
+    """Give what makes a duty one of a run; empty for one that stands by itself."""
+    if DutyEvent.MONTH_FLOWN in duty.row.events and duty.state is DutyState.OVERDUE:
+        return (duty.row.id, duty.holder)
+    if duty.bare or not duty.occasion.startswith(_FLIGHT):
+        return ()
+    told = (duty.record is None, duty.lacks, say_beside(duty), duty.needed)
+    return (duty.row.id, duty.holder, duty.state, duty.term, *told)
+
+
+def _fold(found: list[DutyGroup]) -> Iterator[DutyGroup]:
+    duties = tuple(one for group in found for one in group.duties)
+    whole = DutyGroup(duties=duties, is_run=True)
+    least = 1 if whole.is_of_months else MOST_NAMED
+    if len(whole.occasions) > least and len(found) > 1:
+        yield whole
+    else:
+        yield from found
+
+
+def say_group_lacks(group: DutyGroup) -> str:
+    """Say what the records of a group still lack, as `say_lacks` does of one duty."""
+    numbers = tuple(dict.fromkeys(one.record for one in group.duties if one.record is not None))
+    if not group.is_run or not group.first.lacks:
+        return say_lacks(group.first)
+    named = ", ".join(map(str, numbers[:MOST_NAMED]))
+    words = ", ".join(ELEMENTS[name].words for name in group.first.lacks)
+    return f"written as records {named} and {len(numbers) - MOST_NAMED} more, which lack: {words}"
+
+
+def say_ticking(group: DutyGroup, every: Iterable[DueDuty] | None = None) -> str:
+    """Say what settles a duty: a record, or a tick.
+
+    One tick settles several flights where *every* duty is known and it takes along none that is
+    not of the group.
+    """
+    duty = group.first
+    last = _find_last(group, every) if every is not None else ""
+    did = f"mailby log did {last} --and-before" if last else group.ticks
+    if duty.row.kind is not DutyKind.WRITE_RECORD or not duty.occasion.startswith(_FLIGHT):
+        return f"when {'all are' if last else 'it is'} done: {did}"
+    complete = ""
+    if duty.record is not None and (duty.lacks or not duty.bare):
+        why = '--because "what was missing"'
+        word = "complete each, the first by" if group.is_run else "complete it:"
+        complete = f"{word} mailby record {duty.job} --correct {duty.record} {why}"
+    if duty.record is not None and not duty.bare:
+        return complete
+    flights = dict.fromkeys((one.job, one.occasion.removeprefix(_FLIGHT)) for one in group.duties)
+    named = tuple(flights)[:MOST_NAMED]
+    writing = "; ".join(f"mailby record {job} --flight {number}" for job, number in named)
+    more = f"; and {len(flights) - MOST_NAMED} more" if len(flights) > MOST_NAMED else ""
+    where = "all are" if last else "it is"
+    writing = f"write it: {writing}{more}; when {where} written elsewhere: {did}"
+    return f"{complete}; {writing}" if complete else writing
+
+
+def _find_last(group: DutyGroup, every: Iterable[DueDuty]) -> str:
+    """Give the name whose tick, with the earlier ones, settles several flights and no more."""
+    own = {_read_flight(one) for one in group.duties}
+    last = max(own)
+    if len(own) == 1 or 0 in own:
+        return ""
+    first = group.first
+    live = (
+        one
+        for one in every
+        if one.row.id == first.row.id and one.holder == first.holder and one.is_live
+    )
+    if any(0 < _read_flight(one) < last and _read_flight(one) not in own for one in live):
+        return ""
+    return f"{say_owner(first.row.id, first.holder)}/{_FLIGHT}{last}"
+
+
+def _read_flight(duty: DueDuty) -> int:
+    number = duty.occasion.removeprefix(_FLIGHT)
+    return int(number) if number != duty.occasion and number.isdigit() else 0
