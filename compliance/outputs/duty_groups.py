@@ -1,6 +1,6 @@
 """Duties that are said once together, and what settles them."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from compliance.base.dates import say_date
@@ -112,10 +112,18 @@ def fold_runs(duties: Iterable[DueDuty]) -> tuple[DutyGroup, ...]:
     the same, overdue or not yet, where there are more than are named by themselves. A run stands
     where the soonest of it would.
     """
-    groups: dict[tuple[object, ...], list[DutyGroup]] = {}
-    for group in group_duties(duties):
-        groups.setdefault(_find_run(group.first) or (id(group),), []).append(group)
-    return tuple(one for found in groups.values() for one in _fold(found))
+    told = tuple(duties)
+    runs: dict[tuple[object, ...], list[DueDuty]] = {}
+    for duty in told:
+        runs.setdefault(_find_run(duty), []).append(duty)
+    folded = [found for key, found in runs.items() if key and _is_long(found)]
+    taken = {id(one) for found in folded for one in found}
+    places = {id(duty): place for place, duty in enumerate(told)}
+    groups = (
+        *group_duties(one for one in told if id(one) not in taken),
+        *(DutyGroup(duties=tuple(found), is_run=True) for found in folded),
+    )
+    return tuple(sorted(groups, key=lambda one: places[id(one.first)]))
 
 
 def _find_run(duty: DueDuty) -> tuple[object, ...]:
@@ -128,14 +136,11 @@ def _find_run(duty: DueDuty) -> tuple[object, ...]:
     return (duty.row.id, duty.holder, duty.state, duty.term, *told)
 
 
-def _fold(found: list[DutyGroup]) -> Iterator[DutyGroup]:
-    duties = tuple(one for group in found for one in group.duties)
-    whole = DutyGroup(duties=duties, is_run=True)
-    least = 1 if whole.is_of_months else MOST_NAMED
-    if len(whole.occasions) > least and len(found) > 1:
-        yield whole
-    else:
-        yield from found
+def _is_long(found: list[DueDuty]) -> bool:
+    """Tell whether duties of one run are put together: they are many, and of several days."""
+    least = 1 if DutyEvent.MONTH_FLOWN in found[0].row.events else MOST_NAMED
+    is_spread = len({(one.due_on, one.due_at) for one in found}) > 1
+    return is_spread and len({one.occasion for one in found}) > least
 
 
 def say_group_lacks(group: DutyGroup) -> str:

@@ -118,6 +118,26 @@ def test_one_tick_is_not_offered_where_it_takes_along_another(row: DutyRow) -> N
     assert "--and-before" in say_ticking(group, [*late, replace(still, state=DutyState.DONE)])
 
 
+def test_each_person_has_a_line_and_a_tick_of_their_own(row: DutyRow) -> None:
+    """Two pilots' flights of one day are due on one day, but one tick would not settle both."""
+    pilots = [Holder(kind=HolderKind.PILOT, ref=ref) for ref in ("odile", "wren")]
+    late = [
+        make_flown(
+            row, 2 * day + at, DutyState.OVERDUE, holder=pilots[at], due_on=JUNE + timedelta(day)
+        )
+        for day in range(1, 6)
+        for at in (0, 1)
+    ]
+
+    groups = fold_runs(late)
+
+    assert [{one.holder.ref for one in group.duties} for group in groups] == [{"odile"}, {"wren"}]
+    assert [say_ticking(group, late) for group in groups] == [
+        f"when all are done: mailby log did {row.id}:odile/flight-10 --and-before",
+        f"when all are done: mailby log did {row.id}:wren/flight-11 --and-before",
+    ]
+
+
 def test_records_that_lack_the_same_are_one_line(row: DutyRow) -> None:
     writing = replace(row, kind=DutyKind.WRITE_RECORD)
     late = [
