@@ -7,6 +7,7 @@ from datetime import date
 from sqlmodel import Session
 
 from compliance.app.flight_records import group_versions
+from compliance.app.record_list import order_of
 from compliance.base.dates import say_date
 from compliance.engine.record_time import ask_rules, list_write_by
 from compliance.engine.records import RecordRules
@@ -66,7 +67,7 @@ def load_kept_records(
     wanted = [
         one for one in shown if first <= one.record.on <= last and job in {"", one.record.job}
     ]
-    wanted.sort(key=lambda one: (one.record.on, one.record.start, one.record.number))
+    wanted.sort(key=lambda one: order_of(one.record))
     return tuple(_show(one, operation, rules) for one in wanted)
 
 

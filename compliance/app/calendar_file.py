@@ -127,7 +127,11 @@ def _count(
     path: Path, lines: tuple[LedgerLine, ...], old: Mapping[str, LedgerLine], years: int
 ) -> CalendarWritten:
     changed = [line for line in lines if line.uid in old and line != old[line.uid]]
-    gone = [line for line in changed if line.state is LineState.CANCELLED]
+    gone = [
+        line
+        for line in changed
+        if line.state is LineState.CANCELLED and old[line.uid].state is not LineState.CANCELLED
+    ]
     return CalendarWritten(
         path=path,
         entries=len(lines),

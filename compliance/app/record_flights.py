@@ -1,12 +1,13 @@
 """Records and the log of flights: choose a flight, log the one of a record, tie the two."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date
 
 from sqlmodel import Session
 
 from compliance.app.duties import Told, keep_event
+from compliance.app.record_list import list_standing
 from compliance.base.problems import NotFoundError, RefusedError
 from compliance.engine.flight_records import find_flights_of, match_flights
 from compliance.facts.events import JobEvent, JobEventKind
@@ -43,6 +44,37 @@ def choose_flight(flights: Iterable[JobEvent], number: int) -> JobEvent:
             hint="mailby show lists flights with their numbers",
         )
     return found
+
+
+def say_known(
+    session: Session,
+    operation: Operation,
+    record: Application,
+    flights: tuple[JobEvent, ...],
+    named: int | None,
+) -> Iterator[str]:
+    """Say that a flight named for a new record has one of that day already, complete or not.
+
+    Two fields of one flight are two records, so it is no fault. Days are those of the place.
+    """
+    if named is None or record.version > 1:
+        return
+    that_day = list_standing(session, operation, record.job, record.on)
+    known = [
+        one.number
+        for one in that_day
+        if one.number != record.number and named in find_flights_of(one, flights)
+    ]
+    if not known:
+        return
+    numbered = (
+        f"record {known[0]}" if len(known) == 1 else f"records {' and '.join(map(str, known))}"
+    )
+    which = "that one" if len(known) == 1 else "one of those"
+    yield (
+        f"flight {named} has {numbered} already; if this is the same work, correct {which} "
+        f'instead: `mailby record {record.job} --correct {known[0]} --because "why"`'
+    )
 
 
 def log_flight(

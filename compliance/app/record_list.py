@@ -29,7 +29,7 @@ from compliance.store.reading import Readable
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Listed:
-    """The records wanted, by day and number."""
+    """The records wanted, by day, start and number; without a start last of their day."""
 
     operation: Operation
     table: RulesTable
@@ -62,9 +62,24 @@ def list_records(session: Readable, wanted: str | None, which: Wanted) -> Listed
         operation=operation,
         table=table,
         wanted=which,
-        records=tuple(sorted(looked, key=lambda one: (one.record.on, one.record.number))),
+        records=tuple(sorted(looked, key=lambda one: order_of(one.record))),
         disposed=load_disposed(session, operation.id),
     )
+
+
+def order_of(record: Application) -> tuple[date, bool, str, int]:
+    """Give the order of records: by day, start (HH:MM), number; without a start last of a day."""
+    return record.on, not record.start, record.start, record.number
+
+
+def list_standing(
+    session: Readable, operation: Operation, job: str, day: date
+) -> tuple[Application, ...]:
+    """List the records of a job on a day, by number; one corrected to another day is none of it."""
+    that_day = load_records(session, operation.id, Wanted(job=job, first=day, last=day))
+    versions = load_versions(session, operation.id, {one.number for one in that_day})
+    standing = {one.number: one for one in versions}
+    return tuple(one for one in standing.values() if (one.job, one.on) == (job, day))
 
 
 def check_state(state: str) -> None:

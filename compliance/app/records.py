@@ -17,8 +17,8 @@ from compliance.app.record_corrections import (
     say_bared,
     say_odd,
 )
-from compliance.app.record_flights import choose_flight, log_flight, tie_record
-from compliance.app.record_list import find_record, list_records
+from compliance.app.record_flights import choose_flight, log_flight, say_known, tie_record
+from compliance.app.record_list import find_record, list_records, list_standing
 from compliance.app.record_twins import find_twin, say_twin
 from compliance.app.tables import load_table
 from compliance.app.typed import clean_typed
@@ -47,7 +47,6 @@ from compliance.store.applications import (
     Wanted,
     append_records,
     dispose_record,
-    load_records,
     load_versions,
     next_record_number,
 )
@@ -99,8 +98,7 @@ def keep_record(
         logged = log_flight(session, operation, record, today)
         flights = (*flights, logged)
     record = replace(record, flights=tie_record(record, flights, raw.flight, old))
-    same_day = Wanted(job=record.job, first=record.on, last=record.on)
-    _refuse_same(record, load_records(session, operation.id, same_day), raw)
+    _refuse_same(record, list_standing(session, operation, record.job, record.on), raw)
     append_records(session, operation.id, (record,))
     rules = RecordRules(table=load_table(session), operation=operation, flights=flights)
     versions = load_versions(session, operation.id, (record.number,))
@@ -110,6 +108,7 @@ def keep_record(
         filled=filled,
         remarks=(
             *say_odd(versions),
+            *say_known(session, operation, record, flights, raw.flight),
             *find_remarks(record, operation),
             *_say_papers(record, rules, load_log(session, operation.id)),
         ),
@@ -170,7 +169,7 @@ def _say_second_days(
     for flight in flights:
         day = find_other_day(flight, record)
         if flight.number in record.flights and day is not None:
-            kept = load_records(session, operation.id, Wanted(job=flight.job, first=day, last=day))
+            kept = list_standing(session, operation, flight.job, day)
             if not any(flight.number in one.flights for one in kept):
                 said.append(say_second_day(flight, day))
     return tuple(said)

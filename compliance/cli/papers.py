@@ -82,7 +82,7 @@ def calendar(
         )
     say(
         f"wrote {written.path}: {written.entries} entries; {written.added} new, "
-        f"{written.moved} moved, {written.cancelled} no longer needed"
+        f"{written.moved} moved, {written.cancelled} taken off"
     )
     if written.without_day:
         say(wrap(say_without_day(written.without_day, written.new_without_day)))

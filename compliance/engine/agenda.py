@@ -88,7 +88,8 @@ def compute_agenda(plan: Plan) -> tuple[Item, ...]:
             kind=ItemKind.JOB,
             on=job.job.first_day,
             last=None,
-            late=job.late_by_days > 0,
+            # A job that was lawful until a paper ended did not begin late.
+            late=job.late_by_days > 0 and job.ended_on is None,
             title=f"First day of {job.job.id}",
             subject=", ".join(job.job.aircraft),
             paper=None,

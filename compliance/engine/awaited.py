@@ -48,6 +48,22 @@ def list_missed(plan: Plan, job: JobPlan) -> tuple[PaperPlan, ...]:
     return tuple(one for one in _list_needed(plan, job) if one.renewal_missed is not None)
 
 
+def list_ended(plan: Plan, job: JobPlan) -> tuple[PaperPlan, ...]:
+    """List the papers that have ended since a job began and that it waits for.
+
+    Shape: none unless that is all it waits for (``JobPlan.ended_on``).
+    """
+    if job.ended_on is None:
+        return ()
+    return tuple(
+        one
+        for one in _list_needed(plan, job)
+        if one.packet.planned
+        and one.packet.valid_through is not None
+        and one.packet.valid_through < plan.as_of < one.earliest_ready
+    )
+
+
 def _list_needed(plan: Plan, job: JobPlan) -> Iterator[PaperPlan]:
     return (one for one in plan.papers if job.job.id in one.packet.verdict.jobs)
 

@@ -132,12 +132,10 @@ def find_plan_warnings(operation: Operation, table: RulesTable, as_of: date) -> 
     if over:
         names = ", ".join(job.id for job in over)
         said.append(f"over already and left out: {names}")
-    said.extend(
-        f"{job.id} was to begin on {say_date(job.first_day)}, which is past; "
-        f"it is planned as if it goes on"
-        for job in past
-        if job not in over
-    )
+    begun = [job.id for job in past if job not in over]
+    if begun:
+        go_on = "it goes on" if len(begun) == 1 else "they go on"
+        said.append(f"begun already, and planned as if {go_on}: {', '.join(begun)}")
     said.extend(
         f"your own value is used: {override.row} {override.field} = {override.value} "
         f"({override.reason}, set {say_date(override.set_on)})"

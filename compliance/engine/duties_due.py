@@ -11,6 +11,7 @@ from compliance.base.holidays import build_federal_calendar
 from compliance.engine.applies import Verdict
 from compliance.engine.duties import compute_duty_due
 from compliance.engine.duties_model import (
+    OF_FLIGHT,
     RESTING,
     UNNEEDED,
     DueDuty,
@@ -109,9 +110,15 @@ def _merge_editions(undated: list[UndatedDuty]) -> tuple[UndatedDuty, ...]:
 
 
 def _is_old(duty: DueDuty, as_of: date) -> bool:
-    """Tell whether it is the report of a month before the year that is looked back on."""
+    """Tell whether it is of a month or a flight before the year that is looked back on.
+
+    What is still kept, or is still to come, is never old, however long ago its flight was.
+    """
     floor = add_months(as_of.replace(day=1), -MONTHS_BACK)
-    return DutyEvent.MONTH_FLOWN in duty.row.events and duty.event_on < floor
+    if duty.event_on >= floor:
+        return False
+    of_flight = duty.occasion.startswith(OF_FLIGHT) and duty.state is not DutyState.RUNNING
+    return DutyEvent.MONTH_FLOWN in duty.row.events or (of_flight and duty.due_on < as_of)
 
 
 def _is_gone(duty: DueDuty, as_of: date) -> bool:

@@ -21,6 +21,9 @@ Span: TypeAlias = tuple[datetime, datetime]
 UNNEEDED = "held, no job needs it"
 """Marks what is asked for a paper only because it is held."""
 
+OF_FLIGHT = "flight-"
+"""How the occasion of a logged flight begins; its number follows."""
+
 
 class DutyState(StrEnum):
     """How a duty stands: to do, its last moment past, done, or running by itself.
@@ -135,9 +138,9 @@ class UnwrittenFlight:
 class DutyBook:
     """All duties of an operation as of one day.
 
-    ``due`` are in the order of their last moments, then in table order. ``older`` are the monthly
-    reports of more than a year ago, left out of ``due``. ``unwritten`` are the flights without a
-    record, in the order in which they began.
+    ``due`` are in the order of their last moments, then in table order. ``older`` are those of
+    months and flights of more than a year ago, left out of ``due``. ``unwritten`` are the flights
+    without a record, in the order in which they began.
     """
 
     due: tuple[DueDuty, ...] = ()

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from compliance.base.dates import add_days, add_months, say_date
+from compliance.engine.duties_model import OF_FLIGHT
 from compliance.engine.duty_ground import Ground
 from compliance.engine.validity import day_of_year
 from compliance.facts.catalog import Subject
@@ -119,7 +120,7 @@ def _flights(ground: Ground, event: DutyEvent) -> Iterator[Occasion]:
             began = ended = add_hours(ended, flight.re_entry_hours)
             about = f"the restricted-entry interval that ends {say_moment(ended)}, {flight.job}"
         yield Occasion(
-            key=f"flight-{flight.number}",
+            key=f"{OF_FLIGHT}{flight.number}",
             about=about,
             began_on=began.date(),
             ended_on=ended.date(),

@@ -5,7 +5,14 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from compliance.engine.duties_model import DueDuty, DutyBook, DutyState, Span, UnwrittenFlight
+from compliance.engine.duties_model import (
+    OF_FLIGHT,
+    DueDuty,
+    DutyBook,
+    DutyState,
+    Span,
+    UnwrittenFlight,
+)
 from compliance.engine.flight_index import FlightIndex
 from compliance.engine.record_limits import is_careful
 from compliance.engine.records import (
@@ -20,7 +27,6 @@ from compliance.facts.products import ByAir
 from compliance.facts.records import Application, UsedProduct
 from compliance.rules.model import DutyKind, RecordRow
 
-_FLIGHT = "flight-"
 _TWO_DAYS = 2
 
 
@@ -219,8 +225,9 @@ def settle_by_records(book: DutyBook, log: FlightLog) -> DutyBook:
     if not log.flights:
         return book
     records = find_records_of_flights(log)
-    due = tuple(_settle(one, records) for one in book.due)
-    return replace(book, due=due, unwritten=tuple(_list_unwritten(due, log, records)))
+    due, older = (tuple(_settle(one, records) for one in some) for some in (book.due, book.older))
+    unwritten = tuple(_list_unwritten((*older, *due), log, records))
+    return replace(book, due=due, older=older, unwritten=unwritten)
 
 
 def _settle(duty: DueDuty, records: Mapping[int, FlightPages]) -> DueDuty:
@@ -256,7 +263,7 @@ def _pick_lacks(duty: DueDuty, lacking: tuple[Lacking, ...]) -> tuple[str, ...]:
 
 
 def _find_flight(duty: DueDuty) -> int:
-    text = duty.occasion.removeprefix(_FLIGHT)
+    text = duty.occasion.removeprefix(OF_FLIGHT)
     return int(text) if text != duty.occasion and text.isdigit() else 0
 
 

@@ -10,10 +10,19 @@ from enum import StrEnum
 from uuid import UUID, uuid5
 
 TOMBSTONE_DAYS = 60
-CANCELLED_PREFIX = "No longer needed: "
+CANCELLED_PREFIX = "Off this calendar: "
+CANCELLED_TEXT = (
+    "This date is not kept on this calendar any more; `mailby plan`, `mailby duties` or "
+    "`mailby renewals` says what is still to be done."
+)
+RUNS_OUT_PREFIX = "Runs out: "
 NO_DAY_PREFIX = "No day yet: "
 DONE_PREFIX = "\N{CHECK MARK} "
 
+# A ledger may hold these words of before: they are not true of what is still to be done.
+_OLD_CANCELLED_PREFIX = "No longer needed: "
+# What is not kept on a day any more is not called late on it.
+_URGENT_PREFIXES = ("OVERDUE: ", "LATE: ", "LATE FOR SOME STARTS: ")
 _SEPARATOR = "\x1f"
 _SCHEME = "v1"
 _RESTART_EPOCH = date(2020, 1, 1)
@@ -130,8 +139,9 @@ def compute_revision(
 
     Shape: sorted by day, then uid; equal input gives equal output. A line whose content is the
     same comes back as it is. A new one starts at sequence 0; any change of meaning raises the
-    sequence by one. A live line without an entry becomes a tombstone, however old its day. A done
-    line without an entry stays as it is. Neither is kept for ever: they drop out when their own day
+    sequence by one. A live line without an entry becomes a tombstone, however old its day; only one
+    that tells of an end on a day past (the UTC day of *now*) stays as it is, for it is true still.
+    A done line without an entry stays as it is. None is kept for ever: they drop out when their day
     and that of their last change are past by more than 60 calendar days (the UTC day of *now*; the
     60th day is still kept). A line whose key has one of *held* after its first part is never
     forgotten, because it may come back, and its counter must go on. After a ledger was lost, pass
@@ -259,13 +269,19 @@ def _compute_successor(line: LedgerLine, before: LedgerLine | None) -> LedgerLin
 
 
 def _compute_vanished(line: LedgerLine, stamp: datetime) -> LedgerLine:
-    """Turn a live line that nothing asks for any more into a tombstone; a file cannot delete."""
-    if line.state is not LineState.LIVE:
+    """Turn a live line that nothing asks for any more into a tombstone; a file cannot delete.
+
+    It says only that the day is not kept, since the thing itself may be to be done still.
+    """
+    outdated = line.title.startswith(_OLD_CANCELLED_PREFIX) and line.state is LineState.CANCELLED
+    if not outdated and (line.state is not LineState.LIVE or _tells_past_end(line, stamp)):
         return line
+    before = f"\nBefore, it said:\n{line.text}" if line.text else ""
     tombstone = replace(
         line,
         state=LineState.CANCELLED,
-        title=CANCELLED_PREFIX + line.title,
+        title=CANCELLED_PREFIX + _calm_title(line.title),
+        text=CANCELLED_TEXT + before,
         alarms=(),
         revised_at=stamp,
     )
@@ -275,6 +291,18 @@ def _compute_vanished(line: LedgerLine, stamp: datetime) -> LedgerLine:
     )
 
 
+def _calm_title(title: str) -> str:
+    """Give the title of a thing without what was put before it to say how it stands."""
+    title = title.removeprefix(_OLD_CANCELLED_PREFIX)
+    for prefix in _URGENT_PREFIXES:
+        title = title.removeprefix(prefix)
+    return title
+
+
+def _tells_past_end(line: LedgerLine, stamp: datetime) -> bool:
+    return line.title.startswith(RUNS_OUT_PREFIX) and line.on < stamp.date()
+
+
 def _follows(key: tuple[str, ...], held: Collection[tuple[str, ...]]) -> bool:
     return any(key[1 : 1 + len(one)] == one for one in held)
 
@@ -282,7 +310,8 @@ def _follows(key: tuple[str, ...], held: Collection[tuple[str, ...]]) -> bool:
 def _is_forgotten(line: LedgerLine, stamp: datetime) -> bool:
     """Tell whether a line without an entry can drop out; one still shown is taken back first."""
     since = max(line.on, line.revised_at.date())
-    return line.state is not LineState.LIVE and (stamp.date() - since).days > TOMBSTONE_DAYS
+    settled = line.state is not LineState.LIVE or _tells_past_end(line, stamp)
+    return settled and (stamp.date() - since).days > TOMBSTONE_DAYS
 
 
 def _compute_hash(line: LedgerLine) -> str:

@@ -8,6 +8,7 @@ import re
 import unicodedata
 from collections.abc import Iterable, Iterator
 from enum import StrEnum
+from functools import lru_cache
 
 from compliance.engine.check_words import say_difference, split_words, squash
 
@@ -34,6 +35,7 @@ _MOST = 2
 _PAIR = 2
 
 
+@lru_cache(maxsize=4_000)
 def compare_name(name: str, person: str) -> Likeness:
     """Tell how a printed name stands to a person's name.
 

@@ -246,7 +246,7 @@ def plan_job(job: Job, papers: tuple[PaperPlan, ...], as_of: date) -> JobPlan:
     needed = [paper for paper in papers if job.id in paper.packet.verdict.jobs]
     start = max(job.first_day, as_of)
     first = start
-    waits: list[str] = []
+    missing: list[PaperPlan] = []
     gap: tuple[date, date] | None = None
     gap_packet = ""
     for paper in needed:
@@ -258,15 +258,33 @@ def plan_job(job: Job, papers: tuple[PaperPlan, ...], as_of: date) -> JobPlan:
             if ready > through + timedelta(days=1) and (gap is None or through < gap[0]):
                 gap, gap_packet = (through, ready), paper.id
             continue
-        if ready > start:
-            waits.append(paper.id)
+        missing.append(paper)
         first = max(first, ready)
-    latest = tuple(
-        paper.id for paper in needed if paper.id in waits and paper.earliest_ready == first
-    )
+    latest = tuple(paper.id for paper in missing if start < paper.earliest_ready == first)
     return JobPlan(
-        job=job, first_lawful_day=first, waits_for=latest, gap=gap, gap_packet=gap_packet
+        job=job,
+        first_lawful_day=first,
+        waits_for=latest,
+        gap=gap,
+        gap_packet=gap_packet,
+        ended_on=_find_ended(job, missing, start),
     )
+
+
+def _find_ended(job: Job, missing: list[PaperPlan], start: date) -> date | None:
+    """Find the last day in force of the paper a job waits for that ended first.
+
+    None when it waits for none, or when one that is missing ended before its first day or was never
+    there: then no day of the job was lawful, also where that one could be there today.
+    """
+    lasts: list[date] = []
+    for paper in missing:
+        through = paper.packet.valid_through
+        if through is None or through < job.first_day:
+            return None
+        if paper.earliest_ready > start:
+            lasts.append(through)
+    return min(lasts, default=None)
 
 
 def find_first_days(plan: Plan, jobs: Collection[str]) -> tuple[date, ...]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 
 from compliance.engine.applies import Verdict
 from compliance.engine.ask_model import AskDay
@@ -172,6 +172,9 @@ class JobPlan:
     ``waits_for`` are the packets that set that day when it is after ``job.first_day``.
     ``gap`` is set when a paper runs out during the job before its renewal can be there: the last
     day in force and the first day in force again.
+    ``ended_on`` is set when the job has begun and waits only because papers have ended since its
+    first day: the last day in force of the one it waits for that ended first. None while it waits
+    for nothing, and for a job that never was lawful.
     """
 
     job: Job
@@ -179,14 +182,22 @@ class JobPlan:
     waits_for: tuple[str, ...]
     gap: tuple[date, date] | None
     gap_packet: str
+    ended_on: date | None = None
+
+    @property
+    def grounded_since(self) -> date | None:
+        """Give the first day without a paper that was in force before; None when it is not so."""
+        return None if self.ended_on is None else self.ended_on + timedelta(days=1)
 
     @property
     def late_by_days(self) -> int:
         """Give the days between the planned and the first lawful day, 0 when in time.
 
-        A job that has begun with every paper in force is not late for having begun.
+        A job that has begun with every paper in force is not late for having begun: its days count
+        from the one after ``ended_on``.
         """
-        return (self.first_lawful_day - self.job.first_day).days if self.waits_for else 0
+        since = self.grounded_since or self.job.first_day
+        return (self.first_lawful_day - since).days if self.waits_for else 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

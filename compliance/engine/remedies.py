@@ -30,9 +30,10 @@ def add_remedies(plan: Plan, table: RulesTable, log: tuple[LogEntry, ...]) -> Pl
     a later first day of one job. Days are counted with late acts on their trips (`move_late`).
 
     Shape: no remedies when every job is in time. The same change stands once for each late job
-    that it helps, the latest job first, with no day that all of them can do without. Only changes
-    that lead to a lawful day of the job itself, and gain at least one day or begin later; what such
-    a day hangs on goes along. The late jobs that nothing tried would help are named.
+    that it helps, the latest job first, with no day that all of them can do without. A job that
+    is grounded because a paper of it ended has no later first day. Only changes that lead to a
+    lawful day of the job itself, and gain at least one day or begin later; what such a day hangs on
+    goes along. The late jobs that nothing tried would help are named.
     """
     moved = move_late(plan, table)
     late = _list_late(moved)
@@ -195,9 +196,12 @@ class _Trials:
         return replace(operation, closures=kept)
 
     def _begin_later(self, late: JobPlan) -> Remedy | None:
-        """Begin one job on its first lawful day; its last day and the other jobs stay."""
+        """Begin one job on its first lawful day; its last day and the other jobs stay.
+
+        None for a job that was lawful until a paper ended: it has begun, and can only wait.
+        """
         wanted = late.first_lawful_day
-        if wanted > late.job.last_day:
+        if wanted > late.job.last_day or late.ended_on is not None:
             return None
         jobs = self.plan.operation.jobs
         moved = tuple(replace(job, first_day=wanted) if job == late.job else job for job in jobs)

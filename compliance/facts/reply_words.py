@@ -7,6 +7,7 @@ somebody's "maybe" becomes a name. Text in quotation marks is always text.
 
 import re
 from enum import StrEnum
+from functools import lru_cache
 
 from compliance.facts.reply_instructions import is_instruction, is_named
 from compliance.facts.reply_left import is_left, is_put_off, is_slip, is_undone, is_unseen
@@ -190,6 +191,7 @@ _QUOTED = re.compile("([\"'\u201c\u2018`])(.+)([\"'\u201d\u2019`])")
 _PLAIN = str.maketrans({"\u2019": "'", "\u2018": "'", ",": " ", "!": " ", ";": " ", "_": " "})
 
 
+@lru_cache(maxsize=4_000)
 def read_meaning(reply: str) -> Meaning:
     """Tell what a typed reply means; ``text`` when it is what stands on a paper.
 
@@ -238,6 +240,7 @@ def is_line(text: str) -> bool:
     return bool(text.strip()) and _LINE.fullmatch(text) is not None
 
 
+@lru_cache(maxsize=4_000)
 def is_waiting(text: str) -> bool:
     """Tell whether a whole text only keeps the place of one that is still to come."""
     words = " ".join(text.casefold().translate(_PLAIN).split()).rstrip(". ")

@@ -14,7 +14,7 @@ from compliance.engine.agenda import (
     say_here,
     subject_of,
 )
-from compliance.engine.ledger import Alarm, Entry, EntryState
+from compliance.engine.ledger import RUNS_OUT_PREFIX, Alarm, Entry, EntryState
 from compliance.engine.plan_model import PaperPlan, Plan, StepPlan, TripDay
 from compliance.facts.log import EventKind
 from compliance.outputs.words import CAUTION, say_limits, say_once_here
@@ -148,7 +148,7 @@ def _title(item: Item) -> str:
     if item.kind is ItemKind.ASK:
         return f"Ask the office: {item.subject}"
     if item.kind is ItemKind.RUNS_OUT:
-        return f"Runs out: {item.subject}"
+        return f"{RUNS_OUT_PREFIX}{item.subject}"
     return f"{late}{item.title}"
 
 

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
+from enum import Enum
 
 from compliance.base.dates import say_date
 from compliance.engine.duties_model import UNNEEDED, DueDuty, DutyState, UndatedDuty
@@ -40,7 +41,20 @@ PLAN_ITEMS = 4
 TODAY_ITEMS = 12
 MOST_FLIGHTS = 10
 _ROOM = 2
+DAYS = 30
+"""How many days ahead are looked at where nobody says; the default of the command."""
+YEAR = 366
+_HEAD_NOW = "DUE TODAY, AND BEFORE THE NEXT FLIGHTS"
 _BEFORE_FLYING = frozenset({DutyEvent.FLIGHT_START, DutyEvent.JOB_START})
+
+
+class _Rank(Enum):
+    """How soon a duty counts."""
+
+    NOW = 1
+    OVERDUE = 2
+    AHEAD = 3
+    CAREFUL = 4
 
 
 def render_duties_text(plan: Plan, *, job: str, days: int, everything: bool) -> str:
@@ -73,22 +87,24 @@ def render_duties_text(plan: Plan, *, job: str, days: int, everything: bool) -> 
 
 
 def _live(plan: Plan, due: list[DueDuty], days: int, *, everything: bool) -> Iterator[str]:
+    """List what cannot wait until tomorrow first, what is overdue next, then what comes."""
     live = pick_live(due, plan.as_of, days)
     together = group_duties if everything else fold_runs
-    late = together(one for one in live if one.state is not DutyState.OPEN)
-    ahead = together(one for one in live if one.state is DutyState.OPEN)
-    if late:
-        yield "OVERDUE, OR TOO LATE FOR SOME STARTS" if _has_some(late) else "OVERDUE"
-        for group in late:
+    by_rank = {rank: [one for one in live if _rank_of(one, plan.as_of) is rank] for rank in _Rank}
+    for rank, head in ((_Rank.NOW, _HEAD_NOW), (_Rank.OVERDUE, "OVERDUE")):
+        if by_rank[rank]:
+            yield head
+        for group in together(by_rank[rank]):
             yield from _group(plan, group)
+        if by_rank[rank]:
+            yield ""
     end = plan.as_of + timedelta(days=days)
-    if late:
-        yield ""
     yield f"DUE THROUGH {say_date(end).upper()}"
+    ahead = together((*by_rank[_Rank.AHEAD], *by_rank[_Rank.CAREFUL]))
     for group in ahead:
         yield from _group(plan, group)
     if not ahead:
-        yield "  nothing"
+        yield "  nothing more" if live else "  nothing"
 
 
 def _clocks(plan: Plan, job: str) -> Iterator[str]:
@@ -104,8 +120,15 @@ def _older(plan: Plan, job: str, *, everything: bool) -> Iterator[str]:
         yield from (wrap(line, indent=2, hang=4) for line in say_older(older))
 
 
-def _has_some(late: tuple[DutyGroup, ...]) -> bool:
-    return any(group.first.state is DutyState.LATE_FOR_SOME for group in late)
+def _rank_of(duty: DueDuty, as_of: date) -> _Rank:
+    """Say how soon it counts; what careful practice asked for before today comes last."""
+    if _decides(duty, as_of):
+        return _Rank.NOW
+    if duty.state is not DutyState.OPEN:
+        return _Rank.OVERDUE
+    if duty.is_careful and duty.due_on < as_of:
+        return _Rank.CAREFUL
+    return _Rank.NOW if duty.due_on <= as_of else _Rank.AHEAD
 
 
 def _group(plan: Plan, group: DutyGroup) -> Iterator[str]:
@@ -144,6 +167,8 @@ def _find_lawful(plan: Plan, duty: DueDuty) -> date | None:
         return None
     job = next((one for one in plan.jobs if one.job.id == duty.job), None)
     if job is None:
+        return None
+    if job.ended_on is not None and duty.event_on <= job.ended_on:
         return None
     if job.waits_for and duty.event_on < job.first_lawful_day:
         return job.first_lawful_day
@@ -251,30 +276,32 @@ def _say_undated(duty: UndatedDuty, whose: str) -> Iterator[str]:
 
 def list_today_lines(plan: Plan, days: int) -> Iterator[str]:
     """List the duties of a few days, one paragraph each: those of the next flights first."""
-    groups, rest = _rank(plan, pick_live(plan.duties.due, plan.as_of, days), TODAY_ITEMS)
+    groups, left = _rank(plan, pick_live(plan.duties.due, plan.as_of, days), TODAY_ITEMS)
     for group in groups:
         duty = group.first
         lacks = f"; {said}" if (said := say_group_lacks(group)) else ""
         doubt = _say_doubt(plan, group)
         text = f"{say_due(duty, plan.as_of)}: {duty.row.title}, for {group.about}{doubt}{lacks}"
         yield wrap(f"{text} ({say_short_source(duty)})", hang=2)
-    if rest:
-        yield f"... and {rest} more; `mailby duties` lists them"
+    if left:
+        yield f"... and {len(left)} more; `mailby duties` lists them"
     yield from (wrap(line, hang=2) for line in say_older(plan.duties.older))
 
 
-def _rank(plan: Plan, live: Sequence[DueDuty], most: int) -> tuple[tuple[DutyGroup, ...], int]:
-    """Put what decides on the next flights first, then what is overdue, and cut only the rest.
+def _rank(
+    plan: Plan, live: Sequence[DueDuty], most: int
+) -> tuple[tuple[DutyGroup, ...], tuple[DutyGroup, ...]]:
+    """Put what cannot wait until tomorrow first, then what is overdue, and cut only the rest.
 
-    Shape: the groups to show and how many are left out.
+    Shape: the groups to show and those left out.
     """
-    flights = [one for one in live if _decides(one, plan.as_of)]
-    others = [one for one in live if not _decides(one, plan.as_of)]
-    first = group_duties(flights)
-    more = fold_runs(sorted(others, key=lambda one: one.state is DutyState.OPEN))
-    overdue = sum(group.first.state is not DutyState.OPEN for group in more)
-    room = max(most - len(first), _ROOM, overdue)
-    return (*first, *more[:room]), len(more[room:])
+    by_rank = {rank: [one for one in live if _rank_of(one, plan.as_of) is rank] for rank in _Rank}
+    flights = [one for one in by_rank[_Rank.NOW] if _decides(one, plan.as_of)]
+    others = [one for one in by_rank[_Rank.NOW] if not _decides(one, plan.as_of)]
+    first = (*group_duties(flights), *fold_runs((*others, *by_rank[_Rank.OVERDUE])))
+    more = fold_runs((*by_rank[_Rank.AHEAD], *by_rank[_Rank.CAREFUL]))
+    room = max(most - len(first), _ROOM)
+    return (*first, *more[:room]), more[room:]
 
 
 def _decides(duty: DueDuty, as_of: date) -> bool:
@@ -288,7 +315,7 @@ def _decides(duty: DueDuty, as_of: date) -> bool:
 def list_plan_lines(plan: Plan) -> Iterator[str]:
     """List the next few duties for the plan, below a heading; nothing when there is none."""
     live = [one for one in plan.duties.due if one.is_live]
-    groups, rest = _rank(plan, live, PLAN_ITEMS)
+    groups, left = _rank(plan, live, PLAN_ITEMS)
     older = say_older(plan.duties.older)
     if not groups and not older:
         return
@@ -299,6 +326,10 @@ def list_plan_lines(plan: Plan) -> Iterator[str]:
         lacks = f"; {said}" if (said := say_group_lacks(group)) else ""
         about = f"{group.about}{_say_doubt(plan, group)}{lacks}"
         yield wrap(f"for {about}; {say_short_source(duty)}", indent=6, hang=6)
-    if rest:
-        yield f"  ... and {rest} more; `mailby duties` lists them"
+    end = plan.as_of + timedelta(days=DAYS)
+    soon = sum(group.first.due_on <= end for group in left)
+    if soon:
+        yield f"  ... and {soon} more through {say_date(end)}; `mailby duties` lists them"
+    elif left:
+        yield f"  ... and {len(left)} later; `mailby duties --days {YEAR}` lists them"
     yield from (wrap(line, indent=2, hang=4) for line in older)

@@ -1,10 +1,10 @@
 """Duties as entries for a phone's calendar."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date
 
 from compliance.base.dates import say_date
-from compliance.engine.duties_model import RESTING, DueDuty, DutyState
+from compliance.engine.duties_model import OF_FLIGHT, RESTING, DueDuty, DutyState
 from compliance.engine.ledger import Alarm, Entry, EntryState
 from compliance.engine.plan_model import Plan
 from compliance.outputs.duty_groups import MOST_NAMED, DutyGroup, say_group_lacks, say_ticking
@@ -12,7 +12,6 @@ from compliance.outputs.duty_words import say_due, say_hours_unknown, say_source
 from compliance.outputs.words import CAUTION
 from compliance.rules.model import DutyEvent
 
-_FLIGHT = "flight-"
 EVENING_BEFORE = Alarm(id="evening-before", days_before=1, hour=18)
 WEEK_BEFORE = Alarm(id="week-before", days_before=7, hour=8)
 
@@ -51,13 +50,17 @@ def compute_duty_entries(plan: Plan) -> tuple[Entry, ...]:
 def _find_runs(
     groups: Mapping[tuple[str, ...], list[DueDuty]], as_of: date
 ) -> list[list[tuple[str, ...]]]:
-    """Find the keys of what is behind on many days of one job, oldest first."""
+    """Find the keys of what is behind on many days or months of one duty, oldest first."""
     runs: dict[tuple[str, ...], list[tuple[str, ...]]] = {}
     for key, duties in groups.items():
         late = next((one for one in duties if _is_behind(one, as_of)), None)
-        if late is not None and late.occasion.startswith(_FLIGHT) and late.job:
-            runs.setdefault((*key[:-1], late.job), []).append(key)
+        if late is not None and (late.occasion.startswith(OF_FLIGHT) or _is_monthly(late)):
+            runs.setdefault(key[:-1], []).append(key)
     return [keys for keys in runs.values() if len(keys) > MOST_NAMED]
+
+
+def _is_monthly(duty: DueDuty) -> bool:
+    return DutyEvent.MONTH_FLOWN in duty.row.events
 
 
 def _is_behind(duty: DueDuty, as_of: date) -> bool:
@@ -76,7 +79,7 @@ def _is_planned(duty: DueDuty) -> bool:
 
 def _key(plan: Plan, duty: DueDuty) -> tuple[str, ...]:
     occasion = duty.occasion.partition("@")[0]
-    if occasion.startswith(_FLIGHT) and duty.job:
+    if occasion.startswith(OF_FLIGHT) and duty.job:
         # A day that was flown does not move any more.
         occasion = f"{duty.job} {duty.event_on}"
     return ("duty", plan.operation.id, duty.row.id, duty.holder.ref or "-", occasion)
@@ -85,7 +88,7 @@ def _key(plan: Plan, duty: DueDuty) -> tuple[str, ...]:
 def _entry(plan: Plan, key: tuple[str, ...], duties: list[DueDuty], *, stays: bool) -> Entry:
     live = [one for one in duties if one.is_live]
     duty = (live or duties)[0]
-    title = f"{duty.row.title}: {duty.job}" if duty.job else duty.row.title
+    title = _say_title(duty)
     if not live:
         on = duty.done_on or duty.due_on
         text = f"For {duty.about}\nDone on {say_date(on)}\n{CAUTION}"
@@ -95,7 +98,7 @@ def _entry(plan: Plan, key: tuple[str, ...], duties: list[DueDuty], *, stays: bo
     moves = (late or duty.is_careful) and not stays
     word = "OVERDUE" if duty.state is DutyState.OVERDUE else "LATE FOR SOME STARTS"
     group = DutyGroup(duties=tuple(live), is_run=len({one.event_on for one in live}) > 1)
-    title = f"{title}, {len(group.occasions)} flights" if group.is_run else title
+    title = _say_run(group) if group.is_run else title
     return Entry(
         key=key,
         on=max(plan.as_of, duty.due_on) if moves else duty.due_on,
@@ -106,11 +109,21 @@ def _entry(plan: Plan, key: tuple[str, ...], duties: list[DueDuty], *, stays: bo
     )
 
 
+def _say_title(duty: DueDuty) -> str:
+    tail = duty.occasion if _is_monthly(duty) else duty.job
+    return f"{duty.row.title}: {tail}" if tail else duty.row.title
+
+
+def _say_run(group: DutyGroup) -> str:
+    word = "months" if group.is_of_months else "flights"
+    return f"{group.first.row.title}: {len(group.occasions)} {word}"
+
+
 def say_left_out(count: int) -> str:
-    """Say how many open reports are older than what the calendar shows, nothing without any."""
+    """Say how many open duties are older than what the calendar shows, nothing without any."""
     if not count:
         return ""
-    many = "1 older report is" if count == 1 else f"{count:,} older reports are"
+    many = "1 older duty is" if count == 1 else f"{count:,} older duties are"
     return f"{many} still open and not on the calendar: `mailby duties --all` lists them."
 
 
@@ -130,16 +143,33 @@ def _text(plan: Plan, group: DutyGroup) -> str:
     said = say_due(duty, plan.as_of)
     when = said if duty.is_careful else said.partition(", ")[0]
     about = duty.about if count == 1 else f"{duty.about}, and {count - 1} more that day"
-    ticking = say_ticking(group, plan.duties.due)
     lines = [
         f"{when[:1].upper()}{when[1:]}, for {group.about if group.is_run else about}",
-        say_group_lacks(group),
+        *(line for one in _split(group) for line in _settle(one, plan)),
         say_what(duty),
         say_hours_unknown(duty),
         say_source(duty),
-        f"{ticking[:1].upper()}{ticking[1:]}",
         say_left_out(_count_older(plan, duty)),
         *plan.reviews,
         CAUTION,
     ]
     return "\n".join(line for line in lines if line)
+
+
+def _split(group: DutyGroup) -> tuple[DutyGroup, ...]:
+    """Split a group by what settles its duties: each has a record, none, or one of some hours."""
+    parts: dict[tuple[object, ...], list[DueDuty]] = {}
+    for one in group.duties:
+        parts.setdefault((one.record is None, one.lacks, one.bare), []).append(one)
+    if len(parts) == 1:
+        return (group,)
+    return tuple(
+        DutyGroup(duties=tuple(found), is_run=group.is_run and len(found) > 1)
+        for found in parts.values()
+    )
+
+
+def _settle(group: DutyGroup, plan: Plan) -> Iterator[str]:
+    ticking = say_ticking(group, plan.duties.due)
+    yield from filter(None, (say_group_lacks(group),))
+    yield f"{ticking[:1].upper()}{ticking[1:]}"

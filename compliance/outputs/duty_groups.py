@@ -4,14 +4,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from compliance.base.dates import say_date
-from compliance.engine.duties_model import UNNEEDED, DueDuty, DutyState, say_owner
+from compliance.engine.duties_model import OF_FLIGHT, UNNEEDED, DueDuty, DutyState, say_owner
 from compliance.facts.record_elements import ELEMENTS
 from compliance.outputs.duty_words import say_beside, say_lacks
 from compliance.rules.model import DutyEvent, DutyKind
 
 MOST_NAMED = 3
 """So many are named by themselves; more of them are put together."""
-_FLIGHT = "flight-"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,21 +54,31 @@ class DutyGroup:
         jobs = ", ".join(dict.fromkeys(one.job for one in self.duties if one.job))
         stands = "not ticked off"
         if self.first.row.kind is DutyKind.WRITE_RECORD:
-            stands = "without a record" if self.first.record is None else "not whole yet"
+            kinds = {one.record is None: "" for one in self.duties}
+            words = {True: "without a record", False: "with a record that is not whole yet"}
+            stands = " or ".join(words[is_bare] for is_bare in kinds)
         days_said = f"{say_date(min(days))} to {say_date(max(days))}"
-        whose = f" of {jobs}" if jobs else ""
+        refs = dict.fromkeys(one.holder.ref for one in self.duties if one.holder.ref)
+        people = f" ({', '.join(refs)})" if refs else ""
+        whose = f"{f' of {jobs}' if jobs else ''}{people}"
         return f"{count} flights{whose}, {days_said}, each by its own time, {stands}"
 
     def _say_tick_of_months(self) -> str:
-        return f"; `mailby log did {self.name} --and-before` ticks all" if self.is_of_months else ""
+        if not self.is_of_months:
+            return ""
+        return f"; `mailby log did {self.name} --and-before` ticks these and older ones"
 
     @property
     def names(self) -> tuple[str, ...]:
         """Give the names under which it is ticked off, one for each occasion; one for months."""
-        owners = dict.fromkeys(say_owner(one.row.id, one.holder) for one in self.duties)
-        owner = next(iter(owners)) if len(owners) == 1 else self.first.row.id
         told = self.occasions[-1:] if self.is_of_months else self.occasions
-        return tuple(f"{owner}/{one}" for one in told)
+        return tuple(f"{self.owner}/{one}" for one in told)
+
+    @property
+    def owner(self) -> str:
+        """Give the name without an occasion: of one person where it is one person's."""
+        owners = {say_owner(one.row.id, one.holder) for one in self.duties}
+        return owners.pop() if len(owners) == 1 else self.first.row.id
 
     @property
     def name(self) -> str:
@@ -130,7 +139,7 @@ def _find_run(duty: DueDuty) -> tuple[object, ...]:
     """Give what makes a duty one of a run; empty for one that stands by itself."""
     if DutyEvent.MONTH_FLOWN in duty.row.events and duty.state is DutyState.OVERDUE:
         return (duty.row.id, duty.holder)
-    if duty.bare or not duty.occasion.startswith(_FLIGHT):
+    if duty.bare or not duty.occasion.startswith(OF_FLIGHT):
         return ()
     told = (duty.record is None, duty.lacks, say_beside(duty), duty.needed)
     return (duty.row.id, duty.holder, duty.state, duty.term, *told)
@@ -149,8 +158,9 @@ def say_group_lacks(group: DutyGroup) -> str:
     if not group.is_run or not group.first.lacks:
         return say_lacks(group.first)
     named = ", ".join(map(str, numbers[:MOST_NAMED]))
+    more = f" and {len(numbers) - MOST_NAMED} more" if len(numbers) > MOST_NAMED else ""
     words = ", ".join(ELEMENTS[name].words for name in group.first.lacks)
-    return f"written as records {named} and {len(numbers) - MOST_NAMED} more, which lack: {words}"
+    return f"written as records {named}{more}, which lack: {words}"
 
 
 def say_ticking(group: DutyGroup, every: Iterable[DueDuty] | None = None) -> str:
@@ -160,9 +170,11 @@ def say_ticking(group: DutyGroup, every: Iterable[DueDuty] | None = None) -> str
     not of the group.
     """
     duty = group.first
-    last = _find_last(group, every) if every is not None else ""
+    last = group.name if group.is_of_months else ""
+    if every is not None:
+        last = last or _find_last(group, every)
     did = f"mailby log did {last} --and-before" if last else group.ticks
-    if duty.row.kind is not DutyKind.WRITE_RECORD or not duty.occasion.startswith(_FLIGHT):
+    if duty.row.kind is not DutyKind.WRITE_RECORD or not duty.occasion.startswith(OF_FLIGHT):
         return f"when {'all are' if last else 'it is'} done: {did}"
     complete = ""
     if duty.record is not None and (duty.lacks or not duty.bare):
@@ -171,7 +183,7 @@ def say_ticking(group: DutyGroup, every: Iterable[DueDuty] | None = None) -> str
         complete = f"{word} mailby record {duty.job} --correct {duty.record} {why}"
     if duty.record is not None and not duty.bare:
         return complete
-    flights = dict.fromkeys((one.job, one.occasion.removeprefix(_FLIGHT)) for one in group.duties)
+    flights = dict.fromkeys((one.job, one.occasion.removeprefix(OF_FLIGHT)) for one in group.duties)
     named = tuple(flights)[:MOST_NAMED]
     writing = "; ".join(f"mailby record {job} --flight {number}" for job, number in named)
     more = f"; and {len(flights) - MOST_NAMED} more" if len(flights) > MOST_NAMED else ""
@@ -186,17 +198,15 @@ def _find_last(group: DutyGroup, every: Iterable[DueDuty]) -> str:
     last = max(own)
     if len(own) == 1 or 0 in own:
         return ""
-    first = group.first
-    live = (
-        one
-        for one in every
-        if one.row.id == first.row.id and one.holder == first.holder and one.is_live
-    )
-    if any(0 < _read_flight(one) < last and _read_flight(one) not in own for one in live):
+    # A tick that names nobody is one of every person's flights.
+    row, owners = group.first.row.id, {one.holder for one in group.duties}
+    alike = (one for one in every if one.is_live and one.row.id == row)
+    others = {_read_flight(one) for one in alike if len(owners) > 1 or one.holder in owners} - own
+    if any(0 < one < last for one in others):
         return ""
-    return f"{say_owner(first.row.id, first.holder)}/{_FLIGHT}{last}"
+    return f"{group.owner}/{OF_FLIGHT}{last}"
 
 
 def _read_flight(duty: DueDuty) -> int:
-    number = duty.occasion.removeprefix(_FLIGHT)
+    number = duty.occasion.removeprefix(OF_FLIGHT)
     return int(number) if number != duty.occasion and number.isdigit() else 0

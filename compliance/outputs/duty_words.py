@@ -37,17 +37,23 @@ _COMMANDS = {
 
 
 def say_older(duties: Iterable[DueDuty]) -> tuple[str, ...]:
-    """Say how many reports of more than a year ago are not ticked off, one line a report."""
+    """Say how much of more than a year ago is not ticked off, one line a report or duty."""
     counts: dict[str, list[DueDuty]] = {}
     for one in duties:
         if one.is_live:
             counts.setdefault(say_owner(one.row.id, one.holder), []).append(one)
     return tuple(
-        f"{len(found)} older {'month is' if len(found) == 1 else 'months are'} left out, from "
-        f"{found[0].occasion} on: {found[0].row.title}; `mailby duties --all` lists them, "
+        f"{_say_older(found)}: {found[0].row.title}; `mailby duties --all` lists them, "
         f"`mailby log did {owner}/{found[-1].occasion} --and-before` ticks them"
         for owner, found in counts.items()
     )
+
+
+def _say_older(found: list[DueDuty]) -> str:
+    is_of_months = DutyEvent.MONTH_FLOWN in found[0].row.events
+    since = found[0].occasion if is_of_months else say_date(found[0].event_on)
+    words = ("month is", "months are") if is_of_months else ("flight is", "flights are")
+    return f"{len(found)} older {words[len(found) > 1]} left out, from {since} on"
 
 
 def pick_live(duties: Iterable[DueDuty], as_of: date, days: int) -> tuple[DueDuty, ...]:

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 from compliance.base.dates import say_date
 from compliance.engine.duties_model import DueDuty, DutyState
-from compliance.engine.in_force import Answer, JobStanding, PaperStanding, Standing
+from compliance.engine.in_force import Answer, JobStanding, Pairing, PaperStanding, Standing
 from compliance.facts.basis import WORDS_OF_CONFIDENCE
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import HolderKind, Job, Operation
@@ -75,6 +75,10 @@ def _job(operation: Operation, standing: JobStanding, duties: tuple[DueDuty, ...
         yield wrap(
             f"this job is not on that day; its papers as of {say_date(standing.on)}", indent=2
         )
+    # Who may fly all the same is read in the field, so it stands with the answer itself.
+    is_first = standing.answer is Answer.NO_GO and bool(_list_fit(standing))
+    if is_first:
+        yield from _pairings(operation, standing, duties)
     against = [paper for paper in standing.papers if paper.grounds]
     passing = [
         paper
@@ -87,7 +91,8 @@ def _job(operation: Operation, standing: JobStanding, duties: tuple[DueDuty, ...
     for unknown in standing.unknown:
         yield wrap(f"! {unknown}", indent=2, hang=4)
     yield from _untold(standing, duties)
-    yield from _pairings(operation, standing)
+    if not is_first:
+        yield from _pairings(operation, standing, duties)
     yield from _in_order(operation, standing)
     yield from _have_along(standing, duties)
     yield from _tell(standing, duties)
@@ -97,17 +102,23 @@ def _say_answer(standing: JobStanding, duties: tuple[DueDuty, ...]) -> str:
     words = _say_days(standing)
     if standing.answer is Answer.NO_GO:
         return f"{words}:"
+    open_ends = _list_open_ends(standing, duties)
+    if not open_ends:
+        return f"{words}:" if standing.state_known else f"{words}, by the federal papers alone:"
+    papers = "papers" if standing.state_known else "the federal papers alone"
+    days = words.removeprefix("GO")
+    return f"GO on {papers}{days}; {'; '.join(open_ends)}:"
+
+
+def _list_open_ends(standing: JobStanding, duties: tuple[DueDuty, ...]) -> list[str]:
+    """List what keeps papers in order from being the whole answer."""
     open_ends = []
     if standing.labels_unread:
         names = " and ".join(standing.labels_unread)
         open_ends.append(f"nobody has said whether the label of {names} allows it by air")
     if is_notice_missing(standing, duties):
         open_ends.append("a notice was not given in time, or is not ticked off")
-    if not open_ends:
-        return f"{words}:" if standing.state_known else f"{words}, by the federal papers alone:"
-    papers = "papers" if standing.state_known else "the federal papers alone"
-    days = words.removeprefix("GO")
-    return f"GO on {papers}{days}; {'; '.join(open_ends)}:"
+    return open_ends
 
 
 def is_notice_missing(standing: JobStanding, duties: tuple[DueDuty, ...]) -> bool:
@@ -227,10 +238,15 @@ def _say_logged(last: LogEntry) -> str:
     return f"The packet has been begun and was not sent; the last step was logged on {on}"
 
 
-def _pairings(operation: Operation, standing: JobStanding) -> Iterator[str]:
-    pairings = standing.pairings
-    fit = [pair for pair in pairings if pair.answer is not Answer.NO_GO]
-    if not pairings:
+def _list_fit(standing: JobStanding) -> list[Pairing]:
+    return [pair for pair in standing.pairings if pair.answer is not Answer.NO_GO]
+
+
+def _pairings(
+    operation: Operation, standing: JobStanding, duties: tuple[DueDuty, ...]
+) -> Iterator[str]:
+    fit = _list_fit(standing)
+    if not standing.pairings:
         return
     if not fit:
         yield wrap("No aircraft and pilot of this job are in order together.", indent=2)
@@ -242,7 +258,10 @@ def _pairings(operation: Operation, standing: JobStanding) -> Iterator[str]:
         )
         return
     whole = standing.answer is Answer.GO_FOR_NOW
-    yield wrap("In order through the whole job:" if whole else "In order all the same:", indent=2)
+    if whole:
+        yield wrap("In order through the whole job:", indent=2)
+    else:
+        yield wrap(f"In order all the same{_say_limits(standing, duties)}:", indent=2)
     for pair in sound if whole else fit:
         machine = operation.find_aircraft(pair.aircraft)
         pilot = operation.find_pilot(pair.pilot)
@@ -250,6 +269,15 @@ def _pairings(operation: Operation, standing: JobStanding) -> Iterator[str]:
         who = pilot.name if pilot is not None else pair.pilot
         short = ", though not through the whole job" if pair.answer is Answer.GO_FOR_NOW else ""
         yield wrap(f"{name} flown by {who}{short}", indent=4, hang=6)
+
+
+def _say_limits(standing: JobStanding, duties: tuple[DueDuty, ...]) -> str:
+    """Say what papers in order leave open, as the answer of a job that is a GO does."""
+    open_ends = _list_open_ends(standing, duties)
+    if not open_ends:
+        return "" if standing.state_known else ", by the federal papers alone"
+    papers = "papers" if standing.state_known else "the federal papers alone"
+    return f", on {papers}; {'; '.join(open_ends)}"
 
 
 def _in_order(operation: Operation, standing: JobStanding) -> Iterator[str]:

@@ -109,6 +109,7 @@ def _job(plan: Plan, job: JobPlan) -> dict[str, Any]:
         "last_day": job.job.last_day.isoformat(),
         "first_lawful_day": job.first_lawful_day.isoformat(),
         "late_by_days": job.late_by_days,
+        "in_force_until": _iso(job.ended_on),
         "waits_for": list(job.waits_for),
         "only_if_overdue_come": [paper.id for paper in list_overdue(plan, job)],
         "only_if_late_renewals_are_taken": [paper.id for paper in list_missed(plan, job)],

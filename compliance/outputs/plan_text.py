@@ -18,6 +18,7 @@ from compliance.engine.explain_earliest import trace_papers
 from compliance.engine.plan_model import JobPlan, PaperPlan, Plan, Remedy
 from compliance.outputs.chances_text import list_chances, list_job_chance, list_packet_chance
 from compliance.outputs.duties_text import list_plan_lines
+from compliance.outputs.grounded_words import may_fly_in_part, say_ended
 from compliance.outputs.office_words import say_ask, say_heard
 from compliance.outputs.words import (
     AT_USUAL_PACE,
@@ -71,13 +72,18 @@ def _head(plan: Plan) -> Iterator[str]:
 
 
 def _say_running(plan: Plan, job: JobPlan) -> str:
-    """Name a job whose days have begun; beside it from when it is lawful, where that is not yet."""
+    """Name a job whose days have begun; beside it from when it is lawful, where it is not now."""
     text = f"{job.job.id}, since {say_date(job.job.first_day)}"
     lawful = job.first_lawful_day if job.waits_for else plan.as_of
     if job.gap is not None and job.gap[0] < plan.as_of < job.gap[1]:
         lawful = job.gap[1]
     if lawful <= plan.as_of:
         return text
+    if job.grounded_since is not None:
+        text += f", but grounded since {say_date(job.grounded_since)}"
+        if lawful > job.job.last_day:
+            return f"{text}, and by this plan no day of it is lawful any more"
+        return f"{text}, until {say_date(lawful)} at the soonest"
     if lawful > job.job.last_day:
         return f"{text}, but by this plan no day of it is lawful"
     return f"{text}, but not lawful before {say_date(lawful)}"
@@ -123,16 +129,25 @@ def _job_verdict(plan: Plan, job: JobPlan) -> Iterator[str]:
             indent=6,
             hang=6,
         )
+    if may_fly_in_part(plan, job):
+        yield wrap(
+            f"`mailby go --job {job.job.id}` says which aircraft and pilots are in order all the "
+            "same",
+            indent=6,
+            hang=6,
+        )
 
 
 def _late(plan: Plan, job: JobPlan) -> Iterator[str]:
-    """Say by how much a job is late and why, and whether a day of it is left."""
-    yield wrap(
-        f"LATE by {say_days(job.late_by_days)}: first lawful day "
-        f"{say_date(job.first_lawful_day)}, because of {_roots(plan, job.waits_for)}",
-        indent=6,
-        hang=6,
-    )
+    """Say by how much a job is late or since when it is grounded, why, and if a day is left."""
+    day = say_date(job.first_lawful_day)
+    text = f"LATE by {say_days(job.late_by_days)}: first lawful day {day}, because of "
+    if job.grounded_since is None:
+        text += _roots(plan, job.waits_for)
+    else:
+        since = say_date(job.grounded_since)
+        text = f"GROUNDED since {since}, until {day} at the soonest: {say_ended(plan, job)}"
+    yield wrap(text, indent=6, hang=6)
     if job.first_lawful_day > job.job.last_day:
         yield wrap(
             f"! no day of this job is left: it ends on {say_date(job.job.last_day)}, before "
@@ -180,11 +195,22 @@ def _remedies(plan: Plan) -> Iterator[str]:
         )
     if plan.remedies and all(remedy.days_gained == 0 for remedy in plan.remedies):
         yield "  Express mail and earlier trips to town would gain nothing."
-    if plan.unhelped:
+    grounded = [
+        job.job.id
+        for job in plan.jobs
+        if job.ended_on is not None and job.first_lawful_day <= job.job.last_day
+    ]
+    if back := [job for job in plan.unhelped if job in grounded]:
+        yield wrap(
+            f"Nothing brings {' or '.join(back)} back sooner: express mail and earlier trips to "
+            "town would gain nothing.",
+            indent=2,
+        )
+    if unhelped := [job for job in plan.unhelped if job not in grounded]:
         nothing = f"Nothing of this kind{' for the rest' if plan.remedies else ''}"
         yield wrap(
             f"{nothing}: express mail, earlier trips to town and a later first day leave no lawful "
-            f"day of {' or '.join(plan.unhelped)}.",
+            f"day of {' or '.join(unhelped)}.",
             indent=2,
         )
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from compliance.base.dates import say_date
-from compliance.engine.ledger import Entry
+from compliance.engine.ledger import RUNS_OUT_PREFIX, Entry
 from compliance.engine.plan_model import Plan
 from compliance.engine.renewals import PaperEnd, YearsAhead
 from compliance.outputs.calendar_entries import ALARMS
@@ -56,8 +56,8 @@ def _days(plan: Plan, end: PaperEnd) -> Iterator[tuple[str, date, str]]:
         day, title = _rely_on(end, end.renew_by, plan.as_of)
         if day != end.ends_on:
             yield "renew-by", day, f"{title}: {subject}"
-    expected = "Runs out" if end.term == 0 else "Runs out (reckoned)"
-    yield "ends", end.ends_on, f"{expected}: {subject}"
+    expected = RUNS_OUT_PREFIX if end.term == 0 else "Runs out (reckoned): "
+    yield "ends", end.ends_on, f"{expected}{subject}"
     if end.late_fee_from is not None:
         yield "late-fee", end.late_fee_from, f"Late fee from today: {subject}"
     if end.reexam_from is not None:

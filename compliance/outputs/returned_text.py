@@ -143,6 +143,8 @@ def _moved_jobs(before: Plan, after: Plan) -> Iterator[str]:
         hung = f", {say_if_came(once)}" if once else ""
         days = f"{say_date(was.first_lawful_day)}{hung} -> {say_date(job.first_lawful_day)}"
         late = f"; LATE by {say_days(job.late_by_days)}" if job.late_by_days else ""
+        if job.grounded_since is not None:
+            late = f"; GROUNDED since {say_date(job.grounded_since)}"
         yield wrap(f"{days}{late}{_only_if(after, job)}", indent=6, hang=8)
 
 

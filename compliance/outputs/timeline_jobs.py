@@ -30,12 +30,19 @@ def make_job_row(plan: Plan, job: JobPlan, frame: Frame, *, is_first: bool) -> R
         word = "first spray" if is_first else word
         marks.append(make_mark(Sign.NEEDED, first, (word, word), 1))
     if job.late_by_days:
-        lawful = job.first_lawful_day
-        stretches.append(Stretch(first=first, last=lawful - timedelta(days=1), weight=Weight.LATE))
+        lawful, since = job.first_lawful_day, job.grounded_since
+        late = Stretch(first=since or first, last=lawful - timedelta(days=1), weight=Weight.LATE)
+        stretches.append(late)
+        words = ("first lawful day", "lawful")
+        if job.ended_on is not None:
+            words = ("may fly again", "flies again")
+            grounded = ("grounded after", "grounded after")
+            marks.append(make_mark(Sign.ENDS, job.ended_on, grounded, 0))
         # Nobody knows when the overdue paper comes; before this day it is lawful in no case.
-        words = ("not lawful before", "not before") if overdue else ("first lawful day", "lawful")
+        words = ("not lawful before", "not before") if overdue else words
         marks.append(make_mark(Sign.READY, lawful, words, 0))
-        notes.append(f"LATE by {say_days(job.late_by_days)}")
+        by = f"LATE by {say_days(job.late_by_days)}"
+        notes.append(by if since is None else f"GROUNDED since {say_day(since)}")
     notes.extend(_list_conditions(plan, job, overdue))
     if job.gap is not None:
         through, again = job.gap

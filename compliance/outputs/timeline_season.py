@@ -131,10 +131,19 @@ def _list_to_come(plan: Plan) -> list[date]:
 def _list_trouble(plan: Plan) -> list[str]:
     """Name the jobs that cannot begin on their day or must stop in between, and overdue papers."""
     late = [
-        f"{job.job.id} by {say_days(job.late_by_days)}" for job in plan.jobs if job.late_by_days
+        f"{job.job.id} by {say_days(job.late_by_days)}"
+        for job in plan.jobs
+        if job.late_by_days and job.ended_on is None
+    ]
+    ended = [
+        f"{job.job.id} since {say_date(job.grounded_since)}"
+        for job in plan.jobs
+        if job.grounded_since is not None
     ]
     grounded = [job.job.id for job in plan.jobs if job.gap is not None]
     lines = [f"LATE: {_name_few(late)}."] if late else []
+    if ended:
+        lines.append(f"GROUNDED: {_name_few(ended)}.")
     overdue = [subject_of(plan, paper) for paper in plan.papers if paper.overdue_since is not None]
     if overdue:
         it = "them" if len(overdue) > 1 else "it"

@@ -60,7 +60,7 @@ def wrap(text: str, *, indent: int = 0, hang: int | None = None) -> str:
 
 
 def say_late_job(job: "JobPlan", even_if: str = "") -> str:
-    """Say of a late job when it can begin, or that it is over before it could.
+    """Say of a late job when it can begin or go on, or that it is over before it could.
 
     *even_if* is on what that day hangs, in words after a comma.
     """
@@ -71,6 +71,9 @@ def say_late_job(job: "JobPlan", even_if: str = "") -> str:
             f"{job.job.id} has no lawful day left{even_if}: it ends on {end}, before its papers "
             f"can be there, {day}"
         )
+    if job.ended_on is not None:
+        ended = f"a paper of it ended on {say_date(job.ended_on)}"
+        return f"{job.job.id} cannot go on lawfully before {day}{even_if}: {ended}"
     return f"{job.job.id} cannot begin lawfully before {day}{even_if}"
 
 

@@ -22,7 +22,7 @@ from compliance.engine.ledger import LedgerLine
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import Operation
 from compliance.outputs.ics_lint import check_ics
-from compliance.store.ledger import load_ledger
+from compliance.store.ledger import load_ledger, save_ledger
 from compliance.store.records import append_log
 from compliance.store.repository import save_operation
 from compliance.store.session import open_session
@@ -153,8 +153,53 @@ def test_write_calendar_job_removed_leaves_tombstones(
     assert after.keys() == before.keys()
     assert written.cancelled == len(gone)
     assert {(one.sequence, one.alarms) for one in gone.values()} == {(1, 0)}
-    assert "No longer needed: First day of pasture-sd" in {one.title for one in gone.values()}
+    assert "Off this calendar: First day of pasture-sd" in {one.title for one in gone.values()}
     assert all("South Dakota" in one.title or "pasture-sd" in one.title for one in gone.values())
+
+
+def test_tombstones_of_an_earlier_file_get_true_words_and_are_not_counted_again(
+    session: Session, demo_operation: Operation, path: Path
+) -> None:
+    """Earlier files called needless what may be to be done still."""
+    write_calendar(session, None, DAY, NOW, path)
+    fewer = replace(demo_operation, jobs=demo_operation.jobs[:1])
+    save_operation(session, fewer, namespace="ignored")
+    write_calendar(session, None, DAY, LATER, path)
+    now = read(path)
+    gone = {uid: one for uid, one in now.items() if one.status == "CANCELLED"}
+    stored = load_ledger(session, demo_operation.id)
+    earlier = {
+        line.uid: render_line(
+            replace(
+                line,
+                title=line.title.replace("Off this calendar: ", "No longer needed: "),
+                content_hash="of the words of before",
+            )
+        )
+        if line.uid in gone
+        else stored[line.uid]
+        for line in ledger(session)
+    }
+    save_ledger(session, demo_operation.id, earlier)
+
+    written = write_calendar(session, None, DAY, LATER, path)
+    after = read(path)
+
+    assert len(gone) > 1
+    assert written.cancelled == 0
+    assert after == now | {uid: replace(one, sequence=2) for uid, one in gone.items()}
+
+
+def test_end_that_has_come_stays_on_its_day(session: Session, path: Path) -> None:
+    """14 CFR 107.65: Wren's knowledge of July 2025 is good through 31 July 2027, and ended then."""
+    last, after = date(2027, 7, 31), date(2027, 8, 1)
+    on_it = write_and_read(session, last, path)
+    past = write_and_read(session, after, path)
+
+    title = "Runs out: Remote pilot's 24-month knowledge, Wren Castellow"
+    (uid,) = [uid for uid, one in on_it.items() if one.title == title]
+    assert (on_it[uid].on, on_it[uid].status) == (last, "CONFIRMED")
+    assert past[uid] == on_it[uid]
 
 
 def test_write_calendar_job_that_comes_back_lives_again(
@@ -279,7 +324,7 @@ def test_calendar_after_a_long_time_takes_back_all_that_it_showed(
     live = {uid for uid, one in before.items() if one.status == "CONFIRMED"}
     assert date(2027, 3, 10) in {before[uid].on for uid in live}
     assert live <= set(after)
-    gone = [uid for uid in live if after[uid].title.startswith("No longer needed: ")]
+    gone = [uid for uid in live if after[uid].title.startswith("Off this calendar: ")]
     assert written.cancelled == len(gone)
     assert [before[uid].title for uid in gone if before[uid].on == date(2027, 3, 10)] == [
         (
@@ -343,9 +388,9 @@ def test_a_return_moves_the_entries_of_the_mailing_before(
     returned = write_and_read(session, back_on, path)
 
     assert {word: sent[uid].title.partition(":")[0] for word, uid in uids.items()} == {
-        "LAST DAY to mail": "No longer needed",
+        "LAST DAY to mail": "Off this calendar",
         "Mail": "\N{CHECK MARK} Mail",
-        "Mend": "No longer needed",
+        "Mend": "Off this calendar",
         "Notary": "\N{CHECK MARK} Notary",
     }
     moved = {word: returned[uid] for word, uid in uids.items() if word in live}

@@ -25,7 +25,7 @@ def test_duties_before_the_season(loaded: Run) -> None:
     assert (code, err) == (0, "")
     assert out.startswith(
         "Sandbur Flats Aerial LLC: duties around flying, as of Sat 22 May 2027\n\n"
-        "DUE THROUGH MON 24 MAY 2027\n"
+        "DUE TODAY, AND BEFORE THE NEXT FLIGHTS\n"
         "  on Sat 22 May 2027, today: Notice to pilots (NOTAM) filed before the flight\n"
         "      for a flight of pasture-ne on Mon 24 May 2027; only if it may fly: first\n"
     )
@@ -53,7 +53,7 @@ def test_overdue_duty_says_what_to_do(loaded: Run) -> None:
 def test_missed_notice_says_that_the_flight_waits(loaded: Run) -> None:
     text = one_line(loaded(["duties", "--on", "2027-05-23"])[1])
 
-    assert "OVERDUE, OR TOO LATE FOR SOME STARTS" in text
+    assert "DUE TODAY, AND BEFORE THE NEXT FLIGHTS TOO LATE for an early start tomorrow" in text
     assert "TOO LATE for an early start tomorrow: Notice to pilots (NOTAM)" in text
     assert "once it is told the flight must wait 24 hours" in text
 
@@ -274,7 +274,7 @@ def test_plan_shows_the_next_duties_in_short(loaded: Run) -> None:
     text = one_line(loaded(["plan", "--on", "2027-01-11"])[1])
 
     assert "DUTIES AROUND FLYING on Sat 22 May 2027, in 131 days: Notice to pilots" in text
-    assert "and 5 more; `mailby duties` lists them" in text
+    assert "and 5 later; `mailby duties --days 366` lists them" in text
 
 
 def test_calendar_counts_the_reports_older_than_it_shows(run: Run, demo_file: Path) -> None:
@@ -288,7 +288,7 @@ def test_calendar_counts_the_reports_older_than_it_shows(run: Run, demo_file: Pa
     demo_file.write_text(text, encoding="utf-8")
     assert run(["load", FACTS])[0] == 0
     words = (
-        "19 older reports are still open and not on the calendar: `mailby duties --all` lists them."
+        "19 older duties are still open and not on the calendar: `mailby duties --all` lists them."
     )
 
     said = one_line(run(["calendar", "-o", "a.ics", "--on", "2027-08-20"])[1])
@@ -324,3 +324,34 @@ def test_many_flights_are_one_line_and_one_tick(loaded: Run) -> None:
     assert one_line(done).count("done: Post the application where workers see it") == 6
     assert done.count("done: ") == 6
     assert "Post the application" not in one_line(loaded(["duties", "--on", "2027-06-08"])[1])
+
+
+def test_flights_of_more_than_a_year_ago_are_counted(loaded: Run) -> None:
+    """A copy that nobody ticked off does not stand in every morning's list for ever."""
+    loaded(shlex.split(FLIGHT))
+
+    soon = one_line(loaded(["today", "--on", "2028-05-31"])[1])
+    later = one_line(loaded(["today", "--on", "2028-06-01"])[1])
+    every = one_line(loaded(["duties", "--all", "--on", "2028-06-01"])[1])
+
+    assert "OVERDUE since Tue 25 May 2027 07:45 CDT: Post the application" in soon
+    assert "OVERDUE since Tue 25 May 2027" not in later
+    assert (
+        "1 older flight is left out, from Mon 24 May 2027 on: Post the application where workers "
+        "see it; `mailby duties --all` lists them, `mailby log did epa.worker-posting/flight-1 "
+        "--and-before` ticks them" in later
+    )
+    assert "OVERDUE since Tue 25 May 2027 07:45 CDT: Post the application" in every
+
+
+def test_what_is_due_today_stands_before_what_is_overdue(loaded: Run) -> None:
+    """The list is read in a pickup at dawn; an old thing must not push today's off the screen."""
+    for day in (24, 26):
+        loaded(shlex.split(FLIGHT.replace("05-25", "06-01").replace("05-24", f"05-{day}")))
+
+    today = one_line(loaded(["today", "--on", "2027-05-27"])[1])
+    duties = one_line(loaded(["duties", "--on", "2027-05-27"])[1])
+
+    new, old = "by Thu 27 May 2027 07:45 CDT, today: Post", "OVERDUE since Tue 25 May 2027 07:45"
+    assert 0 < today.index(new) < today.index(old)
+    assert duties.index("DUE TODAY, AND") < duties.index(new) < duties.index("OVERDUE since")

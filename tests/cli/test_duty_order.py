@@ -58,7 +58,7 @@ def test_months_of_one_report_are_one_line(run: Run, demo_file: Path) -> None:
     assert text.count("Monthly report, also for a month without flights, for") == 1
     assert (
         "Monthly report, also for a month without flights, for 12 months since 2026-06, not ticked "
-        f"off; `mailby log did {REPORT}/2027-05 --and-before` ticks all" in text
+        f"off; `mailby log did {REPORT}/2027-05 --and-before` ticks these and older ones" in text
     )
     assert (
         "3 older months are left out, from 2026-03 on: Monthly report, also for a month without "

@@ -309,7 +309,7 @@ def test_calendar_entries_keep_their_ids_when_a_return_moves_them(
     assert set(before) <= set(after)
     asked = [uid for uid, title in before.items() if title.startswith("Ask the office: ")]
     assert len(asked) == 1
-    assert after[asked[0]].startswith("No longer needed: Ask the office: ")
+    assert after[asked[0]].startswith("Off this calendar: Ask the office: ")
 
 
 def test_today_and_plan_say_when_to_ask(mailed: Run) -> None:

@@ -106,7 +106,7 @@ def test_calendar_counts_and_warns(loaded: Run, isolated: Path) -> None:
 
     assert (code, err) == (0, "")
     assert out.splitlines()[0] == (
-        f"wrote d.ics: {count} entries; {count} new, 0 moved, 0 no longer needed"
+        f"wrote d.ics: {count} entries; {count} new, 0 moved, 0 taken off"
     )
 
 
@@ -114,7 +114,7 @@ def test_calendar_again_is_the_same_file(loaded: Run, isolated: Path) -> None:
     loaded(["calendar", "-o", "one.ics", *ON])
     out = loaded(["calendar", "-o", "two.ics", *ON])[1]
 
-    assert "; 0 new, 0 moved, 0 no longer needed" in out
+    assert "; 0 new, 0 moved, 0 taken off" in out
     assert (isolated / "one.ics").read_bytes() == (isolated / "two.ics").read_bytes()
 
 

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -233,6 +234,82 @@ def test_list_can_be_narrowed(farm: Run) -> None:
     ):
         found = farm(["records", *option, *NOW])[1]
         assert found.count(". Tue") + found.count(". Wed") == (1 if "-06-1" in option[1] else 0)
+
+
+def test_list_and_its_exports_follow_the_clock_within_a_day(farm: Run) -> None:
+    """By day, start and number; a record that says no start comes after those of its day."""
+    clock = 'start: "06:10"\nend: "07:45"\n'
+    write(farm, RECORD.replace(clock, ""))
+    write(farm, RECORD.replace(clock, 'start: "09:00"\nend: "09:40"\n'))
+    write(farm, RECORD)
+    write(farm, RECORD.replace("2027-06-15", "2027-06-16").replace(clock, ""))
+    write(farm, RECORD.replace("Section 9", "Section 12"))
+
+    out = farm(["records", *NOW])[1]
+    assert farm(["records", "--export", "all.csv", *NOW])[0] == 0
+    assert farm(["records", "--export", "all.pdf", *NOW])[0] == 0
+    rows = list(csv.DictReader(io.StringIO(Path("all.csv").read_bytes().decode("utf-8-sig"))))
+    pages = "\n".join(page.extract_text() for page in PdfReader("all.pdf").pages)
+
+    assert re.findall(r"^  (\d)\. (\w+ \d+)", out, re.MULTILINE) == [
+        ("3", "Tue 15"),
+        ("5", "Tue 15"),
+        ("2", "Tue 15"),
+        ("1", "Tue 15"),
+        ("4", "Wed 16"),
+    ]
+    assert [(row["day"], row["start"]) for row in rows] == [
+        ("2027-06-15", "06:10"),
+        ("2027-06-15", "06:10"),
+        ("2027-06-15", "09:00"),
+        ("2027-06-15", ""),
+        ("2027-06-16", ""),
+    ]
+    assert re.findall(r"Record (\d)", pages) == ["3", "5", "2", "1", "4"]
+
+
+def test_flight_that_has_a_record_already_is_pointed_out(farm: Run) -> None:
+    """Two fields of one flight are two records, so the second is kept and only pointed out."""
+    flew = ["log", "flew", "pasture-sd", "--from", "2027-06-15 06:10", "--to", "07:45"]
+    crew = ["--aircraft", "tg46", "--pilot", "odile", "--product", "thistle-out"]
+    assert farm([*flew, *crew, "--anyway", "test", "--today", "2027-06-16"])[0] == 0
+    named = (*NOW, "--flight", "1")
+    section_12 = RECORD.replace("Section 9", "Section 12")
+
+    first = one_line(write(farm, SHORT, *named)[1])
+    second = one_line(write(farm, section_12, *named)[1])
+    mended = one_line(
+        write(farm, RECORD, *named, "--correct", "1", "--because", "wind was left out")[1]
+    )
+    third = one_line(write(farm, RECORD.replace("Section 9", "Section 15"), *named)[1])
+
+    assert "already" not in first
+    assert (
+        "it belongs to flight 1 in the log ! flight 1 has record 1 already; if this is the same "
+        'work, correct that one instead: `mailby record pasture-sd --correct 1 --because "why"`; '
+        "kept all the same"
+    ) in second
+    assert "already" not in mended
+    assert (
+        "! flight 1 has records 1 and 2 already; if this is the same work, correct one of those "
+        'instead: `mailby record pasture-sd --correct 1 --because "why"`; kept all the same'
+    ) in third
+
+
+def test_record_moved_to_another_day_is_none_of_its_old_day(farm: Run) -> None:
+    """The version that stands counts: the flight of 15 June has no record of that day then."""
+    flew = ["log", "flew", "pasture-sd", "--from", "2027-06-15 06:10", "--to", "07:45"]
+    crew = ["--aircraft", "tg46", "--pilot", "odile", "--product", "thistle-out"]
+    assert farm([*flew, *crew, "--anyway", "test", "--today", "2027-06-16"])[0] == 0
+    write(farm, RECORD, *NOW, "--flight", "1")
+    moved = RECORD.replace("2027-06-15", "2027-06-14")
+    why = ("--correct", "1", "--because", "it was Monday", "--anyway", "told")
+    assert write(farm, moved, *NOW, *why)[0] == 0
+
+    code, out, _ = write(farm, RECORD, *NOW, "--flight", "1")
+
+    assert code == 0
+    assert "already" not in out
 
 
 def test_table_for_a_state_has_its_elements_in_its_order(farm: Run) -> None:

@@ -260,7 +260,7 @@ def test_calendar_says_how_many_entries_wait_for_an_overdue_paper(
 
     said = "5 entries have no day now, until a paper is here that an office is overdue with."
     assert said in " ".join(out.split())
-    assert "0 no longer needed" in out.splitlines()[0]
+    assert "0 taken off" in out.splitlines()[0]
     assert (isolated / "d.ics").read_text().count("No day yet: ") == 5
 
     again = logged(["calendar", "-o", "d.ics", "--on", "2027-05-22"])[1]

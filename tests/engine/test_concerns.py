@@ -214,8 +214,18 @@ def test_jobs_that_are_past_or_have_begun(
 
     assert warnings == (
         "over already and left out: over, past",
-        "begun was to begin on Mon 4 Jan 2027, which is past; it is planned as if it goes on",
+        "begun already, and planned as if it goes on: begun",
     )
+
+
+def test_jobs_that_have_begun_are_named_in_one_line(
+    make_table: MakeTable, make_operation: MakeOperation
+) -> None:
+    two = JOBS.replace("first_day: 2027-01-11,", "first_day: 2027-01-10,")
+
+    warnings = find_plan_warnings(make_operation(two), make_table(LICENSE), AS_OF)
+
+    assert warnings[1:] == ("begun already, and planned as if they go on: begun, today",)
 
 
 def test_states_without_rules_are_named_once(

@@ -173,14 +173,63 @@ def test_revision_of_a_vanished_entry_leaves_a_tombstone() -> None:
     signed, mailed = revise((SIGNING,), before, now=TUESDAY)
 
     assert signed == before[0]
-    assert (mailed.uid, mailed.on, mailed.text) == (before[1].uid, MAILING.on, MAILING.text)
-    assert mailed.title == "No longer needed: Mail the registration packet for the TG-46"
+    assert (mailed.uid, mailed.on) == (before[1].uid, MAILING.on)
+    assert mailed.title == "Off this calendar: Mail the registration packet for the TG-46"
+    assert mailed.text == (
+        "This date is not kept on this calendar any more; `mailby plan`, `mailby duties` or "
+        "`mailby renewals` says what is still to be done.\n"
+        "Before, it said:\nCertified mail.\nAsk for a return receipt."
+    )
     assert (mailed.state, mailed.sequence, mailed.revised_at, mailed.alarms) == (
         LineState.CANCELLED,
         1,
         TUESDAY,
         (),
     )
+
+
+@pytest.mark.parametrize("urgent", ["OVERDUE: ", "LATE: ", "LATE FOR SOME STARTS: "])
+def test_tombstone_does_not_call_late_what_may_be_done_or_not(urgent: str) -> None:
+    """Late or done, the calendar does not know: it only does not keep the day any more."""
+    before = revise((replace(MAILING, title=f"{urgent}Monthly report", text=""),))
+
+    (gone,) = revise((), before, now=TUESDAY)
+
+    assert gone.title == "Off this calendar: Monthly report"
+    assert gone.text == (
+        "This date is not kept on this calendar any more; `mailby plan`, `mailby duties` or "
+        "`mailby renewals` says what is still to be done."
+    )
+
+
+def test_tombstone_with_the_words_of_before_is_worded_anew_once() -> None:
+    """The words are not doubled; the counter goes on, so that phones take the new copy."""
+    (gone,) = revise((), revise((replace(MAILING, title="LATE: Mail it"),)), now=TUESDAY)
+    words = "No longer needed: LATE: Mail it"
+    stored = replace(gone, title=words, text=MAILING.text, content_hash="of the words of before")
+    later = TUESDAY + timedelta(days=1)
+
+    (anew,) = revise((), (stored,), now=later)
+
+    assert anew == replace(gone, sequence=2, revised_at=later)
+    assert revise((), (anew,), now=later + timedelta(days=1)) == (anew,)
+
+
+def test_end_that_has_come_stays_on_its_day_and_one_to_come_is_taken_off() -> None:
+    """It ran out on 1 February 2027, and that stays true; 2 April is 60 days later (by hand)."""
+    before = revise((replace(MAILING, title="Runs out: Registration"),))
+    last_day = datetime(2027, 2, 1, 23, 59, 59, tzinfo=UTC)
+    last_kept = datetime(2027, 4, 2, 23, 59, 59, tzinfo=UTC)
+
+    (gone,) = revise((), before, now=last_day)
+
+    assert (gone.state, gone.title) == (
+        LineState.CANCELLED,
+        "Off this calendar: Runs out: Registration",
+    )
+    assert revise((), before, now=last_day + timedelta(seconds=1)) == before
+    assert revise((), before, now=last_kept) == before
+    assert revise((), before, now=last_kept + timedelta(seconds=1)) == ()
 
 
 @pytest.mark.parametrize("state", EntryState)

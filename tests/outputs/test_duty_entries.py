@@ -14,14 +14,16 @@ from ical.calendar_stream import IcsCalendarStream
 from icalendar import Calendar
 
 from compliance.engine.duties_due import compute_duty_book
+from compliance.engine.duties_model import DueDuty, DutyBook, DutyState, duty_id
 from compliance.engine.ledger import Entry, EntryState, LedgerLine, compute_revision
 from compliance.engine.plan_model import Plan
 from compliance.facts.events import JobEvent, JobEventKind
+from compliance.facts.model import Holder, HolderKind
 from compliance.outputs.duty_entries import compute_duty_entries
 from compliance.outputs.ics import render_calendar
 from compliance.outputs.ics_lint import check_ics
 from compliance.outputs.ics_zones import compute_zone
-from compliance.rules.model import RulesTable
+from compliance.rules.model import DutyEvent, DutyKind, DutyRow, RulesTable
 
 ZONE = ZoneInfo("America/Chicago")
 SPACE = UUID("6d9b1a34-0000-4000-8000-000000000000")
@@ -87,12 +89,73 @@ def test_many_days_behind_are_one_entry_today(demo_plan: Plan, table: RulesTable
     posting = find(after, "epa.worker-posting")
     assert {one.key for one in find(before, "epa.worker-posting")} == {one.key for one in posting}
     assert [one.title for one in posting if one.on == made.as_of] == [
-        "OVERDUE: Post the application where workers see it: pasture-ne, 6 flights"
+        "OVERDUE: Post the application where workers see it: 6 flights"
     ]
     assert [one.on.day for one in posting if one.on < made.as_of] == [26, 27, 28, 29, 30]
     first = next(one for one in posting if one.on == made.as_of)
     assert "6 flights of pasture-ne, Mon 24 May 2027 to Sat 29 May 2027" in first.text
     assert "all are done: mailby log did epa.worker-posting/flight-6 --and-before" in first.text
+
+
+def test_flights_with_and_without_a_record_have_each_their_command(
+    demo_plan: Plan, table: RulesTable
+) -> None:
+    """Who is told to write a record that is there already would write it twice."""
+    flown = [shift(flight(number, 6), number - 1) for number in range(1, 7)]
+    made = plan_of(demo_plan, table, *flown, on=date(2027, 6, 30))
+    lacking = {"flight-2", "flight-5"}
+    due = tuple(
+        replace(one, record=40 + int(one.occasion[-1]), lacks=("crop",))
+        if one.occasion in lacking and one.row.kind is DutyKind.WRITE_RECORD
+        else one
+        for one in made.duties.due
+    )
+    made = replace(made, duties=replace(made.duties, due=due))
+
+    entries = find(compute_duty_entries(made), "epa.restricted-use-record")
+    first = next(one for one in entries if one.on == made.as_of)
+
+    assert "6 flights" in first.title
+    assert "without a record or with a record that is not whole yet" in first.text
+    assert (
+        "Write it: mailby record pasture-ne --flight 1; mailby record pasture-ne --flight 3; "
+        in (first.text)
+    )
+    assert "written as records 42, 45, which lack: crop" in first.text
+    assert "mailby record pasture-ne --correct 42" in first.text
+    assert "--flight 2" not in first.text
+
+
+def test_months_that_are_behind_are_one_entry_and_name_their_month(
+    demo_plan: Plan, table: RulesTable
+) -> None:
+    row = next(one for one in table.duties if DutyEvent.MONTH_FLOWN in one.events)
+    months = [make_month(demo_plan, row, month, date(2027, month + 1, 5)) for month in range(1, 6)]
+    made = replace(demo_plan, as_of=date(2027, 6, 20), duties=DutyBook(due=tuple(months)))
+
+    entries = compute_duty_entries(made)
+
+    assert [(one.on, one.title) for one in entries][:2] == [
+        (date(2027, 6, 20), f"OVERDUE: {row.title}: 5 months"),
+        (date(2027, 3, 5), f"OVERDUE: {row.title}: 2027-02"),
+    ]
+    assert "2027-05 --and-before" in entries[0].text
+
+
+def make_month(plan: Plan, row: DutyRow, month: int, due_on: date) -> DueDuty:
+    holder = Holder(kind=HolderKind.OPERATION)
+    occasion = f"2027-{month:02}"
+    return DueDuty(
+        id=duty_id(row.id, holder, occasion),
+        row=row,
+        holder=holder,
+        occasion=occasion,
+        about=f"the month {occasion} of {plan.operation.id}",
+        job="",
+        event_on=date(2027, month, 1),
+        due_on=due_on,
+        state=DutyState.OVERDUE,
+    )
 
 
 def test_overdue_moves_to_today_and_done_is_done(demo_plan: Plan, table: RulesTable) -> None:

@@ -138,6 +138,42 @@ def test_each_person_has_a_line_and_a_tick_of_their_own(row: DutyRow) -> None:
     ]
 
 
+def test_tick_of_two_peoples_flights_names_neither(row: DutyRow) -> None:
+    """Flights of one day by two pilots are one line; a tick in one's name would not take both."""
+    pilots = [Holder(kind=HolderKind.PILOT, ref=ref) for ref in ("odile", "wren", "odile")]
+    late = [
+        make_flown(row, at, DutyState.OVERDUE, holder=pilot, due_on=JUNE)
+        for at, pilot in enumerate(pilots, 1)
+    ]
+    beside = make_flown(row, 2, DutyState.OPEN, holder=pilots[0])
+
+    (group,) = fold_runs(late)
+
+    assert say_ticking(group, late) == (
+        f"when all are done: mailby log did {row.id}/flight-3 --and-before"
+    )
+    assert say_ticking(group, late[:1]) == say_ticking(group, late)
+    alone = DutyGroup(duties=(late[0], late[2]))
+    assert "--and-before" in say_ticking(alone, late)
+    assert "--and-before" not in say_ticking(alone, [*late, beside])
+
+
+def test_months_of_a_report_have_one_tick(row: DutyRow) -> None:
+    monthly = replace(row, events=(DutyEvent.MONTH_FLOWN,))
+    late = [
+        replace(make_due(monthly, f"2027-0{month}"), state=DutyState.OVERDUE, due_on=day)
+        for month, day in ((4, date(2027, 5, 5)), (5, date(2027, 6, 5)))
+    ]
+
+    (group,) = fold_runs(late)
+
+    assert group.about == (
+        f"2 months since 2027-04, not ticked off; `mailby log did {row.id}/2027-05 --and-before` "
+        "ticks these and older ones"
+    )
+    assert say_ticking(group) == f"when all are done: mailby log did {row.id}/2027-05 --and-before"
+
+
 def test_records_that_lack_the_same_are_one_line(row: DutyRow) -> None:
     writing = replace(row, kind=DutyKind.WRITE_RECORD)
     late = [

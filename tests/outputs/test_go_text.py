@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 import pytest
 
@@ -237,6 +238,70 @@ def test_go_through_a_day_names_the_pairs_that_hold_through_the_job(
     assert "No aircraft and pilot of this job are in order through the whole job." in say(
         demo_operation, replace(one, pairings=(short,))
     )
+
+
+@pytest.mark.parametrize(
+    ("changed", "said"),
+    [
+        ({}, "In order all the same:"),
+        ({"state_known": False}, "In order all the same, by the federal papers alone:"),
+        (
+            {"labels_unread": ("Thistle-Out 4",)},
+            (
+                "In order all the same, on papers; nobody has said whether the label of "
+                "Thistle-Out 4 allows it by air:"
+            ),
+        ),
+        (
+            {"labels_unread": ("Thistle-Out 4",), "state_known": False},
+            (
+                "In order all the same, on the federal papers alone; nobody has said whether the "
+                "label of Thistle-Out 4 allows it by air:"
+            ),
+        ),
+    ],
+)
+def test_no_go_names_who_may_fly_all_the_same_before_the_reasons(
+    changed: dict[str, Any], said: str, demo_operation: Operation, paper: PaperRow
+) -> None:
+    """Whoever reads only the first lines must not miss it, nor what the papers leave open."""
+    bad = job_of(demo_operation, stand(paper, Standing.NOT_HELD))
+    no = Pairing(aircraft="tg46", pilot="wren", answer=Answer.NO_GO)
+    yes = Pairing(aircraft="tg46", pilot="odile", answer=Answer.GO)
+
+    text = say(demo_operation, replace(bad, pairings=(no, yes), **changed))
+
+    assert (
+        f"NO-GO: pasture-ne, NE, Mon 24 May 2027 to Sat 12 Jun 2027 {said} TG-46 46-00017 flown by "
+        f"Odile Ferrant {NAME} not held"
+    ) in text
+    assert text.count("In order all the same") == 1
+
+
+def test_no_go_of_another_day_says_so_before_who_may_fly(
+    demo_operation: Operation, paper: PaperRow
+) -> None:
+    early = date(2027, 5, 20)
+    bad = replace(job_of(demo_operation, stand(paper, Standing.NOT_HELD)), on=early)
+    yes = Pairing(aircraft="tg46", pilot="odile", answer=Answer.GO)
+
+    text = say(demo_operation, replace(bad, pairings=(yes,)))
+
+    assert (
+        "to Sat 12 Jun 2027 this job is not on that day; its papers as of Thu 20 May 2027 In order "
+        "all the same: TG-46 46-00017 flown by Odile Ferrant !"
+    ) in text
+
+
+def test_no_go_without_a_pair_in_order_says_so_after_the_reasons(
+    demo_operation: Operation, paper: PaperRow
+) -> None:
+    bad = job_of(demo_operation, stand(paper, Standing.NOT_HELD))
+    no = Pairing(aircraft="tg46", pilot="wren", answer=Answer.NO_GO)
+
+    text = say(demo_operation, replace(bad, pairings=(no,)))
+
+    assert f"{NAME} not held {HAVE}{TAIL} No aircraft and pilot of this job are in order" in text
 
 
 def test_row_of_a_pack_is_marked(demo_operation: Operation, paper: PaperRow) -> None:

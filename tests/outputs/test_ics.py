@@ -211,7 +211,7 @@ def test_calendar_of_a_cancelled_entry_has_no_alarm() -> None:
     lines = unfolded(render(gone))
 
     assert "STATUS:CANCELLED" in lines
-    assert "SUMMARY:No longer needed: Mail by today: registration packet\\, TG-46" in lines
+    assert "SUMMARY:Off this calendar: Mail by today: registration packet\\, TG-46" in lines
     assert "SEQUENCE:1" in lines
     assert "BEGIN:VALARM" not in lines
     assert render(by_hand) == render(gone)
