@@ -20,10 +20,11 @@ from compliance.app.tables import load_table
 from compliance.base.dates import say_date
 from compliance.base.problems import OutputError, RefusedError
 from compliance.engine.applies import compute_verdicts
+from compliance.engine.covers import Cover, compute_covers
 from compliance.engine.duties_due import compute_duty_book
 from compliance.engine.duties_model import DutyBook
 from compliance.engine.in_force import JobStanding, PaperStanding, compute_job_standing
-from compliance.engine.packets import Cover, compute_covers, packet_id
+from compliance.engine.packets import packet_id
 from compliance.engine.plan_model import Plan
 from compliance.engine.unknowns import find_plan_reviews
 from compliance.facts.attachments import Attachment

@@ -8,7 +8,7 @@ from compliance.app.planning import Planned
 from compliance.base.dates import say_date
 from compliance.base.reading import suggest
 from compliance.engine.in_force import PaperStanding, compute_job_standing
-from compliance.facts.events import JobEvent
+from compliance.facts.events import JobEvent, JobEventKind
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Job, Material, Operation
 from compliance.facts.products import (
@@ -18,6 +18,7 @@ from compliance.facts.products import (
     READ_THE_LABEL,
     ByAir,
 )
+from compliance.facts.records import Application
 from compliance.outputs.go_text import say_standing
 from compliance.rules.model import RulesTable
 
@@ -96,3 +97,20 @@ def say_lapsed(operation: Operation, lapsed: tuple[PaperStanding, ...], on: date
             "and do not fly so again; if it was in force, write it under `papers:` in your file, "
             "with its days, and load that again"
         )
+
+
+def say_papers_then(
+    operation: Operation, table: RulesTable, log: tuple[LogEntry, ...], record: Application
+) -> Iterator[str]:
+    """Say which papers were not in force on the day of a record; nothing of a job that is gone."""
+    job = next((one for one in operation.jobs if one.id == record.job), None)
+    if job is not None:
+        flight = JobEvent(
+            number=0,
+            kind=JobEventKind.FLEW,
+            on=record.on,
+            aircraft=record.aircraft,
+            pilot=record.pilot,
+        )
+        lapsed = find_lapsed(operation, table, log, job, flight)
+        yield from say_lapsed(operation, lapsed, record.on)

@@ -1,12 +1,12 @@
 """Records of applications: keep one, correct one, list, and throw away what need not be kept."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
 from sqlmodel import Session
 
-from compliance.app.flight_remarks import find_lapsed, list_product_remarks, say_lapsed
+from compliance.app.flight_remarks import list_product_remarks, say_papers_then
 from compliance.app.operations import choose_operation
 from compliance.app.record_corrections import (
     Correction,
@@ -29,8 +29,7 @@ from compliance.engine.record_fill import fill_record
 from compliance.engine.record_keep import Kept
 from compliance.engine.record_page import RecordPage, look_at
 from compliance.engine.records import RecordRules
-from compliance.facts.events import JobEvent, JobEventKind, find_flights
-from compliance.facts.log import LogEntry
+from compliance.facts.events import JobEvent, find_flights
 from compliance.facts.model import Operation
 from compliance.facts.record_flights import (
     check_flight,
@@ -110,7 +109,7 @@ def keep_record(
             *say_odd(versions),
             *say_known(session, operation, record, flights, raw.flight),
             *find_remarks(record, operation),
-            *_say_papers(record, rules, load_log(session, operation.id)),
+            *say_papers_then(operation, rules.table, load_log(session, operation.id), record),
         ),
         logged=logged.number if logged is not None else None,
         still=(
@@ -179,23 +178,6 @@ def _refuse_same(record: Application, others: tuple[Application, ...], raw: RawR
     twin = find_twin(record, others)
     if twin is not None:
         raise DataProblemsError((say_twin(raw, record, f"record {twin.number}", twin.number),))
-
-
-def _say_papers(
-    record: Application, rules: RecordRules, log: tuple[LogEntry, ...]
-) -> Iterator[str]:
-    """Say which papers were not in force on the day of a record."""
-    operation = rules.operation
-    job = next(one for one in operation.jobs if one.id == record.job)
-    flight = JobEvent(
-        number=0,
-        kind=JobEventKind.FLEW,
-        on=record.on,
-        aircraft=record.aircraft,
-        pilot=record.pilot,
-    )
-    lapsed = find_lapsed(operation, rules.table, log, job, flight)
-    return say_lapsed(operation, lapsed, record.on)
 
 
 def find_remarks(record: Application, operation: Operation) -> tuple[str, ...]:

@@ -226,12 +226,17 @@ def records(
 @app.command("show")
 def show(number: Number, on: On = None, operation: Which = None, db: Db = None) -> None:
     """Show one record whole, what it lacks, how long it is kept, and its earlier versions."""
+    from compliance.app.flight_remarks import say_papers_then
     from compliance.app.record_list import find_one
     from compliance.outputs.records_text import render_record
+    from compliance.store.records import load_log
 
     with reading_of(db) as source:
         listed = find_one(source, operation, number)
-    say("\n".join(render_record(page, as_of(on)) for page in listed.records))
+        log = load_log(source, listed.operation.id)
+    known = listed.operation, listed.table, log
+    for page in listed.records:
+        say(render_record(page, as_of(on), tuple(say_papers_then(*known, page.record))))
 
 
 @app.command("import")

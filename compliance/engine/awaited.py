@@ -56,16 +56,17 @@ def list_ended(plan: Plan, job: JobPlan) -> tuple[PaperPlan, ...]:
     if job.ended_on is None:
         return ()
     return tuple(
-        one
-        for one in _list_needed(plan, job)
-        if one.packet.planned
-        and one.packet.valid_through is not None
-        and one.packet.valid_through < plan.as_of < one.earliest_ready
+        one for one in _list_needed(plan, job) if one.packet.find_ended(plan.as_of) is not None
     )
 
 
 def _list_needed(plan: Plan, job: JobPlan) -> Iterator[PaperPlan]:
-    return (one for one in plan.papers if job.job.id in one.packet.verdict.jobs)
+    """List the papers of a job but those that outlast it: it needs no next one of them."""
+    for one in plan.papers:
+        through = one.packet.valid_through
+        outlasts = through is not None and through >= job.job.last_day and not one.packet.bare
+        if job.job.id in one.packet.verdict.jobs and not outlasts:
+            yield one
 
 
 def _list_overdue(plan: Plan, papers: list[PaperPlan], seen: set[str]) -> Iterator[PaperPlan]:

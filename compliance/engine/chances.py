@@ -140,16 +140,23 @@ def find_limits(plan: Plan, season: Season) -> dict[int, Column]:
 def find_ready(plan: Plan, job: JobPlan, season: Season, moved: Moved) -> Column:
     """Give the first number from which the papers of a job are in force to its end, for each draw.
 
-    Shape: not before the job's first day or today. A paper that runs out within the job counts as
-    `plan.py` counts it: its renewal must be there by the day after, or the job waits for it.
+    Shape: not before the job's first day or today, nor before the end of days without a paper of
+    which the next one is held. A paper that runs out within the job counts as `plan.py` counts it:
+    its renewal must be there by the day after, or the job waits for it.
     """
     tables = season.columns.tables
     start = max(job.job.first_day, plan.as_of)
     found = tables.number(start.toordinal(), "the job")
     for paper in plan.papers:
         through = paper.packet.valid_through
-        needed = job.job.id in paper.packet.verdict.jobs and paper.packet.planned
-        if not needed or (through is not None and through >= job.job.last_day):
+        needed = job.job.id in paper.packet.verdict.jobs
+        for first, last in paper.packet.bare if needed else ():
+            if first <= job.job.last_day and last >= start:
+                again = min(last.toordinal() + 1, tables.base + tables.span)
+                found = np.maximum(found, tables.number(again, "the next paper"))
+        if not (needed and paper.packet.planned) or (
+            through is not None and through >= job.job.last_day
+        ):
             continue
         there = moved.finishes[season.place(f"{paper.id}/{IN_HAND}")]
         if there is None:

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from compliance.engine.applies import Verdict, find_subjects, holder_of, row_holds_for
+from compliance.engine.covers import find_held
 from compliance.engine.duty_papers import OPERATION, DutyPapers
-from compliance.engine.packets import find_held
 from compliance.engine.validity import compute_valid_through
 from compliance.facts.catalog import Subject
 from compliance.facts.events import JobEvent, find_standing_events

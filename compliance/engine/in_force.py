@@ -6,8 +6,9 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from compliance.engine.applies import Verdict, compute_verdicts
+from compliance.engine.covers import Cover, compute_covers
 from compliance.engine.filing_day import move_filing
-from compliance.engine.packets import Cover, compute_covers, packet_id
+from compliance.engine.packets import packet_id
 from compliance.engine.unknowns import find_unknowns, find_unread
 from compliance.engine.validity import compute_mark
 from compliance.facts.conditions import Finding

@@ -1,13 +1,13 @@
 """What each needed paper still asks for: nothing, a first packet, or a renewal packet."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from enum import StrEnum
 
 from compliance.engine.applies import Verdict, find_holder_subjects, row_holds_for
+from compliance.engine.covers import compute_covers, find_held, find_last_day, list_bare
 from compliance.engine.editions import Editions
 from compliance.engine.progress import Progress, compute_progress
-from compliance.engine.validity import compute_renewed_through, compute_valid_through
 from compliance.facts.catalog import Subject
 from compliance.facts.log import EventKind, LogEntry, find_standing
 from compliance.facts.model import HeldPaper, Holder, HolderKind, Job, Operation
@@ -21,7 +21,6 @@ from compliance.rules.model import (
     StepRow,
     StepUse,
 )
-from compliance.rules.validity_model import ValidityKind
 
 
 class PaperState(StrEnum):
@@ -43,10 +42,11 @@ class Packet:
     a renewal the last day of the one in hand when a job is on then. ``cover_until`` is the last day
     of the last job. ``use`` is None when what is held covers
     all of them. ``valid_through`` is the last day of the held paper; ``end_unknown`` says that a
-    paper is held whose last day nobody wrote down. ``editions`` is None when every row of it has
-    one edition; else the steps, documents and office here are those in force on ``need_by`` until
-    the plan has settled on which day each is used. ``fee_row`` is the paper's edition in force on
-    the day it is sent.
+    paper is held whose last day nobody wrote down. ``bare`` are the days without any, first and
+    last inclusive, before one that is held already begins. ``editions`` is None when every row of
+    it has one edition; else the steps, documents and office here are those in force on ``need_by``
+    until the plan has settled on which day each is used. ``fee_row`` is the paper's edition in
+    force on the day it is sent.
     """
 
     id: str
@@ -63,6 +63,7 @@ class Packet:
     documents: tuple[DocumentRow, ...]
     office: OfficeRow | None
     progress: Progress
+    bare: tuple[tuple[date, date], ...] = ()
     editions: Editions | None = None
     fee_paper: PaperRow | None = None
 
@@ -88,6 +89,14 @@ class Packet:
     def holder(self) -> Holder:
         """Give whom or what the paper belongs to."""
         return self.verdict.holder
+
+    def find_ended(self, on: date) -> date | None:
+        """Find the last day of the paper that has ended before a day; None while one is there."""
+        for first, last in self.bare:
+            if first <= on <= last:
+                return first - timedelta(days=1) if first > date.min else None
+        through = self.valid_through
+        return through if self.planned and through is not None and through < on else None
 
     @property
     def planned(self) -> bool:
@@ -138,7 +147,7 @@ def _build(
     paper, holder = verdict.paper, verdict.holder
     own = [entry for entry in standing if (entry.paper, entry.holder) == (paper.id, holder)]
     held = find_held(operation, own, paper, holder)
-    through, unknown = _last_day(paper, held)
+    through, unknown = find_last_day(paper, held)
     need_by, use = _need(jobs, held, through, as_of)
     subjects = find_holder_subjects(operation, holder, verdict.jobs)
     editions = _find_editions(table, paper, use, subjects)
@@ -172,6 +181,7 @@ def _build(
         documents=documents,
         office=office,
         progress=progress,
+        bare=list_bare(paper, compute_covers(operation, own, paper, holder), own),
         editions=editions,
     )
 
@@ -241,96 +251,6 @@ def order_steps(rows: tuple[StepRow, ...]) -> tuple[StepRow, ...]:
         done.add(ready.name)
         ordered.append(ready)
     return tuple(ordered)
-
-
-def find_held(
-    operation: Operation, own: list[LogEntry], paper: PaperRow, holder: Holder
-) -> HeldPaper | None:
-    """Find the paper in hand that lasts longest, from the facts and the grants of the log."""
-    return _longest(paper, list_held(operation, own, paper, holder))
-
-
-def list_held(
-    operation: Operation, own: list[LogEntry], paper: PaperRow, holder: Holder
-) -> list[HeldPaper]:
-    """List every paper of one kind a holder has or had, those of the facts first, then grants."""
-    found = [held for held in operation.papers if (held.paper, held.holder) == (paper.id, holder)]
-    for entry in own:
-        if entry.kind is EventKind.GRANTED:
-            before = [held for held in found if _precedes(held, entry)]
-            found.append(_granted(entry, paper, holder, _last_known(paper, before)))
-    return found
-
-
-def _precedes(held: HeldPaper, grant: LogEntry) -> bool:
-    """Tell whether a held paper is older than a grant, and not the same one written down twice."""
-    if held.number and held.number == grant.paper_number and held.issued_on is None:
-        return False
-    return held.issued_on is None or held.issued_on < (grant.issued_on or grant.happened_on)
-
-
-def _last_known(paper: PaperRow, found: list[HeldPaper]) -> date | None:
-    """Give the latest last day among papers whose last day is known."""
-    ends = [_last_day(paper, held)[0] for held in found]
-    return max((end for end in ends if end is not None), default=None)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cover:
-    """The days one held paper covers, both inclusive.
-
-    ``begins`` is None when the day of issue is not known: then it counts as long in force.
-    ``through`` is None when it does not end, and with ``end_unknown`` when nobody wrote it down.
-    """
-
-    held: HeldPaper
-    begins: date | None
-    through: date | None
-    end_unknown: bool
-
-
-def compute_covers(
-    operation: Operation, own: list[LogEntry], paper: PaperRow, holder: Holder
-) -> tuple[Cover, ...]:
-    """Compute the days each paper of one kind a holder has or had covers, as its row counts."""
-    covers = []
-    for held in list_held(operation, own, paper, holder):
-        through, unknown = _last_day(paper, held)
-        covers.append(Cover(held=held, begins=held.issued_on, through=through, end_unknown=unknown))
-    return tuple(covers)
-
-
-def _longest(paper: PaperRow, found: list[HeldPaper]) -> HeldPaper | None:
-    return max(found, key=lambda held: _last_day(paper, held)[0] or date.max, default=None)
-
-
-def _granted(entry: LogEntry, paper: PaperRow, holder: Holder, before: date | None) -> HeldPaper:
-    """Give the paper a grant brought; without a last day written down, the rule counts it."""
-    issued_on = entry.issued_on or entry.happened_on
-    through = entry.valid_through
-    if through is None and before is not None:
-        through = compute_renewed_through(paper.validity, issued_on, before)
-    return HeldPaper(
-        paper=paper.id,
-        holder=holder,
-        number=entry.paper_number,
-        issued_on=issued_on,
-        valid_through=through,
-    )
-
-
-def _last_day(paper: PaperRow, held: HeldPaper | None) -> tuple[date | None, bool]:
-    """Give the last day of what is held, and whether it ought to have one that is not known."""
-    if held is None:
-        return None, False
-    if held.valid_through is not None:
-        return held.valid_through, False
-    if paper.validity.kind is ValidityKind.OPEN_ENDED:
-        return None, False
-    if held.issued_on is not None:
-        computed = compute_valid_through(paper.validity, held.issued_on)
-        return computed, computed is None
-    return None, True
 
 
 def _need(

@@ -1,7 +1,7 @@
 """The plan: work back from every need, work forward from today and the log, compare."""
 
 from collections.abc import Collection, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from compliance.base.calendars import OutOfRangeError
@@ -243,48 +243,65 @@ def _find_sending(steps: tuple[StepPlan, ...]) -> StepPlan | None:
 
 def plan_job(job: Job, papers: tuple[PaperPlan, ...], as_of: date) -> JobPlan:
     """Plan a job from the days its papers can be there."""
-    needed = [paper for paper in papers if job.id in paper.packet.verdict.jobs]
     start = max(job.first_day, as_of)
     first = start
-    missing: list[PaperPlan] = []
-    gap: tuple[date, date] | None = None
-    gap_packet = ""
-    for paper in needed:
-        through = paper.packet.valid_through
-        if not paper.packet.planned or (through is not None and through >= job.last_day):
+    missing: list[_Wait] = []
+    gaps: list[tuple[tuple[date, date], str]] = []
+    for paper in papers:
+        wait = _find_wait(paper, job, start) if job.id in paper.packet.verdict.jobs else None
+        if wait is None:
             continue
-        ready = paper.earliest_ready
-        if through is not None and through >= start:
-            if ready > through + timedelta(days=1) and (gap is None or through < gap[0]):
-                gap, gap_packet = (through, ready), paper.id
+        if wait.through is not None and wait.through >= start:
+            gaps.append(((wait.through, wait.ready), paper.id))
             continue
-        missing.append(paper)
-        first = max(first, ready)
-    latest = tuple(paper.id for paper in missing if start < paper.earliest_ready == first)
+        missing.append(wait)
+        first = max(first, wait.ready)
+    gap, gap_packet = min(gaps, default=(None, ""))
     return JobPlan(
         job=job,
         first_lawful_day=first,
-        waits_for=latest,
+        waits_for=tuple(one.packet for one in missing if start < one.ready == first),
         gap=gap,
         gap_packet=gap_packet,
-        ended_on=_find_ended(job, missing, start),
+        ended_on=_find_ended(job, missing, as_of),
     )
 
 
-def _find_ended(job: Job, missing: list[PaperPlan], start: date) -> date | None:
-    """Find the last day in force of the paper a job waits for that ended first.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Wait:
+    """A paper without which a job has days; ``through`` is the last day in force before them."""
 
-    None when it waits for none, or when one that is missing ended before its first day or was never
+    packet: str
+    through: date | None
+    ready: date
+
+
+def _find_wait(paper: PaperPlan, job: Job, start: date) -> _Wait | None:
+    """Find the days of a job from its start on without a paper; None when there are none."""
+    packet, through = paper.packet, paper.packet.valid_through
+    for first, last in packet.bare:
+        # The paper that begins after these days is held already.
+        if first <= job.last_day and last >= start:
+            ended = first - timedelta(days=1) if first > date.min else None
+            return _Wait(packet=paper.id, through=ended, ready=last + timedelta(days=1))
+    if not packet.planned or (through is not None and through >= job.last_day):
+        return None
+    ready = paper.earliest_ready
+    if through is not None and through >= start and ready <= through + timedelta(days=1):
+        return None
+    return _Wait(packet=paper.id, through=through, ready=ready)
+
+
+def _find_ended(job: Job, missing: list[_Wait], as_of: date) -> date | None:
+    """Find the last day in force of the paper of a begun job that ended first.
+
+    None when none is missing, or when one that is missing ended before the first day or was never
     there: then no day of the job was lawful, also where that one could be there today.
     """
-    lasts: list[date] = []
-    for paper in missing:
-        through = paper.packet.valid_through
-        if through is None or through < job.first_day:
-            return None
-        if paper.earliest_ready > start:
-            lasts.append(through)
-    return min(lasts, default=None)
+    lasts = [one.through for one in missing]
+    if job.first_day >= as_of or any(one is None or one < job.first_day for one in lasts):
+        return None
+    return min((one for one in lasts if one is not None), default=None)
 
 
 def find_first_days(plan: Plan, jobs: Collection[str]) -> tuple[date, ...]:

@@ -197,7 +197,8 @@ class JobPlan:
         from the one after ``ended_on``.
         """
         since = self.grounded_since or self.job.first_day
-        return (self.first_lawful_day - since).days if self.waits_for else 0
+        waits = self.waits_for or self.ended_on is not None
+        return (self.first_lawful_day - since).days if waits else 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,8 +5,9 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from compliance.base.dates import add_months
+from compliance.engine.covers import find_held
 from compliance.engine.filing_day import find_file_by, find_file_by_of
-from compliance.engine.packets import Packet, find_held, packet_id
+from compliance.engine.packets import Packet, packet_id
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import PaperPlan, Plan
 from compliance.engine.renewal_duties import AskedFiling, list_filing_duties

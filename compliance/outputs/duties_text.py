@@ -44,6 +44,7 @@ _ROOM = 2
 DAYS = 30
 """How many days ahead are looked at where nobody says; the default of the command."""
 YEAR = 366
+_HEAD_CAREFUL = "OPEN BY CAREFUL PRACTICE, WHERE NO TIME WAS FOUND IN THE RULE"
 _HEAD_NOW = "DUE TODAY, AND BEFORE THE NEXT FLIGHTS"
 _BEFORE_FLYING = frozenset({DutyEvent.FLIGHT_START, DutyEvent.JOB_START})
 
@@ -100,11 +101,15 @@ def _live(plan: Plan, due: list[DueDuty], days: int, *, everything: bool) -> Ite
             yield ""
     end = plan.as_of + timedelta(days=days)
     yield f"DUE THROUGH {say_date(end).upper()}"
-    ahead = together((*by_rank[_Rank.AHEAD], *by_rank[_Rank.CAREFUL]))
+    ahead = together(by_rank[_Rank.AHEAD])
     for group in ahead:
         yield from _group(plan, group)
     if not ahead:
         yield "  nothing more" if live else "  nothing"
+    if by_rank[_Rank.CAREFUL]:
+        yield f"\n{_HEAD_CAREFUL}"
+    for group in together(by_rank[_Rank.CAREFUL]):
+        yield from _group(plan, group)
 
 
 def _clocks(plan: Plan, job: str) -> Iterator[str]:
@@ -154,11 +159,14 @@ def _say_doubt(plan: Plan, group: DutyGroup) -> str:
 
     The line stays all the same: a paper may come sooner than the plan has it.
     """
-    days = {_find_lawful(plan, one) for one in group.duties}
-    lawful = sorted(day for day in days if day is not None)
-    if not lawful or None in days:
+    days = {one.job: _find_lawful(plan, one) for one in group.duties}
+    doubtful = {job: day for job, day in days.items() if day is not None}
+    if not doubtful:
         return ""
-    return f"; only if it may fly: first lawful day {' and '.join(map(say_date, lawful))}"
+    lawful = " and ".join(map(say_date, sorted(set(doubtful.values()))))
+    # Of several jobs those are named that may not fly; the others may.
+    whose = "" if len(doubtful) == len(days) else f"of {' and '.join(doubtful)} "
+    return f"; {whose}only if it may fly: first lawful day {lawful}"
 
 
 def _find_lawful(plan: Plan, duty: DueDuty) -> date | None:

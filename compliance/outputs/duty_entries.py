@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from datetime import date
 
-from compliance.base.dates import say_date
+from compliance.base.dates import add_days, say_date
 from compliance.engine.duties_model import OF_FLIGHT, RESTING, DueDuty, DutyState
 from compliance.engine.ledger import Alarm, Entry, EntryState
 from compliance.engine.plan_model import Plan
@@ -20,20 +20,22 @@ def compute_duty_entries(plan: Plan) -> tuple[Entry, ...]:
     """List the duties that belong on the calendar, in the order of the plan.
 
     What counts clock hours is at its moment; what is overdue, or a careful day that has passed,
-    stands on the plan's day. Before a flight two days of a job are shown at most: today, or its
-    first day when that is to come, and once that is too late the next flight wholly in time. The
-    flights of one job on one day are one entry, the first limit counting, or a season would bury
-    everything else. Where many days of a job are behind, the oldest stands for all on the plan's
-    day, and the others stay on their own. What is merely kept through a day is left out. Keys hold
-    no date of a flight that is only planned, so a job that moves takes its entries along.
+    stands on the plan's day. Before a flight three days of a job are shown at most: today, or its
+    first day when that is to come; once that is too late tomorrow, where some starts are in time;
+    and the next flight wholly in time. The flights of one job on one day are one entry, the first
+    limit counting, or a season would bury everything else. Where many days of a job are behind, the
+    oldest stands for all on the plan's day, and the others stay on their own. What is merely kept
+    through a day is left out. Keys hold no date of a flight that is only planned, so a job that
+    moves takes its entries along.
     """
     first_days = {job.job.id: max(job.job.first_day, plan.as_of) for job in plan.jobs}
     groups: dict[tuple[str, ...], list[DueDuty]] = {}
     for duty in plan.duties.due:
         first_day = first_days.get(duty.job)
-        if duty.row.kind not in RESTING and _is_shown(duty, first_day):
+        if duty.row.kind not in RESTING and _is_shown(duty, first_day, plan.as_of):
             key = _key(plan, duty)
-            key = (*key, "next") if _is_planned(duty) and duty.event_on != first_day else key
+            if _is_planned(duty) and duty.event_on != first_day:
+                key = (*key, "next" if duty.state is DutyState.OPEN else "tomorrow")
             groups.setdefault(key, []).append(duty)
     runs = _find_runs(groups, plan.as_of)
     first = {
@@ -68,9 +70,10 @@ def _is_behind(duty: DueDuty, as_of: date) -> bool:
     return duty.state is DutyState.OVERDUE or careful
 
 
-def _is_shown(duty: DueDuty, first_day: date | None) -> bool:
+def _is_shown(duty: DueDuty, first_day: date | None, as_of: date) -> bool:
     in_time = duty.state not in {DutyState.OVERDUE, DutyState.LATE_FOR_SOME}
-    return not _is_planned(duty) or duty.event_on == first_day or in_time
+    may_go_later = duty.state is DutyState.LATE_FOR_SOME and duty.event_on == add_days(as_of, 1)
+    return not _is_planned(duty) or duty.event_on == first_day or in_time or may_go_later
 
 
 def _is_planned(duty: DueDuty) -> bool:

@@ -175,7 +175,8 @@ def say_ticking(group: DutyGroup, every: Iterable[DueDuty] | None = None) -> str
         last = last or _find_last(group, every)
     did = f"mailby log did {last} --and-before" if last else group.ticks
     if duty.row.kind is not DutyKind.WRITE_RECORD or not duty.occasion.startswith(OF_FLIGHT):
-        return f"when {'all are' if last else 'it is'} done: {did}"
+        older = ", older ones too" if group.is_of_months else ""
+        return f"when {'all are' if last else 'it is'} done{older}: {did}"
     complete = ""
     if duty.record is not None and (duty.lacks or not duty.bare):
         why = '--because "what was missing"'

@@ -14,11 +14,12 @@ from compliance.engine.agenda import (
     say_here,
     subject_of,
 )
+from compliance.engine.awaited import list_missed, list_overdue
 from compliance.engine.explain_earliest import trace_papers
 from compliance.engine.plan_model import JobPlan, PaperPlan, Plan, Remedy
 from compliance.outputs.chances_text import list_chances, list_job_chance, list_packet_chance
 from compliance.outputs.duties_text import list_plan_lines
-from compliance.outputs.grounded_words import may_fly_in_part, say_ended
+from compliance.outputs.grounded_words import may_fly_in_part, say_ended, say_in_part
 from compliance.outputs.office_words import say_ask, say_heard
 from compliance.outputs.words import (
     AT_USUAL_PACE,
@@ -74,16 +75,16 @@ def _head(plan: Plan) -> Iterator[str]:
 def _say_running(plan: Plan, job: JobPlan) -> str:
     """Name a job whose days have begun; beside it from when it is lawful, where it is not now."""
     text = f"{job.job.id}, since {say_date(job.job.first_day)}"
-    lawful = job.first_lawful_day if job.waits_for else plan.as_of
+    lawful = job.first_lawful_day if job.waits_for or job.grounded_since else plan.as_of
     if job.gap is not None and job.gap[0] < plan.as_of < job.gap[1]:
         lawful = job.gap[1]
-    if lawful <= plan.as_of:
-        return text
     if job.grounded_since is not None:
         text += f", but grounded since {say_date(job.grounded_since)}"
         if lawful > job.job.last_day:
             return f"{text}, and by this plan no day of it is lawful any more"
         return f"{text}, until {say_date(lawful)} at the soonest"
+    if lawful <= plan.as_of:
+        return text
     if lawful > job.job.last_day:
         return f"{text}, but by this plan no day of it is lawful"
     return f"{text}, but not lawful before {say_date(lawful)}"
@@ -101,9 +102,8 @@ def _jobs(plan: Plan) -> Iterator[str]:
 
 
 def _job_verdict(plan: Plan, job: JobPlan) -> Iterator[str]:
-    needed = [paper for paper in plan.papers if job.job.id in paper.packet.verdict.jobs]
-    overdue = [paper.id for paper in needed if paper.overdue_since is not None]
-    missed = [paper.id for paper in needed if paper.renewal_missed is not None]
+    overdue = [paper.id for paper in list_overdue(plan, job)]
+    missed = [paper.id for paper in list_missed(plan, job)]
     if job.late_by_days == 0 and not overdue and not missed:
         begun = job.job.first_day < plan.as_of
         when = "from today on" if begun else "on its first day"
@@ -125,17 +125,17 @@ def _job_verdict(plan: Plan, job: JobPlan) -> Iterator[str]:
         last, again = job.gap
         yield wrap(
             f"GROUNDED from the day after {say_date(last)} until {say_date(again)}: "
-            f"{_names(plan, (job.gap_packet,))} runs out before a renewal can be there",
+            f"{_names(plan, (job.gap_packet,))} runs out before {_say_next(plan, job)}",
             indent=6,
             hang=6,
         )
     if may_fly_in_part(plan, job):
-        yield wrap(
-            f"`mailby go --job {job.job.id}` says which aircraft and pilots are in order all the "
-            "same",
-            indent=6,
-            hang=6,
-        )
+        yield wrap(say_in_part(job), indent=6, hang=6)
+
+
+def _say_next(plan: Plan, job: JobPlan) -> str:
+    held = [one for one in plan.papers if one.id == job.gap_packet and not one.packet.planned]
+    return "the next one, held already, begins" if held else "a renewal can be there"
 
 
 def _late(plan: Plan, job: JobPlan) -> Iterator[str]:

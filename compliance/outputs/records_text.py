@@ -160,13 +160,16 @@ def render_list(name: str, pages: Sequence[RecordPage], as_of: date) -> str:
     return "\n".join(lines) + "\n"
 
 
-def render_record(page: RecordPage, as_of: date) -> str:
-    """Render one record whole, with its earlier versions, and whether its time is over on a day."""
+def render_record(page: RecordPage, as_of: date, remarks: Sequence[str] = ()) -> str:
+    """Render one record whole, with its earlier versions, and whether its time is over on a day.
+
+    *remarks* are what is unusual about its day.
+    """
     record = page.record
     lines = [
         wrap(f"record {record.number}, version {record.version}: {say_when(record)}"),
         *(wrap(line, indent=2, hang=40) for line in _list_values(record)),
-        *(wrap(f"! {line}", indent=2, hang=4) for line in say_against_label(record)),
+        *(wrap(f"! {one}", indent=2, hang=4) for one in (*say_against_label(record), *remarks)),
         *_judge(page),
     ]
     if page.kept.through is not None:

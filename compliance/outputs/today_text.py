@@ -8,6 +8,7 @@ from compliance.engine.agenda import Item, ItemKind, compute_agenda, pick_first_
 from compliance.engine.awaited import list_overdue
 from compliance.engine.plan_model import Plan
 from compliance.outputs.duties_text import list_today_lines
+from compliance.outputs.grounded_words import may_fly_in_part, say_in_part
 from compliance.outputs.trip_pages import TripPage
 from compliance.outputs.trips_text import list_trip_lines
 from compliance.outputs.words import (
@@ -69,7 +70,8 @@ def _list_late(plan: Plan) -> Iterator[str]:
     for job in late:
         overdue = list_overdue(plan, job)
         even_if = f", not even {say_if_came(overdue)}" if overdue else ""
-        yield f"! {say_late_job(job, even_if)}"
+        part = f"; {say_in_part(job)}" if may_fly_in_part(plan, job) else ""
+        yield f"! {say_late_job(job, even_if)}{part}"
     if plan.helped:
         yield f"! `mailby plan` says what would help {', '.join(plan.helped)}"
 

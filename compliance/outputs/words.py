@@ -73,7 +73,7 @@ def say_late_job(job: "JobPlan", even_if: str = "") -> str:
         )
     if job.ended_on is not None:
         ended = f"a paper of it ended on {say_date(job.ended_on)}"
-        return f"{job.job.id} cannot go on lawfully before {day}{even_if}: {ended}"
+        return f"{job.job.id} is grounded: {ended}; it is not lawful before {day}{even_if}"
     return f"{job.job.id} cannot begin lawfully before {day}{even_if}"
 
 

@@ -29,7 +29,8 @@ papers:
 """
 TITLE = "Registration of a small aircraft (Part 48, online), TG-18 18-00204"
 NOT_BEFORE = (
-    "corn-ne cannot go on lawfully before Thu 19 Aug 2027: a paper of it ended on Mon 16 Aug 2027"
+    "corn-ne is grounded: a paper of it ended on Mon 16 Aug 2027; it is not lawful before Thu 19 "
+    "Aug 2027"
 )
 
 
@@ -100,7 +101,7 @@ def test_today_and_the_log_say_that_it_cannot_go_on(farm: Run) -> None:
     filed = ["log", "paid", "faa.registration-small:tg18", "--on", "2027-08-18"]
     logged = shown(farm, *filed, "--today", "2027-08-18")
 
-    assert f"! {NOT_BEFORE} Wed 18 Aug 2027" in today
+    assert f"! {NOT_BEFORE}; `mailby go --job corn-ne` says which aircraft and pilots" in today
     assert "would help" not in today
     assert f"! {NOT_BEFORE}" in logged
 

@@ -199,6 +199,17 @@ def test_same_application_without_its_start_asks_for_it(farm: Run) -> None:
     )
 
 
+def test_record_shown_later_names_the_papers_that_were_not_in_force(farm: Run) -> None:
+    """What was said when it was written must not be gone when somebody reads it again."""
+    told = one_line(write(farm, RECORD)[1])
+    shown = one_line(farm(["records", "show", "1", *NOW])[1])
+
+    words = "! not in force on Tue 15 Jun 2027: "
+    assert words in told
+    assert words in shown
+    assert "Ask the agency or a lawyer what this means" in shown
+
+
 def test_list_names_what_many_records_lack_once(farm: Run) -> None:
     bare = SHORT.replace("crop: pasture grass\n", "")
     for day in (13, 14):

@@ -11,7 +11,8 @@ from datetime import date
 import pytest
 
 from compliance.engine.agenda import ItemKind, compute_agenda
-from compliance.engine.awaited import list_ended
+from compliance.engine.awaited import list_ended, list_missed
+from compliance.engine.in_force import Answer, compute_job_standing
 from compliance.engine.plan import compute_plan
 from compliance.engine.plan_model import JobPlan, Plan
 from compliance.engine.remedies import add_helped, add_remedies
@@ -38,6 +39,7 @@ ONLINE = """\
       - {name: answer, title: Answer, kind: wait, calendar: federal,
           days: {fast: DAYS, usual: DAYS, slow: DAYS}, event: granted, @own}
 """
+NEXT = "  - {paper: own.license, holder: operation, issued_on: DAY, valid_through: 2028-08-31}\n"
 HELD = "  - {paper: ID, holder: operation, valid_through: DAY}\n"
 
 
@@ -121,14 +123,68 @@ def test_of_two_papers_that_ended_the_first_grounds_the_job(make_plan: MakePlan)
     assert [paper.id for paper in list_ended(plan, job)] == ["own.license", "own.permit"]
 
 
-def test_paper_that_can_be_there_today_does_not_count(make_plan: MakePlan) -> None:
-    """The license ended first, and needs no wait; the permit is what the job waits for."""
+def test_paper_that_can_be_there_today_grounds_until_it_is_logged(make_plan: MakePlan) -> None:
+    """The license ended first and needs no wait; it is not there all the same, as `go` says."""
     two = online("own.license", days=0) + online("own.permit", "Permit")
     plan = make_plan(date(2027, 8, 18), held(license="2027-08-10", permit="2027-08-16"), two)
 
     (job,) = plan.jobs
-    assert days_of(job) == (date(2027, 8, 16), date(2027, 8, 17), date(2027, 8, 19), 2)
-    assert [paper.id for paper in list_ended(plan, job)] == ["own.permit"]
+    assert days_of(job) == (date(2027, 8, 10), date(2027, 8, 11), date(2027, 8, 19), 8)
+    assert job.waits_for == ("own.permit",)
+    assert [paper.id for paper in list_ended(plan, job)] == ["own.license", "own.permit"]
+
+
+def test_one_paper_that_can_be_there_today_grounds_until_today(make_plan: MakePlan) -> None:
+    more = held(license="2027-08-10")
+
+    (job,) = make_plan(date(2027, 8, 18), more, online("own.license", days=0)).jobs
+
+    assert days_of(job) == (date(2027, 8, 10), date(2027, 8, 11), date(2027, 8, 18), 7)
+    assert job.waits_for == ()
+
+
+def turn(first: str, then: str) -> str:
+    """Write two papers of one kind: one through a day, the next issued on another."""
+    return held(license=first) + NEXT.replace("DAY", then)
+
+
+@pytest.mark.parametrize("then", ["2027-08-17", "2027-08-20", "2027-08-25"])
+@pytest.mark.parametrize("day", range(9, 27))
+def test_days_between_two_papers_that_are_held(
+    make_plan: MakePlan, make_table: MakeTable, make_operation: MakeOperation, day: int, then: str
+) -> None:
+    """The plan and `go` say the same of every day: grounded from the 17th to the day before."""
+    on, begins, ended = date(2027, 8, day), date.fromisoformat(then), date(2027, 8, 16)
+    more = turn("2027-08-16", then)
+
+    (job,) = make_plan(on, more).jobs
+    operation = make_operation(JOB, more=more)
+    standing = compute_job_standing(operation, make_table(online("own.license")), (), job.job, on)
+
+    grounded = ended < on < begins
+    gap = (ended, begins) if on <= ended and begins > date(2027, 8, 17) else None
+    assert (standing.answer is Answer.NO_GO) is grounded
+    assert (job.first_lawful_day, job.gap) == (begins if grounded else on, gap)
+    assert job.ended_on == (ended if grounded else None)
+    assert job.late_by_days == ((begins - ended).days - 1 if grounded else 0)
+
+
+def test_paper_that_begins_within_the_job_is_waited_for(make_plan: MakePlan) -> None:
+    """No paper before it: the job is late, not grounded, and the packet itself is in hand."""
+    more = "papers:\n" + NEXT.replace("DAY", "2027-07-08")
+
+    (early,) = make_plan(date(2027, 6, 1), more).jobs
+    (begun,) = make_plan(date(2027, 7, 5), more).jobs
+
+    assert days_of(early) == days_of(begun) == (None, None, date(2027, 7, 8), 7)
+    assert early.waits_for == ("own.license",)
+
+
+def test_paper_that_outlasts_the_job_needs_no_renewal_in_time(make_plan: MakePlan) -> None:
+    """Whether an office takes a late renewal is nothing to a job that is over before."""
+    plan = make_plan(date(2027, 8, 18), held(license="2027-08-31"))
+
+    assert list_missed(plan, plan.jobs[0]) == ()
 
 
 def test_no_paper_has_ended_of_a_job_that_is_late_or_in_order(make_plan: MakePlan) -> None:

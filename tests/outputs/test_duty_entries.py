@@ -178,10 +178,10 @@ def test_overdue_moves_to_today_and_done_is_done(demo_plan: Plan, table: RulesTa
     assert ticked.key == overdue.key
 
 
-def test_two_flights_of_a_job_are_planned_at_most_and_their_keys_have_no_date(
+def test_three_flights_of_a_job_are_planned_at_most_and_their_keys_have_no_date(
     demo_plan: Plan, table: RulesTable
 ) -> None:
-    """Today's entry is the one of the first day, moved; the next in time has one of its own."""
+    """Today's is that of the first day, moved; tomorrow's and the next one have their own."""
     duty = "faa.airspace-authorization.notam"
     ahead = plan_of(demo_plan, table, on=date(2027, 1, 11))
     within = plan_of(demo_plan, table, on=date(2027, 5, 27))
@@ -194,6 +194,7 @@ def test_two_flights_of_a_job_are_planned_at_most_and_their_keys_have_no_date(
     entries = find(compute_duty_entries(within), duty)
     assert [(entry.key[-2:], entry.on, entry.title[:8]) for entry in entries] == [
         (("-", "pasture-ne"), date(2027, 5, 27), "OVERDUE:"),
+        (("pasture-ne", "tomorrow"), date(2027, 5, 27), "LATE FOR"),
         (("pasture-ne", "next"), date(2027, 5, 27), "Notice t"),
         (("-", "pasture-sd"), date(2027, 6, 12), "Notice t"),
         (("-", "cover-crop"), date(2027, 8, 21), "Notice t"),

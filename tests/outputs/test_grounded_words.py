@@ -114,7 +114,10 @@ def test_paper_that_can_be_there_today_leaves_its_pilot_out() -> None:
 
     plan = make_plan(papers, more, EVERY)
 
-    assert ended(plan) == "License, Wren Castellow ended on Mon 16 Aug 2027"
+    assert ended(plan) == (
+        "License, Wren Castellow ended on Mon 16 Aug 2027; and Course, Odile Ferrant ended on Mon "
+        "16 Aug 2027"
+    )
     assert not may_fly_in_part(plan, plan.jobs[0])
 
 
@@ -144,8 +147,8 @@ def test_late_job_is_said_to_go_on_or_to_begin() -> None:
     lapsed, never = make_plan(papers, held("license", "2027-08-16")), make_plan(papers, "  []\n")
 
     assert say_late_job(lapsed.jobs[0], ", even if") == (
-        "corn cannot go on lawfully before Thu 19 Aug 2027, even if: a paper of it ended on Mon "
-        "16 Aug 2027"
+        "corn is grounded: a paper of it ended on Mon 16 Aug 2027; it is not lawful before Thu "
+        "19 Aug 2027, even if"
     )
     assert say_late_job(never.jobs[0]) == "corn cannot begin lawfully before Thu 19 Aug 2027"
 
