@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from compliance.engine.timely_filing import find_timely_filing
 from compliance.engine.validity import compute_renewed_through, compute_valid_through
 from compliance.facts.log import EventKind, LogEntry
 from compliance.facts.model import HeldPaper, Holder, Operation
-from compliance.rules.model import PaperRow
+from compliance.rules.model import OfficeRow, PaperRow
 from compliance.rules.validity_model import ValidityKind
 
 _DAY = timedelta(days=1)
@@ -104,20 +105,20 @@ def find_last_day(paper: PaperRow, held: HeldPaper | None) -> tuple[date | None,
 
 
 def list_bare(
-    paper: PaperRow, covers: Sequence[Cover], own: Sequence[LogEntry]
+    paper: PaperRow, office: OfficeRow | None, covers: Sequence[Cover], own: Sequence[LogEntry]
 ) -> tuple[tuple[date, date], ...]:
     """List the spans of days without a paper before one that is held already begins.
 
     Shape: first and last day, both inclusive, in their order; the days before all of them begin
-    with the first day there is. Where the row says that a renewal filed in time keeps the old paper
-    alive, days after a filing are no such span.
+    with the first day there is. Days on which a renewal filed in time keeps the old paper alive,
+    by the entries of before, are no such span.
     """
     spans: list[tuple[date, date]] = []
     reach: date | None = None
     for cover in sorted(covers, key=lambda one: one.begins or date.min):
         begins = cover.begins or date.min
         first = date.min if reach is None else reach + _DAY
-        if begins > first and not _is_carried(paper, own, first):
+        if begins > first and not _is_kept_alive(paper, office, own, reach):
             spans.append((first, begins - _DAY))
         if cover.through is None:
             break
@@ -125,7 +126,10 @@ def list_bare(
     return tuple(spans)
 
 
-def _is_carried(paper: PaperRow, own: Sequence[LogEntry], first: date) -> bool:
-    filed = {EventKind.MAILED, EventKind.RECEIVED}
-    carries = paper.renewal is not None and paper.renewal.carries_over
-    return carries and any(one.kind in filed and one.happened_on < first for one in own)
+def _is_kept_alive(
+    paper: PaperRow, office: OfficeRow | None, own: Sequence[LogEntry], through: date | None
+) -> bool:
+    if through is None:
+        return False
+    known = [one for one in own if one.happened_on <= through]
+    return find_timely_filing(paper, office, known, through) is not None

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from compliance.engine.applies import Verdict, row_holds_for
 from compliance.engine.covers import Cover, compute_covers
-from compliance.engine.in_force import find_timely_filing
+from compliance.engine.timely_filing import find_timely_filing
 from compliance.engine.validity import settle_by_name
 from compliance.facts.catalog import Subject
 from compliance.facts.conditions import ALWAYS, AllOf, AnyOf, Condition, Test

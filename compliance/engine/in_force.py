@@ -9,12 +9,18 @@ from compliance.engine.applies import Verdict, compute_verdicts
 from compliance.engine.covers import Cover, compute_covers
 from compliance.engine.filing_day import move_filing
 from compliance.engine.packets import packet_id
+from compliance.engine.timely_filing import (
+    find_filing,
+    find_filing_limit,
+    find_timely_filing,
+    list_since_grant,
+)
 from compliance.engine.unknowns import find_unknowns, find_unread
 from compliance.engine.validity import compute_mark
 from compliance.facts.conditions import Finding
-from compliance.facts.log import EventKind, LogEntry, find_standing
+from compliance.facts.log import LogEntry, find_standing
 from compliance.facts.model import HeldPaper, Holder, Job, Operation
-from compliance.rules.model import CountsOn, OfficeRow, PaperRow, RulesTable, StepRow
+from compliance.rules.model import OfficeRow, PaperRow, RulesTable, StepRow
 
 
 class Standing(StrEnum):
@@ -254,13 +260,8 @@ def _find_lapsed(covers: Sequence[Cover], on: date) -> Cover | None:
 
 def _last_logged(own: Sequence[LogEntry]) -> LogEntry | None:
     """Give the last entry of the round on the way to the next paper."""
-    since = _since_grant(own)
+    since = list_since_grant(own)
     return since[-1] if since else None
-
-
-def _since_grant(own: Sequence[LogEntry]) -> Sequence[LogEntry]:
-    grants = [at for at, entry in enumerate(own, 1) if entry.kind is EventKind.GRANTED]
-    return own[max(grants, default=0) :]
 
 
 def _judge(covers: Sequence[Cover], job: Job, on: date) -> Standing:
@@ -313,32 +314,6 @@ def _pick(covers: Sequence[Cover], on: date) -> Cover | None:
     return max(covers, key=rank)
 
 
-def find_timely_filing(
-    paper: PaperRow, office: OfficeRow | None, own: Sequence[LogEntry], through: date
-) -> date | None:
-    """Find the day a renewal was filed that keeps a paper alive until its office decides.
-
-    Only where the row says that a timely filing does so, for the filing after the last grant that
-    has not come back. An office that counts receipt asks for the logged receipt, one that counts
-    sending or filing online for the logged sending; the last day is the row's renew-by day, or the
-    last day in force, inclusive.
-    """
-    limit = find_filing_limit(paper, through)
-    if limit is None:
-        return None
-    return _find_filing(office, own, limit)
-
-
-def _find_filing(office: OfficeRow | None, own: Sequence[LogEntry], limit: date) -> date | None:
-    since = _since_grant(own)
-    back = [at for at, entry in enumerate(since, 1) if entry.kind is EventKind.RETURNED]
-    since = since[max(back, default=0) :]
-    counts = office.counts_on if office is not None else CountsOn.RECEIVED
-    wanted = EventKind.RECEIVED if counts is CountsOn.RECEIVED else EventKind.MAILED
-    days = [entry.happened_on for entry in since if entry.kind is wanted]
-    return next((day for day in days if day <= limit), None)
-
-
 def find_missed_renewal(
     paper: PaperRow,
     office: OfficeRow | None,
@@ -359,12 +334,4 @@ def find_missed_renewal(
     limit = compute_mark(renewal.renew_by, through)
     rows = (row for row in steps if row.paper == paper.id and row.in_force_on(limit))
     last = move_filing(rows, office, limit)
-    return last if last < on and _find_filing(office, own, limit) is None else None
-
-
-def find_filing_limit(paper: PaperRow, through: date) -> date | None:
-    """Find the last day on which a renewal keeps a paper alive, None where none does; inclusive."""
-    renewal = paper.renewal
-    if renewal is None or not renewal.carries_over:
-        return None
-    return through if renewal.renew_by is None else compute_mark(renewal.renew_by, through)
+    return last if last < on and find_filing(office, own, limit) is None else None

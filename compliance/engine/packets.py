@@ -8,8 +8,9 @@ from compliance.engine.applies import Verdict, find_holder_subjects, row_holds_f
 from compliance.engine.covers import compute_covers, find_held, find_last_day, list_bare
 from compliance.engine.editions import Editions
 from compliance.engine.progress import Progress, compute_progress
+from compliance.engine.timely_filing import list_since_grant
 from compliance.facts.catalog import Subject
-from compliance.facts.log import EventKind, LogEntry, find_standing
+from compliance.facts.log import LogEntry, find_standing
 from compliance.facts.model import HeldPaper, Holder, HolderKind, Job, Operation
 from compliance.rules.editions import is_partial, nearest
 from compliance.rules.model import (
@@ -181,7 +182,7 @@ def _build(
         documents=documents,
         office=office,
         progress=progress,
-        bare=list_bare(paper, compute_covers(operation, own, paper, holder), own),
+        bare=list_bare(paper, office, compute_covers(operation, own, paper, holder), own),
         editions=editions,
     )
 
@@ -189,7 +190,7 @@ def _build(
 def _find_progress(
     kept: tuple[StepRow, ...], editions: Editions | None, own: list[LogEntry]
 ) -> Progress:
-    entries = _this_round(own)
+    entries = tuple(list_since_grant(own))
     if editions is None:
         return compute_progress(kept, entries)
     return compute_progress(editions.steps, entries, editions.steps_on)
@@ -264,13 +265,6 @@ def _need(
     # A renewal must be there by the last day in force, so that no day of a job is uncovered.
     need_by = min(max(job.first_day, through) for job in jobs if job.last_day > through)
     return need_by, StepUse.RENEWAL if through >= as_of else StepUse.FIRST
-
-
-def _this_round(own: list[LogEntry]) -> tuple[LogEntry, ...]:
-    """Give what happened after the last grant: a renewal starts from a clean sheet."""
-    # By the days, not the numbers: somebody may write down the mailing after the grant it led to.
-    grants = [at for at, entry in enumerate(own, 1) if entry.kind is EventKind.GRANTED]
-    return tuple(own[max(grants, default=0) :])
 
 
 def _state(use: StepUse | None, progress: Progress) -> PaperState:

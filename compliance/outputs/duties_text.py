@@ -91,7 +91,7 @@ def _live(plan: Plan, due: list[DueDuty], days: int, *, everything: bool) -> Ite
     """List what cannot wait until tomorrow first, what is overdue next, then what comes."""
     live = pick_live(due, plan.as_of, days)
     together = group_duties if everything else fold_runs
-    by_rank = {rank: [one for one in live if _rank_of(one, plan.as_of) is rank] for rank in _Rank}
+    by_rank = _split_by_rank(live, plan.as_of)
     for rank, head in ((_Rank.NOW, _HEAD_NOW), (_Rank.OVERDUE, "OVERDUE")):
         if by_rank[rank]:
             yield head
@@ -123,6 +123,10 @@ def _older(plan: Plan, job: str, *, everything: bool) -> Iterator[str]:
     if not everything:
         older = (one for one in plan.duties.older if job in {"", one.job})
         yield from (wrap(line, indent=2, hang=4) for line in say_older(older))
+
+
+def _split_by_rank(live: Sequence[DueDuty], as_of: date) -> dict[_Rank, list[DueDuty]]:
+    return {rank: [one for one in live if _rank_of(one, as_of) is rank] for rank in _Rank}
 
 
 def _rank_of(duty: DueDuty, as_of: date) -> _Rank:
@@ -303,7 +307,7 @@ def _rank(
 
     Shape: the groups to show and those left out.
     """
-    by_rank = {rank: [one for one in live if _rank_of(one, plan.as_of) is rank] for rank in _Rank}
+    by_rank = _split_by_rank(live, plan.as_of)
     flights = [one for one in by_rank[_Rank.NOW] if _decides(one, plan.as_of)]
     others = [one for one in by_rank[_Rank.NOW] if not _decides(one, plan.as_of)]
     first = (*group_duties(flights), *fold_runs((*others, *by_rank[_Rank.OVERDUE])))

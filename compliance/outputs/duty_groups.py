@@ -54,9 +54,9 @@ class DutyGroup:
         jobs = ", ".join(dict.fromkeys(one.job for one in self.duties if one.job))
         stands = "not ticked off"
         if self.first.row.kind is DutyKind.WRITE_RECORD:
-            kinds = {one.record is None: "" for one in self.duties}
-            words = {True: "without a record", False: "with a record that is not whole yet"}
-            stands = " or ".join(words[is_bare] for is_bare in kinds)
+            words = {True: "without a record", False: "with a record that lacks something"}
+            kinds = dict.fromkeys(words[one.record is None] for one in self.duties)
+            stands = " or ".join(kinds)
         days_said = f"{say_date(min(days))} to {say_date(max(days))}"
         refs = dict.fromkeys(one.holder.ref for one in self.duties if one.holder.ref)
         people = f" ({', '.join(refs)})" if refs else ""

@@ -72,7 +72,7 @@ def say_late_job(job: "JobPlan", even_if: str = "") -> str:
             f"can be there, {day}"
         )
     if job.ended_on is not None:
-        ended = f"a paper of it ended on {say_date(job.ended_on)}"
+        ended = f"one of its papers ended on {say_date(job.ended_on)}"
         return f"{job.job.id} is grounded: {ended}; it is not lawful before {day}{even_if}"
     return f"{job.job.id} cannot begin lawfully before {day}{even_if}"
 

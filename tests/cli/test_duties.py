@@ -1,11 +1,14 @@
 """The command `duties`, and duties in `today` and `plan`, on the demo's invented farm."""
 
+import inspect
 import json
 import shlex
 from collections.abc import Callable
 from pathlib import Path
 
 from compliance.app.demo import FACTS
+from compliance.cli.duties import duties
+from compliance.outputs.duties_text import DAYS
 
 Run = Callable[[list[str]], tuple[int, str, str]]
 FLIGHT = (
@@ -355,3 +358,8 @@ def test_what_is_due_today_stands_before_what_is_overdue(loaded: Run) -> None:
     new, old = "by Thu 27 May 2027 07:45 CDT, today: Post", "OVERDUE since Tue 25 May 2027 07:45"
     assert 0 < today.index(new) < today.index(old)
     assert duties.index("DUE TODAY, AND") < duties.index(new) < duties.index("OVERDUE since")
+
+
+def test_plan_counts_as_many_days_ahead_as_the_command_shows() -> None:
+    """The plan says how many more the command lists."""
+    assert inspect.signature(duties).parameters["days"].default == DAYS

@@ -29,8 +29,8 @@ papers:
 """
 TITLE = "Registration of a small aircraft (Part 48, online), TG-18 18-00204"
 NOT_BEFORE = (
-    "corn-ne is grounded: a paper of it ended on Mon 16 Aug 2027; it is not lawful before Thu 19 "
-    "Aug 2027"
+    "corn-ne is grounded: one of its papers ended on Mon 16 Aug 2027; it is not lawful before Thu "
+    "19 Aug 2027"
 )
 
 

@@ -14,8 +14,9 @@ from compliance.engine.in_force import (
     JobStanding,
     Standing,
     compute_job_standing,
-    find_timely_filing,
 )
+from compliance.engine.plan import compute_plan
+from compliance.engine.timely_filing import find_timely_filing
 from compliance.facts.log import LogEntry
 from compliance.facts.model import Operation
 from compliance.rules.model import RulesTable
@@ -119,6 +120,7 @@ def test_first_end_is_told_unless_something_is_missing(
 
 SENT = "- {kind: mailed, paper: own.license, holder: operation, on: @day}\n"
 RECEIVED = SENT.replace("mailed", "received")
+GRANTED = SENT.replace("mailed", "granted")
 HELD = "holder: operation, issued_on: 2026-05-23"  # through 23 May 2027; renew by 13 May
 
 
@@ -184,6 +186,35 @@ def test_kept_alive_is_go_for_now_and_ends_with_the_answer(
     assert (waiting.answer, waiting.ends_on) == (Answer.GO_FOR_NOW, None)
     assert waiting.papers[0].filed_on == date(2027, 5, 13)
     assert (decided.answer, decided.papers[0].standing) == (Answer.GO, Standing.IN_FORCE)
+
+
+@pytest.mark.parametrize(
+    ("entries", "bare"),
+    [
+        ((), True),
+        (((RECEIVED, "2027-05-13"),), False),
+        (((RECEIVED, "2027-05-14"),), True),
+        # The filing of the round before led to the paper in hand, and keeps nothing alive.
+        (((RECEIVED, "2026-05-01"), (GRANTED, "2026-05-23")), True),
+    ],
+)
+def test_days_before_the_next_paper_are_bare_unless_the_old_one_is_kept_alive(
+    make_table: MakeTable,
+    make_operation: MakeOperation,
+    make_log: MakeLog,
+    entries: tuple[tuple[str, str], ...],
+    *,
+    bare: bool,
+) -> None:
+    """The plan says the same as `go` of 24 May, the day after the old paper ended."""
+    operation = make_operation(more=held(HELD, "holder: operation, issued_on: 2027-05-28"))
+    text = "".join(entry.replace("@day", day) for entry, day in entries)
+    log, table = make_log(operation, text) if text else (), rules(make_table)
+
+    (job,) = compute_plan(operation, table, log, FIRST).jobs
+
+    assert (stand(operation, table, FIRST, log).answer is Answer.NO_GO) is bare
+    assert job.first_lawful_day == (date(2027, 5, 28) if bare else FIRST)
 
 
 def test_filing_counts_where_no_office_is_known_only_when_received(

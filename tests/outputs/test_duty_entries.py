@@ -116,7 +116,7 @@ def test_flights_with_and_without_a_record_have_each_their_command(
     first = next(one for one in entries if one.on == made.as_of)
 
     assert "6 flights" in first.title
-    assert "without a record or with a record that is not whole yet" in first.text
+    assert "without a record or with a record that lacks something" in first.text
     assert (
         "Write it: mailby record pasture-ne --flight 1; mailby record pasture-ne --flight 3; "
         in (first.text)

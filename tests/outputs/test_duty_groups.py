@@ -187,7 +187,7 @@ def test_records_that_lack_the_same_are_one_line(row: DutyRow) -> None:
 
     same, *rest = fold_runs([*late, other, bare])
 
-    assert "not whole yet" in same.about
+    assert "with a record that lacks something" in same.about
     assert say_group_lacks(same) == (
         "written as records 11, 12, 13 and 2 more, which lack: wind speed in miles an hour"
     )

@@ -147,7 +147,7 @@ def test_late_job_is_said_to_go_on_or_to_begin() -> None:
     lapsed, never = make_plan(papers, held("license", "2027-08-16")), make_plan(papers, "  []\n")
 
     assert say_late_job(lapsed.jobs[0], ", even if") == (
-        "corn is grounded: a paper of it ended on Mon 16 Aug 2027; it is not lawful before Thu "
+        "corn is grounded: one of its papers ended on Mon 16 Aug 2027; it is not lawful before Thu "
         "19 Aug 2027, even if"
     )
     assert say_late_job(never.jobs[0]) == "corn cannot begin lawfully before Thu 19 Aug 2027"
